@@ -1,0 +1,1 @@
+"""Case files: TOML text to frozen records in SI, with every problem placed where it stands."""

@@ -1,0 +1,103 @@
+"""Checks of a jacket against itself and against the barrel it winds round."""
+
+from __future__ import annotations
+
+from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.values import View
+from jacketcalc.unit_display import format_quantity
+
+MOST_TURNS = 500.0
+"""Turns from which a jacket is taken for a slip of units [-]."""
+
+
+def _length(value: float) -> str:
+    return format_quantity(value, "length", digits=4)
+
+
+def check_jacket(collector: Collector, stage: View) -> None:
+    """Check one stage's jacket."""
+    jacket = stage.inside("jacket")
+    _check_land(collector, jacket)
+    _check_clearance(collector, jacket)
+    _check_turns(collector, jacket)
+    _check_length(collector, stage, jacket)
+
+
+def _check_land(collector: Collector, jacket: View) -> None:
+    if not jacket.holds("land", "pitch"):
+        return
+    land, pitch = jacket.number("land"), jacket.number("pitch")
+    if land < pitch:
+        return
+    collector.add(
+        "land-pitch",
+        "the land is as wide as the pitch or wider",
+        (*jacket.path, "land"),
+        label=f"leaves {_length(pitch - land)} of channel",
+        why="the channel is what the pitch leaves beside the land",
+        fix=f"a land below {_length(pitch)}, or a pitch above {_length(land)}",
+    )
+
+
+def _check_clearance(collector: Collector, jacket: View) -> None:
+    if not jacket.holds("tip_clearance", "gap"):
+        return
+    clearance, gap = jacket.number("tip_clearance"), jacket.number("gap")
+    path = (*jacket.path, "tip_clearance")
+    filled = path not in collector.source.spots.keys
+    if clearance >= gap:
+        collector.add(
+            "tip-gap",
+            "the land's tip clearance is as large as the gap",
+            (*jacket.path, "gap") if filled else path,
+            label=f"clearance {_length(clearance)}, gap {_length(gap)}"
+            + (", clearance filled in" if filled else ""),
+            why="the land must reach into the gap to guide the air",
+            fix=f"a tip_clearance below {_length(gap)}",
+        )
+
+
+def _check_turns(collector: Collector, jacket: View) -> None:
+    if not jacket.holds("wound_length", "pitch"):
+        return
+    wound, pitch = jacket.number("wound_length"), jacket.number("pitch")
+    if wound < pitch:
+        collector.add(
+            "jacket-turns",
+            "the jacket winds over less than one pitch",
+            (*jacket.path, "wound_length"),
+            label=f"pitch {_length(pitch)}",
+            why="a helix shorter than its pitch does not go round the cylinder",
+            fix=f"{_length(pitch)} or more, or a pitch of {_length(wound)} or less",
+        )
+    elif wound > MOST_TURNS * pitch:
+        collector.add(
+            "jacket-turns",
+            f"the jacket has {wound / pitch:.0f} lands along its length",
+            (*jacket.path, "pitch"),
+            label=f"more than {MOST_TURNS:.0f}",
+            why="no such helix is made; a unit may have slipped",
+        )
+
+
+def _check_length(collector: Collector, stage: View, jacket: View) -> None:
+    barrel = stage.maybe("barrel_length")
+    if barrel is None or not jacket.holds("wound_length", "offset"):
+        return
+    wound, offset = jacket.number("wound_length"), jacket.number("offset")
+    if wound + offset <= barrel * (1.0 + 1e-9):
+        return
+    name = collector.source.describe_path((*stage.path, "barrel_length"))
+    start = f" from {_length(offset)}" if offset else ""
+    filled = (*stage.path, "barrel_length") not in collector.source.spots.keys
+    room = barrel - offset
+    collector.add(
+        "jacket-length",
+        "the jacket is longer than the barrel it winds round",
+        (*jacket.path, "wound_length"),
+        label=f"barrel {_length(barrel)}" + (" (filled in)" if filled else ""),
+        why=f"the winding{start} must end on the barrel; {name} is {_length(barrel)}",
+        fix=f"wound_length of {_length(room)} or less"
+        if room > 0.0
+        else f"an offset below {_length(barrel)}",
+    )

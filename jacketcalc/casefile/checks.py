@@ -1,0 +1,277 @@
+"""Checks that join several entries of a case.
+
+Each check runs only where every entry it needs could be read, so that one slip is reported
+once. Sizes in a message are computed from the case.
+"""
+
+from __future__ import annotations
+
+from jacketcalc.casefile.check_jacket import check_jacket
+from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.similar import find_similar, join_words
+from jacketcalc.casefile.values import View
+from jacketcalc.unit_display import format_quantity
+
+RESERVED = ("supply", "atmosphere", "tank", "drive")
+"""Names that a stage cannot have, because tables use them for other things."""
+FLOOD = 1.0
+"""Least line volume over the swept volume it takes, where both stages push at once [-]."""
+
+
+def run_checks(collector: Collector) -> None:
+    """Run every check."""
+    names = _check_names(collector)
+    _check_pressures(collector)
+    _check_dew_point(collector)
+    _check_rods(collector)
+    for place, path in enumerate(collector.values.stage_paths):
+        _check_stage(collector, path, place, names)
+    _check_same_stroke(collector)
+    _check_exhaust(collector, names)
+
+
+def _length(value: float) -> str:
+    return format_quantity(value, "length", digits=4)
+
+
+def _check_names(collector: Collector) -> list[str]:
+    """Return the stages' names, in order; empty where one could not be read."""
+    names: list[str] = []
+    for path in collector.values.stage_paths:
+        name = collector.values.at(*path).word("name")
+        if name and name in RESERVED:
+            collector.add(
+                "name-taken",
+                f'a stage cannot be called "{name}"',
+                (*path, "name"),
+                label="has another meaning",
+                why=f"{join_words(RESERVED)} stand for other parts of the machine",
+            )
+        elif name and name in names:
+            collector.add(
+                "name-taken",
+                f'two stages are called "{name}"',
+                (*path, "name"),
+                label="second time",
+                why="tables and exhaust ports tell stages apart by name",
+            )
+        names.append(name)
+    return names
+
+
+def _check_pressures(collector: Collector) -> None:
+    values = collector.values
+    supply, tank = values.at("supply").maybe("pressure"), values.at("tank").maybe("pressure")
+    room = values.at("room").maybe("pressure")
+    if supply is not None and tank is not None and tank <= supply:
+        collector.add(
+            "tank-below-supply",
+            "the tank is not above the supply",
+            ("tank", "pressure"),
+            label=f"{_pressure(tank)}, supply {_pressure(supply)}",
+            why="a booster raises pressure: supply air would flow through both check valves",
+        )
+    if supply is not None and room is not None and supply <= room:
+        collector.add(
+            "supply-below-room",
+            "the supply is not above the room",
+            ("supply", "pressure"),
+            label=f"{_pressure(supply)}, room {_pressure(room)}",
+            why="the drive works on the difference of the two",
+        )
+
+
+def _pressure(value: float) -> str:
+    return format_quantity(value, "pressure", digits=5)
+
+
+def _check_dew_point(collector: Collector) -> None:
+    supply = collector.values.at("supply")
+    dew_point, warm = supply.maybe("pressure_dew_point"), supply.maybe("temperature")
+    if dew_point is None or warm is None or dew_point <= warm:
+        return
+    path: Path = ("supply", "pressure_dew_point")
+    filled = path not in collector.source.spots.keys
+    collector.add(
+        "dew-point-above-supply",
+        "the supply air is colder than its dew point",
+        ("supply", "temperature") if filled else path,
+        label=f"dew point {format_quantity(dew_point, 'temperature')}"
+        + (", filled in" if filled else ""),
+        why="air cannot hold more vapour than saturates it; liquid water is not modelled",
+        fix=f"state a pressure_dew_point of {format_quantity(warm, 'temperature')} or less",
+    )
+
+
+def _check_rods(collector: Collector) -> None:
+    drive = collector.values.at("drive")
+    bore = drive.maybe("bore")
+    for key in ("rod_1", "rod_2"):
+        rod = drive.maybe(key)
+        if bore is not None and rod is not None and rod >= bore:
+            collector.add(
+                "rod-bore",
+                f'"{key}" leaves no piston area',
+                ("drive", key),
+                label=f"{_length(rod)} in a bore of {_length(bore)}",
+                why="the rod passes through the drive chamber, so it is thinner than the bore",
+                fix=f"a rod below {_length(bore)}",
+            )
+
+
+def _check_stage(collector: Collector, path: Path, place: int, names: list[str]) -> None:
+    stage, drive = collector.values.at(*path), collector.values.at("drive")
+    _check_draws_from(collector, path, place, names)
+    _check_rod_reaches(collector, stage, drive)
+    bore, drive_bore = stage.maybe("bore"), drive.maybe("bore")
+    if bore is not None and drive_bore is not None and bore >= drive_bore:
+        collector.add(
+            "stage-bore",
+            "the stage is not smaller than the drive",
+            (*path, "bore"),
+            label=f"{_length(bore)}, drive {_length(drive_bore)}",
+            why="pressure is raised in the ratio of the areas, less friction",
+            fix=f"a bore below {_length(drive_bore)}",
+        )
+    barrel, stroke = stage.maybe("barrel_length"), drive.maybe("stroke")
+    if barrel is not None and stroke is not None and barrel < stroke:
+        collector.add(
+            "barrel-short",
+            "the barrel is shorter than the stroke",
+            (*path, "barrel_length"),
+            label=f"{_length(barrel)}, stroke {_length(stroke)}",
+            why="the piston stays in its barrel over the whole stroke",
+        )
+    if stage.has("jacket"):
+        check_jacket(collector, stage)
+
+
+def _check_draws_from(collector: Collector, path: Path, place: int, names: list[str]) -> None:
+    stage = collector.values.at(*path)
+    source, own = stage.word("draws_from"), (*path, "draws_from")
+    if source and source != "supply" and source not in names[:place]:
+        _refuse_origin(collector, own, source, names, place)
+        return
+    line = (*path, "line")
+    if source == "supply" and stage.has("line"):
+        collector.add(
+            "line-unused",
+            "a stage that draws from the supply has an interstage line",
+            line,
+            label="leads from no stage",
+            why="[stage.line] joins the delivery of one stage to the inlet of the next; "
+            "the supply line is [supply.line]",
+        )
+    if source in names[:place] and not stage.has("line") and line not in collector.source.unread:
+        collector.add(
+            "table-missing",
+            "the table [stage.line] is missing",
+            own,
+            label="from here",
+            why="the air between two stages has a volume, which sets how the pressure swings",
+            fix='[stage.line] with volume = "..." below this stage',
+        )
+
+
+def _refuse_origin(
+    collector: Collector, own: Path, source: str, names: list[str], place: int
+) -> None:
+    if source in names:
+        collector.add(
+            "stage-order",
+            f'"{names[place]}" draws from '
+            + ("itself" if source == names[place] else f'"{source}", which stands after it'),
+            own,
+            label="not before it",
+            why="stages stand in the order in which the air passes them",
+        )
+        return
+    known = ["supply", *(name for name in names[:place] if name)]
+    similar = find_similar(source, known)
+    collector.add(
+        "stage-unknown",
+        f'there is no stage "{source}" before this one',
+        own,
+        label=f'the nearest is "{similar}"' if similar else "not known",
+        why=f"it can draw from {join_words(known)}",
+        fix=f'draws_from = "{similar}"' if similar else "",
+    )
+
+
+def _check_rod_reaches(collector: Collector, stage: View, drive: View) -> None:
+    """Stroke 1 pushes the piston towards chamber 2, so a stage it serves hangs on rod 2."""
+    stroke = stage.maybe("compresses_on_stroke")
+    if stroke is None:
+        return
+    key = "rod_2" if stroke == 1 else "rod_1"
+    if drive.maybe(key) == 0.0:
+        collector.add(
+            "rod-missing",
+            f'no rod pushes the stage: "{key}" is 0',
+            (*stage.path, "compresses_on_stroke"),
+            label=f'needs "{key}"',
+            why=f"on stroke {stroke:.0f} the piston moves towards chamber {3 - stroke:.0f}, "
+            "and the stage sits at that end",
+        )
+
+
+def _check_same_stroke(collector: Collector) -> None:
+    """Two stages in series that push at once need a line that takes a whole stroke."""
+    values = collector.values
+    if len(values.stage_paths) != 2:
+        return
+    first, second = (View(values, path) for path in values.stage_paths)
+    if not first.word("name") or second.word("draws_from") != first.word("name"):
+        return
+    strokes = [stage.maybe("compresses_on_stroke") for stage in (first, second)]
+    stroke, bore = values.at("drive").maybe("stroke"), first.maybe("bore")
+    volume = second.inside("line").maybe("volume")
+    if None in strokes or strokes[0] != strokes[1]:
+        return
+    if stroke is None or bore is None or volume is None:
+        return
+    swept = 0.785398163 * bore**2 * stroke
+    if volume >= FLOOD * swept:
+        return
+    least = format_quantity(FLOOD * swept, "volume", digits=3)
+    collector.add(
+        "stroke-order",
+        "both stages push on the same stroke and the line is too small for it",
+        (*second.path, "compresses_on_stroke"),
+        label="same stroke as the stage before",
+        why="the first stage pushes while the second, which should take its air, is full; "
+        f"the line must then take a whole stroke, {least}",
+        fix=f"compress on stroke {3 - int(strokes[0] or 0)}, or make the line {least} or more",
+    )
+
+
+def _check_exhaust(collector: Collector, names: list[str]) -> None:
+    values = collector.values
+    for port in ("port_1", "port_2"):
+        own: Path = ("exhaust", port, "to")
+        goal = values.at("exhaust", port).word("to")
+        if not goal or goal == "atmosphere":
+            continue
+        if goal not in names:
+            known = ["atmosphere", *(name for name in names if name)]
+            similar = find_similar(goal, known)
+            collector.add(
+                "stage-unknown",
+                f'there is no stage "{goal}"',
+                own,
+                label=f'the nearest is "{similar}"' if similar else "not known",
+                why=f"the exhaust goes to {join_words(known)}",
+                fix=f'to = "{similar}"' if similar else "",
+            )
+            continue
+        stage = values.at("stage", names.index(goal))
+        jacket = (*stage.path, "jacket")
+        if not stage.has("jacket") and jacket not in collector.source.unread:
+            collector.add(
+                "jacket-missing",
+                f'the exhaust goes to "{goal}", which has no jacket',
+                own,
+                label="no jacket there",
+                why="exhaust reaches a stage through its jacket: [stage.jacket]",
+            )

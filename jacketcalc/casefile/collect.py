@@ -1,0 +1,182 @@
+"""Walks a case by its schema: tables that are there, missing, unknown or of the wrong kind."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jacketcalc.casefile.entries import EntryReader
+from jacketcalc.casefile.fields import Table
+from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.read_field import name_type
+from jacketcalc.casefile.schema import ROOT, known_keys
+from jacketcalc.casefile.schema_machine import MATERIALS
+from jacketcalc.casefile.similar import find_similar
+from jacketcalc.casefile.values import ASSUMED, Origin, Values
+from jacketcalc.inputs import Solid
+from jacketcalc.materials import MATERIALS as BUILT_IN
+
+MOST_STAGES = 2
+"""Stages a machine can have [-]."""
+
+
+class Collector(EntryReader):
+    """Reads one case; problems collect in `problems`."""
+
+    def collect(self) -> Values:
+        """Read the whole case."""
+        tree = self.source.tree
+        own = tree.get(MATERIALS.key)
+        self.own_names = tuple(own) if isinstance(own, dict) else ()
+        self._walk_materials(own)
+        given, self.values.given = self.values.given, []
+        self._walk_body(ROOT, tree, (), Origin())
+        self.fill_rules()
+        self.values.given += given
+        return self.values
+
+    def _walk_materials(self, own: object) -> None:
+        """Read the user's materials before anything that names one."""
+        if own is None:
+            return
+        path: Path = (MATERIALS.key,)
+        if not isinstance(own, dict):
+            self._refuse_type(path, own, "a table")
+            return
+        self.values.tables.add(path)
+        for name, node in own.items():
+            inner: Path = (*path, name)
+            if not isinstance(node, dict):
+                self._refuse_type(inner, node, "a table")
+                continue
+            if "." in name or not name.strip() or not name.isprintable() or len(name) > 30:
+                self.add(
+                    "name-unusable",
+                    f'"{name}" cannot be the name of a material',
+                    inner,
+                    on_key=True,
+                    label="rename it",
+                    why="a material's name has at most 30 printable characters and no point",
+                )
+                continue
+            if name in BUILT_IN:
+                self.add(
+                    "name-taken",
+                    f'"{name}" is already a built-in material',
+                    inner,
+                    on_key=True,
+                    label="taken",
+                    why="a material of your own has a name of its own",
+                )
+            self._walk_table(MATERIALS, node, inner, Origin())
+            self._make_solid(name, inner)
+
+    def _make_solid(self, name: str, path: Path) -> None:
+        view = self.values.at(*path)
+        if not view.holds("conductivity", "emissivity", "lowest", "highest"):
+            return
+        solid = Solid(
+            name=name,
+            conductivity=view.number("conductivity"),
+            emissivity=view.number("emissivity"),
+            lowest=view.number("lowest"),
+            highest=view.number("highest"),
+        )
+        if solid.lowest >= solid.highest:
+            self.add(
+                "material-range",
+                f'"{name}" serves from a higher to a lower temperature',
+                (*path, "lowest"),
+                label="not below highest",
+                why="lowest is the cold end of the service range",
+            )
+        self.own[name] = solid
+
+    def _refuse_type(self, path: Path, value: object, wanted: str) -> None:
+        self.add(
+            "type-wrong",
+            f'"{path[-1]}" is {name_type(value)}, not {wanted}',
+            path,
+            label=f"{wanted} is wanted",
+            why=f"it is written under a header [{self.source.describe_path(path)}]",
+        )
+
+    def _walk(self, table: Table, parent: dict[str, Any], above: Path, origin: Origin) -> None:
+        """Read one table, or every table of an array."""
+        path: Path = (*above, table.key)
+        if table.key not in parent:
+            self._absent(table, path, parent)
+            return
+        node = parent[table.key]
+        if table.array:
+            self._walk_array(table, node, path)
+        elif not isinstance(node, dict):
+            self._refuse_type(path, node, "a table")
+        else:
+            self._walk_table(table, node, path, origin)
+
+    def _absent(self, table: Table, path: Path, parent: dict[str, Any]) -> None:
+        if self.is_unread(path) or self.is_misspelt(table.key, parent, path[:-1]):
+            return
+        if table.presence == "filled":
+            self._walk_body(table, {}, path, ASSUMED)
+        elif table.presence == "required":
+            header = f"[[{table.key}]]" if table.array else f"[{self.source.describe_path(path)}]"
+            self.add(
+                "table-missing",
+                f"the table {header} is missing",
+                path,
+                why=f"it holds: {table.about[0].lower()}{table.about[1:]}",
+            )
+
+    def _walk_array(self, table: Table, node: object, path: Path) -> None:
+        if not isinstance(node, list) or not all(isinstance(item, dict) for item in node):
+            self.add(
+                "type-wrong",
+                f'"{table.key}" is not a list of tables',
+                path,
+                label=f"[[{table.key}]] is wanted",
+                why=f"each {table.key} begins with a header [[{table.key}]]",
+            )
+            return
+        if not 1 <= len(node) <= MOST_STAGES:
+            at: Path = (*path, MOST_STAGES) if len(node) > MOST_STAGES else path
+            self.add(
+                "stage-count",
+                f"there are {len(node)} stages",
+                at,
+                label="one too many" if node else "none",
+                why="a machine has one or two compression stages",
+            )
+        self.values.tables.add(path)
+        for index, item in enumerate(node):
+            self._walk_table(table, item, (*path, index), Origin())
+
+    def _walk_table(self, table: Table, node: dict[str, Any], path: Path, origin: Origin) -> None:
+        """Read a table that is there; source and reference are inherited where not stated."""
+        self._walk_body(table, node, path, self.read_origin(table, node, path, origin))
+
+    def _walk_body(self, table: Table, node: dict[str, Any], path: Path, origin: Origin) -> None:
+        self.values.tables.add(path)
+        self._refuse_unknown(table, node, path)
+        for field in table.fields:
+            self.read(field, node, path, origin)
+        for inner in table.tables:
+            if inner is not MATERIALS:
+                self._walk(inner, node, path, origin)
+
+    def _refuse_unknown(self, table: Table, node: dict[str, Any], path: Path) -> None:
+        known = known_keys(table)
+        for key in node:
+            if key in known:
+                continue
+            similar = find_similar(key, known)
+            where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
+            self.add(
+                "key-unknown",
+                f'"{key}" is not a key of {where}',
+                (*path, key),
+                on_key=True,
+                label=f'the nearest is "{similar}"' if similar else "not known here",
+                why=f"known here: {', '.join(known)}",
+                fix=f'write "{similar}" for "{key}"' if similar and similar not in node else "",
+            )

@@ -1,0 +1,178 @@
+"""What was understood of a case, as text: every entry, then everything filled in."""
+
+from __future__ import annotations
+
+import textwrap
+
+from jacketcalc.casefile.fields import Field
+from jacketcalc.casefile.rendering import WIDTH, printable
+from jacketcalc.casefile.schema import ROOT
+from jacketcalc.inputs import Case, Given, Jacket, Solid
+from jacketcalc.materials import MATERIALS
+from jacketcalc.unit_display import System, format_quantity
+from jacketcalc.units import spell
+
+_KEY = 29
+"""Columns for a key [-]."""
+
+
+def describe_case(case: Case) -> str:
+    """Return what was understood, in 80 columns and plain characters."""
+    system: System = case.document.units
+    stated = [given for given in case.given if not given.assumed]
+    filled = [given for given in case.given if given.assumed]
+    lines = [
+        *textwrap.wrap(printable(case.title), WIDTH),
+        f"{printable(case.file)}   sha256 {case.sha256[:16]}",
+        "",
+        "UNDERSTOOD",
+        *_tables(stated, system),
+        "",
+        f"FILLED IN, because the case does not state it ({len(filled)})",
+        *_tables(filled, system),
+        "",
+        "MATERIALS",
+        *_materials(case, system),
+    ]
+    notes = list_notes(case)
+    if notes:
+        lines += ["", "NOTES"]
+        for note in notes:
+            lines += textwrap.wrap(note, WIDTH, initial_indent="  ", subsequent_indent="    ")
+    lines += ["", "The case is sound. Nothing was computed."]
+    return "\n".join(lines) + "\n"
+
+
+def find_field(path: str) -> Field:
+    """Return the schema of an entry from its dotted path in the ledger."""
+    table = ROOT
+    steps = path.split(".")
+    while len(steps) > 1:
+        head = steps.pop(0)
+        table = next(inner for inner in table.tables if inner.key == head)
+        if table.array or table.named:
+            steps.pop(0)
+    return next(field for field in table.fields if field.key == steps[0])
+
+
+def _tables(entries: list[Given], system: System) -> list[str]:
+    """Return the lines of one part, under a head for each table."""
+    lines: list[str] = []
+    head: str | None = None
+    for given in entries:
+        table, _, key = given.path.rpartition(".")
+        if table and table != head:
+            source = "" if given.assumed else given.source
+            lines += _head(f"[{table}]", source, given.reference)
+        head = table
+        lines += _entry(key, given, system)
+    return lines
+
+
+def _head(name: str, source: str, reference: str) -> list[str]:
+    """Return a table's head with where its numbers come from at the right."""
+    lines = [f"  {name}".ljust(WIDTH - len(source)) + source if source else f"  {name}"]
+    if reference:
+        lines += textwrap.wrap(
+            f"from: {printable(reference)}", WIDTH, initial_indent="    ", subsequent_indent="      "
+        )
+    return lines
+
+
+def _entry(key: str, given: Given, system: System) -> list[str]:
+    """Return one entry: as understood, then as typed or why it was filled in."""
+    field = find_field(given.path)
+    shown = _show(field, given, system)
+    lead = f"    {key.replace('_', ' '):<{_KEY}}"
+    if given.assumed:
+        remark = field.why
+    else:
+        remark = f"(typed {given.text})" if _differs(given.text, shown) else ""
+    first = f"{lead}{shown:<16}" if remark else f"{lead}{shown}"
+    indent = " " * len(f"{lead}{shown:<16}  ")
+    if not remark or len(indent) > WIDTH - 20:
+        body = f"{lead}{shown}  {remark}".rstrip()
+        return textwrap.wrap(printable(body), WIDTH, subsequent_indent=" " * len(lead),
+                             drop_whitespace=False, replace_whitespace=False)
+    return textwrap.wrap(printable(remark), WIDTH, initial_indent=f"{first}  ",
+                         subsequent_indent=indent)
+
+
+def _show(field: Field, given: Given, system: System) -> str:
+    """Return a value in display units, with its tolerance."""
+    if field.kind == "count":
+        return f"{given.value:.0f}"
+    if isinstance(given.value, str):
+        return given.value
+    dimension = field.dimension
+    if dimension == "ratio" and "%" in given.text:
+        dimension = "percent"
+    shown = format_quantity(given.value, dimension, system)
+    if not given.tolerance:
+        return shown
+    half = {"temperature": "temperature difference", "pressure": "pressure difference"}
+    return f"{shown} +- {format_quantity(given.tolerance, half.get(dimension, dimension), system)}"
+
+
+def _differs(typed: str, shown: str) -> bool:
+    """Return whether the typed text is in another unit than the one shown."""
+    return _unit(typed) != _unit(shown)
+
+
+def _unit(text: str) -> str:
+    """Return the unit of the first quantity in a text."""
+    return spell(text.split("+-")[0].split("±")[0].strip().lstrip("+-0123456789.eE "))
+
+
+def _materials(case: Case, system: System) -> list[str]:
+    """Return one line for each material used, with where its values come from."""
+    lines: list[str] = []
+    for solid in _used(case):
+        low = format_quantity(solid.lowest, "temperature", system, 4)
+        high = format_quantity(solid.highest, "temperature", system, 4)
+        values = (
+            f"{format_quantity(solid.conductivity, 'conductivity', system, 4)}, "
+            f"emissivity {solid.emissivity:g}, {low} to {high}; {_origin(solid)}"
+        )
+        lines += textwrap.wrap(
+            printable(values), WIDTH,
+            initial_indent=f"  {printable(solid.name):<{_KEY + 1}} ",
+            subsequent_indent=" " * (_KEY + 4),
+        )
+    return lines
+
+
+def _used(case: Case) -> list[Solid]:
+    machine = case.machine
+    found = [machine.drive.material]
+    for stage in machine.stages:
+        found += [stage.material, stage.seal]
+        found += [stage.jacket.shell] if isinstance(stage.jacket, Jacket) else []
+    for exhaust in (machine.exhaust_1, machine.exhaust_2):
+        found += [exhaust.tube.material] if exhaust.tube else []
+    return list({solid.name: solid for solid in found}.values())
+
+
+def _origin(solid: Solid) -> str:
+    record = MATERIALS.get(solid.name)
+    if record is None:
+        return "stated in the case"
+    return "some from memory" if record.from_memory else "read at a source"
+
+
+def list_notes(case: Case) -> list[str]:
+    """Return what is sound but easily not meant."""
+    machine = case.machine
+    goals = (machine.exhaust_1.to, machine.exhaust_2.to)
+    notes = [
+        f'The jacket of "{stage.name}" is fed by no exhaust port: it only insulates.'
+        for stage in machine.stages
+        if stage.jacket is not None and stage.name not in goals
+    ]
+    if goals[0] == goals[1] != "atmosphere":
+        notes.append(f'Both exhaust ports feed the jacket of "{goals[0]}", in turn.')
+    if all(stage.jacket is None for stage in machine.stages):
+        notes.append("No stage has a jacket: there is nothing to compare.")
+    if machine.valve.cycle_rate is not None:
+        notes.append("The cycle rate is imposed; the machine is asked what that takes.")
+    return notes

@@ -1,0 +1,206 @@
+"""Reads single entries of a case into values, and fills in those that are missing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jacketcalc.casefile.fields import SOURCES, Field, Table
+from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.read_field import Entry, name_type, read_entry, refuse_word
+from jacketcalc.casefile.rules import fill_rule
+from jacketcalc.casefile.schema import find_table, known_keys
+from jacketcalc.casefile.similar import find_similar
+from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.values import ASSUMED, Origin, Values
+from jacketcalc.errors import Problem
+from jacketcalc.inputs import Given, Solid
+from jacketcalc.materials import MATERIALS as BUILT_IN
+from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.unit_display import format_quantity
+from jacketcalc.units import SI_UNITS
+
+STANDARD_ROOM = 101325.0
+"""Room pressure that stands in while the stated one cannot be read [Pa]."""
+
+
+class EntryReader:
+    """Reads the entries of one case; problems collect in `problems`."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.values = Values()
+        self.problems: list[Problem] = list(source.problems)
+        self.own: dict[str, Solid] = {}
+        self.own_names: tuple[str, ...] = ()
+        self._rules: list[tuple[int, Path, Field]] = []
+        self._room = self._find_room_pressure()
+
+    def _find_room_pressure(self) -> float:
+        """Read the room pressure ahead, for gauge pressures; its problems are found later."""
+        room = self.source.tree.get("room")
+        typed = room.get("pressure") if isinstance(room, dict) else None
+        if not isinstance(typed, str):
+            return STANDARD_ROOM
+        try:
+            return read_quantity(typed, "pressure").value
+        except QuantityError:
+            return STANDARD_ROOM
+
+    def add(self, name: str, message: str, path: Path, **more: Any) -> None:
+        """Note a problem."""
+        self.problems.append(self.source.problem(name, message, path, **more))
+
+    def read_origin(self, table: Table, node: dict[str, Any], path: Path, above: Origin) -> Origin:
+        """Read a table's source and reference; what it does not state it has from above."""
+        word, reference = above
+        if "source" in node:
+            word = self._read_source(node["source"], (*path, "source"))
+        elif table.sourced and not word:
+            self._note_no_source(node, path)
+        if "reference" in node:
+            reference = self._read_reference(node["reference"], (*path, "reference"), reference)
+        return Origin(word, reference)
+
+    def _read_source(self, word: object, path: Path) -> str:
+        if not isinstance(word, str):
+            self._refuse_type_of(word, path, "a word")
+        elif word not in SOURCES:
+            self._refuse_entry(refuse_word(word, "source", SOURCES), path)
+        else:
+            return word
+        return ASSUMED.source
+
+    def _note_no_source(self, node: dict[str, Any], path: Path) -> None:
+        if self.is_unread((*path, "source")) or self.is_misspelt("source", node, path):
+            return
+        self.add(
+            "source-missing",
+            "the table does not say where its numbers come from",
+            path,
+            label="no source",
+            why=f"every table carries one word: {', '.join(SOURCES)}",
+        )
+
+    def _read_reference(self, typed: object, path: Path, above: str) -> str:
+        if isinstance(typed, str):
+            return typed
+        self._refuse_type_of(typed, path, "a text")
+        return above
+
+    def _refuse_type_of(self, value: object, path: Path, wanted: str) -> None:
+        message = f'"{path[-1]}" is {name_type(value)}, not {wanted}'
+        self.add("type-wrong", message, path, label=f"{wanted} in quotes is wanted")
+
+    def is_unread(self, path: Path) -> bool:
+        """Return whether a key may stand on a line that could not be read."""
+        unread = self.source.unread
+        return path in unread or (*path[:-1], "*") in unread
+
+    def is_misspelt(self, key: str, node: dict[str, Any], path: Path) -> bool:
+        """Return whether an unknown key of the table is most like the one that is missing."""
+        table = find_table(path)
+        known = known_keys(table)
+        return any(find_similar(typed, known) == key for typed in node if typed not in known)
+
+    def read(self, field: Field, node: dict[str, Any], path: Path, origin: Origin) -> None:
+        """Read one entry of a table, fill it in, or note what is wrong with it."""
+        own: Path = (*path, field.key)
+        if field.key not in node:
+            self._fill(field, node, own)
+            return
+        try:
+            room = None if own == ("room", "pressure") else self._room
+            entry = read_entry(field, node[field.key], room)
+            if field.kind == "material":
+                self._find_solid(str(entry.value), own)
+        except QuantityError as fault:
+            self._refuse_entry(fault, own)
+            return
+        self._keep(field, own, entry, origin)
+
+    def _find_solid(self, name: str, path: Path) -> None:
+        if name in self.own:
+            self.values.solids[path] = self.own[name]
+        elif name in BUILT_IN:
+            self.values.solids[path] = BUILT_IN[name].solid
+        elif name not in self.own_names:
+            similar = find_similar(name, (*BUILT_IN, *self.own_names))
+            raise QuantityError(
+                "material-unknown",
+                f'the material "{name}" is not known',
+                width=len(name),
+                label=f'the nearest is "{similar}"' if similar else "not known",
+                why=f"built in: {', '.join(BUILT_IN)}; or a table [materials.NAME] of your own",
+                fix=f'{path[-1]} = "{similar}"' if similar else "",
+            )
+
+    def _refuse_entry(self, fault: QuantityError, path: Path) -> None:
+        self.add(
+            fault.name,
+            fault.message,
+            path,
+            start=fault.start,
+            width=fault.width,
+            label=fault.label,
+            why=fault.why,
+            fix=fault.fix,
+        )
+
+    def _fill(self, field: Field, node: dict[str, Any], own: Path) -> None:
+        """Fill in an entry that is not there, or note that it is missing."""
+        if field.optional or self.is_unread(own):
+            return
+        if self.is_misspelt(field.key, node, own[:-1]):
+            return
+        if field.rule:
+            self._rules.append((len(self.values.given), own, field))
+            self.values.given.append(Given(path="", text="", value="", unit="", source=""))
+        elif field.required:
+            self.add(
+                "key-missing",
+                f'"{field.key}" is missing',
+                own,
+                label=f'no "{field.key}"' if len(own) > 1 else "",
+                why=f"{self.source.describe_path(own)}: {field.about[0].lower()}{field.about[1:]}",
+            )
+        else:
+            value: object = int(field.default) if field.kind == "count" else field.default
+            entry = read_entry(field, value, self._room)
+            self._keep(field, own, entry, ASSUMED, assumed=True)
+
+    def _keep(
+        self, field: Field, own: Path, entry: Entry, origin: Origin, assumed: bool = False
+    ) -> None:
+        if isinstance(entry.value, str):
+            self.values.words[own] = entry.value
+        else:
+            self.values.numbers[own] = entry.value
+        self.values.given.append(self._make_given(field, own, entry, origin, assumed))
+
+    def _make_given(
+        self, field: Field, own: Path, entry: Entry, origin: Origin, assumed: bool
+    ) -> Given:
+        return Given(
+            path=self.source.describe_path(own),
+            text=entry.text,
+            value=entry.value,
+            unit=SI_UNITS.get(field.dimension, ""),
+            source=origin.source or ASSUMED.source,
+            tolerance=entry.tolerance,
+            assumed=assumed,
+            reference=origin.reference,
+        )
+
+    def fill_rules(self) -> None:
+        """Fill in what follows from other entries, in an order in which each is known."""
+        drive = self.values.at("drive")
+        for slot, own, field in sorted(
+            self._rules, key=lambda rule: rule[2].key == "barrel_length"
+        ):
+            stage = self.values.at(*own[:2])
+            number = fill_rule(field.rule, self.values.at(*own[:-1]), stage, drive)
+            if number is None:
+                continue
+            self.values.numbers[own] = number
+            entry = Entry(number, format_quantity(number, field.dimension, digits=4))
+            self.values.given[slot] = self._make_given(field, own, entry, ASSUMED, True)

@@ -1,0 +1,84 @@
+"""The kinds of entry a case file can have."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+Kind = Literal["quantity", "word", "text", "count", "material", "name"]
+
+SOURCES = ("measured", "drawing", "catalogue", "standard", "assumed", "invented")
+"""Words that say where a table's numbers come from."""
+
+
+class Field(NamedTuple):
+    """One key."""
+
+    key: str
+    """The key."""
+    kind: Kind
+    """What its value is."""
+    about: str
+    """One sentence for editors and the template."""
+    dimension: str = ""
+    """Dimension of a quantity."""
+    default: str = ""
+    """As it would be typed; empty when there is none."""
+    rule: str = ""
+    """Name of the rule that fills it in from other entries; empty when there is none."""
+    why: str = ""
+    """Why the default or the rule is what it is."""
+    optional: bool = False
+    """Whether it may stay away without being filled in."""
+    low: float = float("-inf")
+    """Lowest value in SI [-]."""
+    high: float = float("inf")
+    """Highest value in SI [-]."""
+    choices: tuple[str, ...] = ()
+    """Words it can be."""
+
+    @property
+    def required(self) -> bool:
+        """Whether a case without it cannot be used."""
+        return not (self.default or self.rule or self.optional)
+
+
+class Table(NamedTuple):
+    """One table."""
+
+    key: str
+    """Its key."""
+    about: str
+    """One sentence for editors and the template."""
+    fields: tuple[Field, ...]
+    """Its entries."""
+    tables: tuple[Table, ...] = ()
+    """Tables inside it."""
+    presence: Literal["required", "optional", "filled"] = "required"
+    """`filled`: where it is missing, every default in it is filled in."""
+    sourced: bool = True
+    """Whether it must say where its numbers come from."""
+    array: bool = False
+    """Whether it stands once for each machine part."""
+    named: bool = False
+    """Whether its keys are names of the user's and each holds such a table."""
+
+
+def quantity(
+    key: str,
+    dimension: str,
+    about: str,
+    low: float,
+    high: float,
+    *,
+    default: str = "",
+    rule: str = "",
+    why: str = "",
+    optional: bool = False,
+) -> Field:
+    """Make a quantity with its limits in SI."""
+    return Field(key, "quantity", about, dimension, default, rule, why, optional, low, high)
+
+
+def word(key: str, about: str, choices: tuple[str, ...], default: str = "", why: str = "") -> Field:
+    """Make an entry that is one of a few words."""
+    return Field(key, "word", about, default=default, why=why, choices=choices)

@@ -1,0 +1,200 @@
+"""One entry of a case: from what TOML gives to a number in SI, a word or a text."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+from jacketcalc.casefile.fields import Field
+from jacketcalc.casefile.similar import find_similar, join_words
+from jacketcalc.quantities import BIGGEST, QuantityError, read_quantity
+from jacketcalc.unit_display import format_quantity
+from jacketcalc.units import example, join_units
+
+LONGEST_TEXT = 200
+"""Most characters of a text [-]."""
+
+_NAME = re.compile(r"[^\W\d]\w*(?:-\w+)*")
+_WITHOUT_ZERO = ("temperature", "temperature difference", "pressure", "pressure difference")
+
+
+class Entry(NamedTuple):
+    """An entry as read."""
+
+    value: float | str
+    """Number in SI, or the word."""
+    text: str
+    """As typed."""
+    tolerance: float = 0.0
+    """Half-width of the tolerance, in the SI unit."""
+
+
+def name_type(value: object) -> str:
+    """Return what a TOML value is, in plain words."""
+    if isinstance(value, bool):
+        return "true or false"
+    if isinstance(value, str):
+        return "a text"
+    if isinstance(value, int | float):
+        return "a number"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, dict):
+        return "a table"
+    return "a date or time"
+
+
+def read_entry(field: Field, value: object, room_pressure: float | None) -> Entry:
+    """Read one entry; raises `QuantityError` with what is wrong with it."""
+    if field.kind == "quantity":
+        return _read_quantity(field, value, room_pressure)
+    if field.kind == "count":
+        return _read_count(field, value)
+    if not isinstance(value, str):
+        raise QuantityError(
+            "type-wrong",
+            f'"{field.key}" is {name_type(value)}, not a text',
+            label="a text in quotes is wanted",
+            why=f"{field.about}",
+        )
+    text = value.strip()
+    if not text:
+        raise QuantityError(
+            "text-empty", f'"{field.key}" is empty', label="nothing between quotes", why=field.about
+        )
+    if len(text) > LONGEST_TEXT or not text.isprintable():
+        raise QuantityError(
+            "text-unusable",
+            f'"{field.key}" is too long or holds characters that cannot be printed',
+            why=f"texts stand in tables and titles: one line, at most {LONGEST_TEXT} characters",
+        )
+    if field.kind == "word" and text not in field.choices:
+        raise refuse_word(text, field.key, field.choices)
+    if field.kind == "name" and (not _NAME.fullmatch(text) or len(text) > 16):
+        raise QuantityError(
+            "name-unusable",
+            f'"{text}" cannot be a name',
+            why="a name has at most 16 letters, digits, - or _, and begins with a letter",
+        )
+    return Entry(text, value)
+
+
+def refuse_word(text: str, key: str, choices: tuple[str, ...]) -> QuantityError:
+    """Build the error for a word that is not one of a few."""
+    similar = find_similar(text, choices)
+    return QuantityError(
+        "word-unknown",
+        f'"{text}" is not a word that "{key}" can be',
+        width=len(text),
+        label=f'the nearest is "{similar}"' if similar else "not known here",
+        why=f"it is {join_words(choices)}",
+        fix=f'{key} = "{similar}"' if similar else "",
+    )
+
+
+def _read_count(field: Field, value: object) -> Entry:
+    low, high = int(field.low), int(field.high)
+    if isinstance(value, bool) or not isinstance(value, int):
+        whole = str(value).strip()
+        sure = isinstance(value, str | float) and re.fullmatch(r"\d{1,4}(\.0)?", whole)
+        raise QuantityError(
+            "type-wrong",
+            f'"{field.key}" is {name_type(value)}, not a whole number',
+            label="a whole number without quotes is wanted",
+            why=field.about,
+            fix=f"{field.key} = {whole.removesuffix('.0')}" if sure else "",
+        )
+    if not low <= value <= high:
+        raise QuantityError(
+            "value-range",
+            f'"{field.key}" is outside {low} to {high}',
+            label=f"{low} to {high}",
+            why=field.about,
+        )
+    return Entry(float(value), str(value))
+
+
+def _read_quantity(field: Field, value: object, room_pressure: float | None) -> Entry:
+    plain = field.dimension in ("ratio", "number")
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise QuantityError(
+            "type-wrong",
+            f'"{field.key}" is {name_type(value)}, not a {field.dimension}',
+            label=f'write it as in "{example(field.dimension)}"',
+            why=field.about,
+        )
+    if isinstance(value, str):
+        quantity = read_quantity(value, field.dimension, room_pressure)
+        _check_range(field, quantity.value, value)
+        _check_tolerance(field, quantity.value, quantity.tolerance, value)
+        return Entry(quantity.value, value, quantity.tolerance)
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.copysign(math.inf, value)
+    if not math.isfinite(number):
+        raise QuantityError(
+            "number-not-finite",
+            f'"{field.key}" is not a finite number',
+            label="not finite",
+            why="every quantity must be a finite number",
+        )
+    if abs(number) >= BIGGEST:
+        raise QuantityError(
+            "number-huge",
+            "the number is too large to mean anything",
+            label=f"{BIGGEST:g} or more",
+            why="no size of a real machine is this large",
+        )
+    if not plain:
+        raise QuantityError(
+            "unit-missing",
+            f'the {field.dimension} "{field.key}" has no unit',
+            label="no unit",
+            why=f'a {field.dimension} is a text, such as "{example(field.dimension)}", with one '
+            f"of: {join_units(field.dimension)}",
+        )
+    _check_range(field, number, str(value))
+    return Entry(number, f"{value}")
+
+
+def _check_range(field: Field, value: float, typed: str) -> None:
+    if field.low <= value <= field.high:
+        return
+    has_sign = field.dimension not in _WITHOUT_ZERO
+    if has_sign and value <= 0.0:
+        what = "zero" if value == 0.0 else "negative"
+        more = ": it would put the shell inside the cylinder" if field.key == "gap" else ""
+        raise QuantityError(
+            "value-not-positive",
+            f'"{field.key}" is {what}{more}',
+            width=len(typed),
+            label=what,
+            why=f"the least it can be is {_show(field.low, field)}",
+        )
+    side = "below" if value < field.low else "above"
+    bound = field.low if value < field.low else field.high
+    raise QuantityError(
+        "value-range",
+        f'"{field.key}" is {side} {_show(bound, field)}',
+        width=len(typed),
+        label=_show(value, field),
+        why=f"it lies between {_show(field.low, field)} and {_show(field.high, field)}",
+    )
+
+
+def _check_tolerance(field: Field, value: float, tolerance: float, typed: str) -> None:
+    if field.dimension in _WITHOUT_ZERO or tolerance == 0.0 or tolerance < abs(value):
+        return
+    raise QuantityError(
+        "tolerance-wrong",
+        f'the tolerance of "{field.key}" is as large as its value',
+        width=len(typed),
+        label=f"+- {_show(tolerance, field)}",
+        why="the value could then be zero",
+    )
+
+
+def _show(value: float, field: Field) -> str:
+    return format_quantity(value, field.dimension)

@@ -1,0 +1,36 @@
+"""Reading a case file into a case."""
+
+from __future__ import annotations
+
+from jacketcalc.casefile.build import build_case
+from jacketcalc.casefile.checks import run_checks
+from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.source import Source, read_bytes, read_source
+from jacketcalc.errors import CaseError
+from jacketcalc.inputs import Case
+
+
+def read_case(file: str) -> Case:
+    """Read a case file; `-` stands for standard input.
+
+    Raises
+    ------
+    CaseError
+        With every problem found, each placed where it stands.
+    """
+    return build_source(read_source(read_bytes(file), file))
+
+
+def read_case_text(text: str, file: str = "<case>") -> Case:
+    """Read a case from text; `file` is the name used in problems."""
+    return build_source(read_source(text.encode("utf-8", "surrogateescape"), file))
+
+
+def build_source(source: Source) -> Case:
+    """Check a source as a whole and build its case."""
+    collector = Collector(source)
+    values = collector.collect()
+    run_checks(collector)
+    if collector.problems:
+        raise CaseError(sorted(collector.problems, key=lambda found: (found.line, found.column)))
+    return build_case(values, source)

@@ -1,0 +1,54 @@
+"""Every table and key of a case file, with limits, defaults and the reason for each default.
+
+Limits only catch slips: they are wide, and physical limits that join several entries are in
+`checks`. Defaults are for what a designer can rarely know.
+"""
+
+from __future__ import annotations
+
+from jacketcalc.casefile.fields import SOURCES, Field, Table
+from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.schema_machine import (
+    DOCUMENT,
+    DRIVE,
+    EXHAUST,
+    JUDGE,
+    MATERIALS,
+    MODELS,
+    ROOM,
+    SUPPLY,
+    TANK,
+    VALVE,
+)
+from jacketcalc.casefile.schema_stage import STAGE
+
+TITLE = Field("title", "text", "What the machine is, in one line")
+
+ROOT = Table(
+    "",
+    "A booster and the question asked of it",
+    (TITLE,),
+    (DOCUMENT, JUDGE, ROOM, SUPPLY, VALVE, DRIVE, STAGE, TANK, EXHAUST, MODELS, MATERIALS),
+    sourced=False,
+)
+
+SOURCE = Field("source", "word", "Where the numbers come from", choices=SOURCES, optional=True)
+REFERENCE = Field(
+    "reference", "text", "Drawing, catalogue page or record the numbers come from", optional=True
+)
+
+
+def known_keys(table: Table) -> tuple[str, ...]:
+    """Return every key a table can hold."""
+    keys = [field.key for field in table.fields]
+    keys += [inner.key for inner in table.tables]
+    return tuple(keys) if not table.key else (*keys, "source", "reference")
+
+
+def find_table(path: Path) -> Table:
+    """Return the schema of the table at a path."""
+    table = ROOT
+    for step in path:
+        if isinstance(step, str) and not table.named:
+            table = next(inner for inner in table.tables if inner.key == step)
+    return table

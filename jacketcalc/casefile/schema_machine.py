@@ -1,0 +1,293 @@
+"""Tables of the case file that describe everything but the stages."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from jacketcalc import inputs
+from jacketcalc.casefile.fields import Field, Table, quantity, word
+from jacketcalc.casefile.schema_parts import KELVIN, PRACTICE, conductance_table
+
+DOCUMENT = Table(
+    "document",
+    "Title-block fields of the report",
+    (
+        *(
+            Field(key, "text", about, optional=True)
+            for key, about in (
+                ("owner", "Legal owner"),
+                ("number", "Identification number"),
+                ("revision", "Revision"),
+                ("date", "Date of issue"),
+                ("author", "Creator"),
+                ("checker", "Checker"),
+                ("approver", "Approver"),
+            )
+        ),
+        word("units", "Units of tables and report", ("SI", "inch-pound"), "SI"),
+    ),
+    presence="filled",
+    sourced=False,
+)
+
+JUDGE = Table(
+    "judge",
+    "What is asked of the machine",
+    (
+        word("by", "What the verdict judges", get_args(inputs.Currency), "delivered flow"),
+        word("bare", "What the machine without jackets is", get_args(inputs.Reference), "straight"),
+        quantity(
+            "discharge_limit",
+            "temperature",
+            "Highest mean discharge temperature asked for",
+            KELVIN,
+            1000.0,
+            default="150 degC",
+            why="API 618 practice, from memory",
+        ),
+        quantity(
+            "smallest_land",
+            "length",
+            "Smallest land that can be made",
+            0.0,
+            0.05,
+            default="0 mm",
+            why="no limit stated",
+        ),
+    ),
+    presence="filled",
+)
+
+ROOM = Table(
+    "room",
+    "The surroundings",
+    (
+        quantity("temperature", "temperature", "Room temperature", KELVIN - 40.0, KELVIN + 80.0),
+        quantity(
+            "pressure",
+            "pressure",
+            "Atmospheric pressure, absolute",
+            3e4,
+            1.2e5,
+            default="1.013 bar(a)",
+            why="standard atmosphere",
+        ),
+    ),
+)
+
+SUPPLY = Table(
+    "supply",
+    "The workshop air that feeds drive and first stage",
+    (
+        quantity("pressure", "pressure", "Supply pressure", 1.5e5, 16e5),
+        quantity("temperature", "temperature", "Supply temperature", KELVIN - 40.0, KELVIN + 80.0),
+        quantity(
+            "pressure_dew_point",
+            "temperature",
+            "Dew point at supply pressure",
+            KELVIN - 100.0,
+            KELVIN + 80.0,
+            default="3 degC",
+            why="ISO 8573-1 class 4, a refrigeration dryer; from memory",
+        ),
+    ),
+    (
+        conductance_table(
+            "line", "Supply line in series with the control valve", presence="optional"
+        ),
+    ),
+)
+
+VALVE = Table(
+    "valve",
+    "The control valve that limit switches reverse",
+    (
+        quantity(
+            "dead_time", "time", "From a switch being reached to the valve reversed", 0.0, 5.0
+        ),
+        quantity(
+            "dwell",
+            "time",
+            "Extra rest at each stroke end",
+            0.0,
+            60.0,
+            default="0 s",
+            why="no rest stated",
+        ),
+        quantity(
+            "cycle_rate",
+            "rate",
+            "Imposed cycle rate; without it the machine sets its own",
+            1e-3,
+            50.0,
+            optional=True,
+        ),
+    ),
+    (
+        conductance_table("fill", "From supply to a drive port"),
+        conductance_table("vent", "From a drive port to the valve's exhaust port"),
+    ),
+)
+
+DRIVE = Table(
+    "drive",
+    "The double-acting drive cylinder",
+    (
+        quantity("bore", "length", "Bore", 5e-3, 2.0),
+        quantity("stroke", "length", "Stroke, shared by the stages on the rod", 2e-3, 3.0),
+        quantity("rod_1", "length", "Rod diameter through chamber 1; 0 mm where none", 0.0, 1.0),
+        quantity("rod_2", "length", "Rod diameter through chamber 2; 0 mm where none", 0.0, 1.0),
+        quantity("dead_volume_1", "volume", "Chamber 1 and its port at its smallest", 1e-9, 0.1),
+        quantity("dead_volume_2", "volume", "Chamber 2 and its port at its smallest", 1e-9, 0.1),
+        quantity("moving_mass", "mass", "Pistons and rod", 1e-3, 2000.0),
+        quantity(
+            "friction",
+            "force",
+            "Constant friction of all drive seals",
+            0.0,
+            1e5,
+            default="60 N",
+            why="breakaway of a lip-sealed drive; " + PRACTICE,
+        ),
+        quantity(
+            "friction_share",
+            "ratio",
+            "Friction as a share of the drive's gas force",
+            0.0,
+            0.9,
+            default="5 %",
+            why="drive cylinders are 90 to 97 % efficient; " + PRACTICE,
+        ),
+        quantity("wall_thickness", "length", "Cylinder wall", 1e-4, 0.2),
+        Field("material", "material", "Cylinder wall material"),
+    ),
+)
+
+
+TANK = Table(
+    "tank",
+    "The receiver",
+    (quantity("pressure", "pressure", "Receiver pressure, held constant", 0.0, 400e5),),
+)
+
+
+def _port(key: str, about: str) -> Table:
+    return Table(
+        key,
+        about,
+        (
+            Field(
+                "to",
+                "text",
+                "A stage whose jacket it feeds, or `atmosphere`",
+                default="atmosphere",
+                why="nothing stated",
+            ),
+        ),
+        (
+            Table(
+                "tube",
+                "Tube from the valve",
+                (
+                    quantity("bore", "length", "Inner diameter", 5e-4, 0.2),
+                    quantity("wall", "length", "Wall thickness", 1e-4, 0.05),
+                    quantity("length", "length", "Length", 1e-3, 100.0),
+                    Field("material", "material", "Tube material"),
+                    quantity(
+                        "roughness",
+                        "length",
+                        "Sand-grain roughness inside",
+                        0.0,
+                        1e-3,
+                        default="2 um",
+                        why="extruded plastic tube; " + PRACTICE,
+                    ),
+                    quantity(
+                        "fitting_loss",
+                        "number",
+                        "Sum of its fittings' loss coefficients",
+                        0.0,
+                        200.0,
+                        default="1.5",
+                        why="two push-in fittings; " + PRACTICE,
+                    ),
+                ),
+                presence="optional",
+                sourced=False,
+            ),
+            conductance_table("silencer", "Silencer at the vent", presence="optional"),
+        ),
+        presence="filled",
+    )
+
+
+EXHAUST = Table(
+    "exhaust",
+    "Where each drive port's exhaust goes",
+    (),
+    (
+        _port("port_1", "Exhaust of drive chamber 1, flows on stroke 2"),
+        _port("port_2", "Exhaust of drive chamber 2, flows on stroke 1"),
+    ),
+    presence="filled",
+    sourced=False,
+)
+
+MODELS = Table(
+    "models",
+    "Which closures are used",
+    (
+        word("jacket", "Heat transfer in the passage", get_args(inputs.Closure), "nominal"),
+        word(
+            "cylinder", "Heat transfer in the stages", get_args(inputs.CylinderModel), "gas spring"
+        ),
+        quantity(
+            "stirring",
+            "ratio",
+            "Suction stirring, 0 still gas to 1 jet-stirred",
+            0.0,
+            1.0,
+            default="0.25",
+            why="central value; only a bench test closes it",
+        ),
+    ),
+    presence="filled",
+    sourced=False,
+)
+
+MATERIALS = Table(
+    "materials",
+    "Materials of your own",
+    (
+        quantity("conductivity", "conductivity", "Thermal conductivity", 1e-3, 5e3),
+        quantity(
+            "emissivity",
+            "ratio",
+            "Total hemispherical emissivity of its outside",
+            0.01,
+            1.0,
+            default="0.8",
+            why="dull or painted surface; from memory",
+        ),
+        quantity(
+            "lowest",
+            "temperature",
+            "Lowest service temperature",
+            0.0,
+            2500.0,
+            default="-40 degC",
+            why="no limit stated; common for plastics",
+        ),
+        quantity(
+            "highest",
+            "temperature",
+            "Highest service temperature",
+            0.0,
+            2500.0,
+            default="100 degC",
+            why="no limit stated; cautious",
+        ),
+    ),
+    presence="optional",
+    named=True,
+)

@@ -1,0 +1,38 @@
+"""What the tables of the schema share."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from jacketcalc.casefile.fields import Table, quantity
+
+PRACTICE = "practice, no source"
+"""Mark of a default that only practice supports."""
+KELVIN = 273.15
+"""Zero of the Celsius scale [K]."""
+
+
+def conductance_table(
+    key: str, about: str, presence: Literal["required", "optional"] = "required"
+) -> Table:
+    """Make the table of a flow element after ISO 6358-1."""
+    return Table(
+        key,
+        about,
+        (
+            quantity(
+                "conductance", "conductance", "Sonic conductance C after ISO 6358-1", 1e-12, 1e-5
+            ),
+            quantity(
+                "critical_ratio",
+                "ratio",
+                "Critical pressure ratio b",
+                0.0,
+                0.6,
+                default="0.3",
+                why="common for valves in catalogues, from memory",
+            ),
+        ),
+        presence=presence,
+        sourced=False,
+    )

@@ -1,0 +1,231 @@
+"""Tables of the case file that describe a stage and its jacket."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from jacketcalc import inputs
+from jacketcalc.casefile.fields import Field, Table, quantity, word
+from jacketcalc.casefile.schema_parts import PRACTICE
+
+
+def _check_valve(key: str, about: str, opening: str) -> Table:
+    return Table(
+        key,
+        about,
+        (
+            quantity(
+                "conductance",
+                "conductance",
+                "Sonic conductance C when open",
+                1e-13,
+                1e-5,
+                rule=f"{key}_conductance",
+                why=_CHECK_WHY[key],
+            ),
+            quantity(
+                "critical_ratio",
+                "ratio",
+                "Critical pressure ratio b",
+                0.0,
+                0.6,
+                default="0.3",
+                why="common for valves in catalogues, from memory",
+            ),
+            quantity(
+                "opening_pressure_difference",
+                "pressure difference",
+                "Pressure difference at which flow begins",
+                0.0,
+                2e6,
+                default=opening,
+                why="light spring; " + PRACTICE,
+            ),
+        ),
+        presence="filled",
+        sourced=False,
+    )
+
+
+_CHECK_WHY = {
+    "inlet": "effective area 1/60 of the piston's; " + PRACTICE,
+    "delivery": "effective area 1/120 of the piston's; " + PRACTICE,
+}
+
+JACKET = Table(
+    "jacket",
+    "Helical passage between the stage's cylinder and a shell",
+    (
+        quantity("gap", "length", "Radial height of the channel", 1e-4, 0.1),
+        quantity("pitch", "length", "Axial distance between neighbouring lands", 5e-4, 0.5),
+        Field(
+            "starts",
+            "count",
+            "Number of parallel helices",
+            default="1",
+            low=1,
+            high=20,
+            why="a single helix",
+        ),
+        quantity("land", "length", "Axial thickness of a land", 5e-5, 0.2),
+        quantity(
+            "wound_length", "length", "Axial length from inlet centre to vent centre", 1e-3, 3.0
+        ),
+        quantity(
+            "offset",
+            "length",
+            "From the barrel's head end to the start of the winding",
+            0.0,
+            3.0,
+            default="0 mm",
+            why="the winding begins at the head",
+        ),
+        word(
+            "inlet_at",
+            "End of the winding where the exhaust enters",
+            ("head", "mount"),
+            "head",
+            "the head is the hottest end",
+        ),
+        word("land_joint", "What the land is one piece with", get_args(inputs.LandJoint)),
+        quantity(
+            "tip_clearance",
+            "length",
+            "Radial clearance at the land's free edge",
+            0.0,
+            0.02,
+            default="0.1 mm",
+            why="sliding fit of shell on land; " + PRACTICE,
+        ),
+        quantity(
+            "roughness",
+            "length",
+            "Sand-grain roughness",
+            0.0,
+            1e-3,
+            default="3 um",
+            why="turned metal and moulded plastic; " + PRACTICE,
+        ),
+        quantity(
+            "entry_loss",
+            "number",
+            "Loss coefficient at entry",
+            0.0,
+            100.0,
+            default="0.5",
+            why="sharp-edged entrance, handbook value, from memory",
+        ),
+        quantity(
+            "vent_loss",
+            "number",
+            "Loss coefficient at the vent",
+            0.0,
+            100.0,
+            default="1.0",
+            why="the whole dynamic pressure is lost at an exit",
+        ),
+        quantity(
+            "vent_bore",
+            "length",
+            "Diameter of the vent hole",
+            5e-4,
+            0.5,
+            rule="vent_bore",
+            why="area 1.5 times the channels' cross-section; " + PRACTICE,
+        ),
+        quantity("shell_thickness", "length", "Shell wall", 1e-4, 0.2),
+        Field("shell_material", "material", "Shell material"),
+    ),
+    presence="optional",
+)
+
+LINE = Table(
+    "line",
+    "The line from the stage before",
+    (
+        quantity("volume", "volume", "Enclosed volume between the two stages' valves", 1e-9, 1.0),
+        quantity(
+            "heat_loss",
+            "heat conductance",
+            "From its air to the room",
+            0.0,
+            1e3,
+            default="0.1 W/K",
+            why="some 100 cm2 of bare line at 10 W/(m2 K) in still air; " + PRACTICE,
+        ),
+    ),
+    presence="optional",
+)
+
+STAGE = Table(
+    "stage",
+    "A single-acting compression stage on the drive's rod",
+    (
+        Field("name", "name", "Name used in every table"),
+        Field("draws_from", "text", "`supply`, or the name of the stage before"),
+        Field(
+            "compresses_on_stroke",
+            "count",
+            "Stroke 1 feeds drive chamber 1, stroke 2 feeds chamber 2",
+            low=1,
+            high=2,
+        ),
+        quantity("bore", "length", "Bore", 1e-3, 1.0),
+        quantity("clearance", "ratio", "Clearance volume as a share of swept volume", 1e-3, 1.0),
+        quantity(
+            "barrel_length",
+            "length",
+            "Length of the barrel from its head end",
+            2e-3,
+            5.0,
+            rule="barrel_length",
+            why="stroke, clearance and piston",
+        ),
+        quantity("wall_thickness", "length", "Barrel wall", 1e-4, 0.3),
+        Field("material", "material", "Barrel material"),
+        quantity(
+            "head_thickness",
+            "length",
+            "Head plate",
+            5e-4,
+            0.3,
+            default="10 mm",
+            why="plate that carries the check valves; " + PRACTICE,
+        ),
+        quantity(
+            "piston_length",
+            "length",
+            "Length of the piston",
+            1e-3,
+            1.0,
+            rule="piston_length",
+            why="1.2 bores, at least 20 mm; " + PRACTICE,
+        ),
+        quantity(
+            "seal_friction",
+            "ratio",
+            "Seal friction as a share of the stage's gas force",
+            0.0,
+            0.5,
+            default="3 %",
+            why="mu pi D b p of one lip ring; from memory",
+        ),
+        Field("seal_material", "material", "Seal material"),
+        quantity(
+            "mount_conductance",
+            "heat conductance",
+            "From the barrel's open end to the drive body",
+            0.0,
+            1e3,
+            default="1 W/K",
+            why="bolted flange with a seal ring; " + PRACTICE,
+        ),
+    ),
+    (
+        _check_valve("inlet", "Suction valve", "0.05 bar"),
+        _check_valve("delivery", "Delivery valve", "0.1 bar"),
+        LINE,
+        JACKET,
+    ),
+    array=True,
+)

@@ -1,0 +1,79 @@
+"""Many machines as one: records whose numbers are arrays over designs.
+
+The physics is written over arrays of shape (..., B), B designs side by side. A stacked
+record is of the same type as a single one; each float field then holds an array (B,).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.inputs import Closure, Machine
+
+Array = NDArray[np.float64]
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Design:
+    """One machine with the switches that a question about it sets."""
+
+    machine: Machine
+    heat: bool = True
+    """Jacket passages exchange heat with the barrels."""
+    resistance: bool = True
+    """The exhaust passages resist the flow; when False they are wide open."""
+    conductance_factor: float = 1.0
+    """Multiplier on the passages' flow at given pressures [-]."""
+
+    @property
+    def closure(self) -> Closure:
+        """Name of the passage heat-transfer closure."""
+        return self.machine.models.jacket
+
+
+def topology_key(machine: Machine) -> tuple[Any, ...]:
+    """Return what must be equal for machines to be solved side by side."""
+    return (
+        tuple((s.draws_from, s.compresses_on, s.name) for s in machine.stages),
+        machine.exhaust_1.to == machine.exhaust_2.to != "atmosphere",
+        port_stages(machine),
+        machine.models.cylinder,
+    )
+
+
+def port_stages(machine: Machine) -> tuple[int, ...]:
+    """Return, for each exhaust node, the index of the stage it feeds, or -1.
+
+    Both ports sent to one jacket share one node.
+    """
+    names = [s.name for s in machine.stages]
+    wanted = [machine.exhaust_1.to, machine.exhaust_2.to]
+    if wanted[0] == wanted[1] != "atmosphere":
+        wanted = wanted[:1]
+    return tuple(names.index(to) if to in names else -1 for to in wanted)
+
+
+def stack(records: Sequence[R]) -> R:
+    """Return one record whose float fields are arrays (B,) over the given records.
+
+    Words, and None, must agree; the first record's names stand for all.
+    """
+    first: Any = records[0]
+    if isinstance(first, bool):
+        return np.array(records, dtype=bool)  # type: ignore[return-value]
+    if isinstance(first, (int, float)):
+        return np.array(records, dtype=float)  # type: ignore[return-value]
+    if dataclasses.is_dataclass(first):
+        fields = [f.name for f in dataclasses.fields(first)]
+        parts = {name: stack([getattr(r, name) for r in records]) for name in fields}
+        return type(first)(**parts)  # type: ignore[return-value]
+    if isinstance(first, tuple):
+        return tuple(stack(list(part)) for part in zip(*records, strict=True))  # type: ignore[arg-type,return-value]
+    return records[0]

@@ -1,0 +1,123 @@
+"""Flow through a passage as a function of the pressure at its port.
+
+A long passage is not well fitted by the ISO 6358 ellipse, so the stroke cycle reads the
+passage's own curve: ln(flow) over s = ln((p / p_room)^2 - 1), nearly straight, through the
+levels that were marched, by a monotone cubic.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.components.designs import Array
+from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
+
+LOWEST_S = -14.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Curve:
+    """Flow curve of each passage, levels on the first axis."""
+
+    s: Array
+    """ln((p / p_room)^2 - 1) at the levels, rising, shape (level, node, B) [-]."""
+    y: Array
+    """ln of mass flow [kg/s] at the levels, shape (level, node, B) [-]."""
+    slope: Array
+    """dy/ds at the levels, shape (level, node, B) [-]."""
+    T0: Array
+    """Port temperature the curve was made at, shape (node, B) [K]."""
+    room_pressure: Array
+    """Pressure of the room, shape (B,) [Pa]."""
+
+
+def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> Curve:
+    """Make a curve from marched levels.
+
+    Parameters
+    ----------
+    flow : rising levels of mass flow, shape (level, node, B) [kg/s]
+    pressure : stagnation pressure at the port they need, shape (level, node, B) [Pa]
+    T0 : port temperature, shape (node, B) [K]
+    room_pressure : shape (B,) [Pa]
+    """
+    excess = np.maximum((pressure / room_pressure) ** 2 - 1.0, np.exp(LOWEST_S))
+    s, y = np.log(excess), np.log(flow)
+    s = np.maximum.accumulate(s + 1e-9 * np.arange(len(s))[:, None, None], axis=0)
+    return Curve(s=s, y=y, slope=_monotone_slopes(s, y), T0=T0, room_pressure=room_pressure)
+
+
+def _monotone_slopes(s: Array, y: Array) -> Array:
+    """Slopes of a cubic that keeps the data monotone (Fritsch and Butland 1984)."""
+    step = np.maximum(np.diff(s, axis=0), 1e-9)
+    secant = np.diff(y, axis=0) / step
+    before, after = secant[:-1], secant[1:]
+    w1, w2 = 2 * step[1:] + step[:-1], step[1:] + 2 * step[:-1]
+    inner = (w1 + w2) / (w1 / np.maximum(before, 1e-12) + w2 / np.maximum(after, 1e-12))
+    return np.concatenate([secant[:1], inner, secant[-1:]])
+
+
+def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
+    """Return mass flow [kg/s] and its slope in pressure [kg/(s Pa)].
+
+    Parameters
+    ----------
+    curve : fitted curve
+    p : pressure at the port, shape (node, B) [Pa]
+    T0 : temperature at the port, shape (node, B) [K]
+    """
+    room = curve.room_pressure
+    square = (p / room) ** 2 - 1.0
+    positive = np.maximum(square, 1e-12)
+    s = np.log(positive)
+    last = len(curve.s) - 2
+    k = np.clip((s > curve.s).sum(axis=0) - 1, 0, last)[None]
+    s0, s1 = _pick(curve.s, k), _pick(curve.s, k + 1)
+    y0, y1 = _pick(curve.y, k), _pick(curve.y, k + 1)
+    d0, d1 = _pick(curve.slope, k), _pick(curve.slope, k + 1)
+    width = s1 - s0
+    t = np.clip((s - s0) / width, 0.0, 1.0)
+    a = (d0 + d1) * width - 2 * (y1 - y0)
+    c = 3 * (y1 - y0) - (2 * d0 + d1) * width
+    y = y0 + t * (d0 * width + t * (c + t * a))
+    rise = (d0 * width + t * (2 * c + t * 3 * a)) / width
+    below, above = s < s0, s > s1
+    # Below the lowest level flow is laminar, in proportion to p^2 - p_room^2.
+    y = np.where(below, y0 + (s - s0), np.where(above, y1 + d1 * (s - s1), y))
+    rise = np.where(below, 1.0, np.where(above, d1, rise))
+    flow = np.exp(y) * np.sqrt(curve.T0 / T0)
+    slope = flow * rise * 2 * p / (room**2 * positive)
+    open_ = square > 0.0
+    return np.where(open_, flow, 0.0), slope
+
+
+def _pick(table: Array, index: Array) -> Array:
+    return np.asarray(np.take_along_axis(table, index, axis=0)[0])
+
+
+def equivalent_conductance(curve: Curve, highest: Array) -> tuple[Array, Array]:
+    """Fit ISO 6358's C [m3/(s Pa)] and b [-] to a curve, up to a port pressure.
+
+    C is the flow at the highest pressure, as the standard takes it from choked flow; b is
+    the least-squares fit of the ellipse below. A long passage fits to 1 to 4 per cent.
+
+    Parameters
+    ----------
+    curve : fitted curve
+    highest : port pressure at which C is read, shape (B,) [Pa]
+    """
+    share = np.linspace(0.05, 1.0, 24)[:, None]
+    p = curve.room_pressure * (1.0 - share) + highest * share
+    nodes = curve.s.shape[1]
+    scale = REFERENCE_DENSITY * np.sqrt(REFERENCE_TEMPERATURE / curve.T0)
+    each = np.stack(
+        [curve_flow(curve, np.broadcast_to(row, (nodes, row.size)), curve.T0)[0] for row in p]
+    ) / (p[:, None] * scale)
+    C = each[-1]
+    ratio = curve.room_pressure / p[:, None]
+    grid = np.linspace(0.0, 0.6, 61)[:, None, None, None]
+    inside = np.clip((ratio - grid) / (1.0 - grid), 0.0, 1.0)
+    misfit = ((np.sqrt(1.0 - inside**2) - each / C) ** 2).sum(axis=1)
+    return C, grid[:, 0, 0, 0][np.argmin(misfit, axis=0)]

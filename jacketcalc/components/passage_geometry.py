@@ -1,0 +1,268 @@
+"""The exhaust passage of one port in the sizes the march needs.
+
+Tube, jacket and vent stand in series. A part that a design lacks is given neutral sizes
+(very wide, of no length), so that designs with and without it can be solved side by side.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from jacketcalc.components.designs import Design, port_stages
+from jacketcalc.correlations import helix_curvature, hydraulic_diameter
+from jacketcalc.inputs import Conductance, Exhaust, Jacket, Stage, Tube
+
+WIDE = 1.0
+"""Flow area of an absent part [m2]: a thousand times any real one."""
+OPEN_VENT = Conductance(sonic=1e-5, critical_ratio=0.5)
+"""A hole so wide (1000 dm3/(s bar)) that it resists nothing; stands for an absent silencer."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class HelixSizes:
+    """A helical channel."""
+
+    turns: float
+    """Turns of each start [-]."""
+    lead_angle: float
+    """Angle between channel and a plane square to the axis [rad]."""
+    path_length: float
+    """Developed length of the channel at mid-depth [m]."""
+    clear_width: float
+    """Width of the channel between lands, square to the flow [m]."""
+    flow_area: float
+    """Flow area of all starts together [m2]."""
+    hydraulic_diameter: float
+    """4 x area / wetted perimeter [m]."""
+    curvature_diameter: float
+    """Diameter of curvature of the helix [m]."""
+    volume: float
+    """Air in the channel [m3]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PassageGeometry:
+    """Tube, helical channel and vent in series."""
+
+    tube_bore: float
+    """Tube bore [m]."""
+    tube_area: float
+    """Tube flow area [m2]."""
+    tube_length: float
+    """Tube length [m]."""
+    tube_roughness: float
+    """Relative roughness of the tube [-]."""
+    tube_loss: float
+    """Fitting losses on the tube's dynamic pressure [-]."""
+    tube_wall_resistance: float
+    """Radial resistance of the tube wall times length [m K/W]."""
+    tube_outside: float
+    """Tube outer diameter [m]."""
+    tube_emissivity: float
+    """Emissivity of the tube's outside [-]."""
+    area: float
+    """Flow area of all starts [m2]."""
+    length: float
+    """Developed length at mid-depth [m]."""
+    hydraulic_diameter: float
+    """Hydraulic diameter of one channel [m]."""
+    curvature_diameter: float
+    """Diameter of curvature [m]."""
+    aspect: float
+    """Channel gap / clear width [-]."""
+    radius_ratio: float
+    """Cylinder outside / shell inside diameter [-]."""
+    roughness: float
+    """Relative roughness of the channel [-]."""
+    barrel_perimeter: float
+    """Bare cylinder surface per length of channel, all starts [m]."""
+    fin_perimeter: float
+    """Land surface joined to the cylinder per length of channel [m]; 0 if not joined."""
+    fin_height: float
+    """Height of a land [m]."""
+    fin_thickness: float
+    """Thickness of a land [m]."""
+    fin_conductivity: float
+    """Conductivity of a land joined to the cylinder [W/(m K)]."""
+    shell_perimeter: float
+    """Shell surface per length of channel, with lands joined to it [m]."""
+    shell_resistance: float
+    """Radial resistance of the shell times its axial length [m K/W]."""
+    shell_outside: float
+    """Shell outer diameter [m]."""
+    shell_emissivity: float
+    """Emissivity of the shell's outside [-]."""
+    leak_area: float
+    """Slot over the land tips, once round [m2]."""
+    leak_slot: float
+    """Land thickness over twice the tip clearance [-]."""
+    leak_height: float
+    """Tip clearance [m]."""
+    leak_share_of_turn: float
+    """Length of channel between neighbouring lands at one angle [m]."""
+    entry_loss: float
+    """Entry loss on the channel's dynamic pressure [-]."""
+    vent_area: float
+    """Vent hole [m2]."""
+    vent_loss: float
+    """Vent loss on the vent's dynamic pressure [-]."""
+    silencer_sonic: float
+    """Sonic conductance of the silencer [m3/(s Pa)]."""
+    silencer_ratio: float
+    """Critical pressure ratio of the silencer [-]."""
+    volume: float
+    """Air in tube and channel [m3]."""
+    start: float
+    """Distance of the first end of the channel, in flow direction, from the head end [m]."""
+    advance: float
+    """Axial distance gained from inlet to vent; negative towards the head [m]."""
+    present: float
+    """1 when there is a jacket, else 0 [-]."""
+    obstructs: float
+    """1 when anything lies between valve and room, else 0 [-]."""
+
+
+def helix_sizes(stage: Stage, jacket: Jacket) -> HelixSizes:
+    """Work out the channel of a stage's jacket."""
+    outside = stage.bore + 2 * stage.wall_thickness
+    mean = outside + jacket.gap
+    lead = jacket.pitch * jacket.starts
+    angle = math.atan(lead / (math.pi * mean))
+    turns = jacket.wound_length / lead
+    path = turns * math.hypot(math.pi * mean, lead)
+    width = (jacket.pitch - jacket.land) * math.cos(angle)
+    area = jacket.starts * jacket.gap * width
+    return HelixSizes(
+        turns=turns,
+        lead_angle=angle,
+        path_length=path,
+        clear_width=width,
+        flow_area=area,
+        hydraulic_diameter=float(hydraulic_diameter(jacket.gap, width)),
+        curvature_diameter=float(helix_curvature(mean, lead)),
+        volume=area * path,
+    )
+
+
+def passage_geometries(design: Design) -> tuple[PassageGeometry, ...]:
+    """Return the passage of each exhaust node of a design."""
+    machine = design.machine
+    nodes = port_stages(machine)
+    exhausts = (machine.exhaust_1, machine.exhaust_2)
+    if len(nodes) == 1 and exhausts[0].tube is None:
+        exhausts = (exhausts[1], exhausts[0])
+    return tuple(
+        _geometry(exhausts[i], machine.stages[s] if s >= 0 else None)
+        for i, s in enumerate(nodes)
+    )
+
+
+def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
+    jacket = stage.jacket if stage is not None else None
+    silencer = exhaust.silencer or OPEN_VENT
+    tube = _tube_sizes(exhaust.tube)
+    channel = _channel_sizes(stage, jacket) if stage is not None and jacket else _no_channel()
+    obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None
+    volume = tube["tube_area"] * tube["tube_length"] + channel["area"] * channel["length"]
+    return PassageGeometry(
+        **tube,
+        **channel,
+        silencer_sonic=silencer.sonic,
+        silencer_ratio=silencer.critical_ratio,
+        volume=volume,
+        present=float(jacket is not None),
+        obstructs=float(obstructs),
+    )
+
+
+def _tube_sizes(tube: Tube | None) -> dict[str, float]:
+    if tube is None:
+        bore, length, rough, loss = math.sqrt(4 * WIDE / math.pi), 0.0, 0.0, 0.0
+        resistance, outside, emissivity = 1.0, bore, 0.9
+    else:
+        bore, length, rough, loss = tube.bore, tube.length, tube.roughness, tube.fitting_loss
+        outside = tube.bore + 2 * tube.wall
+        resistance = math.log(outside / bore) / (2 * math.pi * tube.material.conductivity)
+        emissivity = tube.material.emissivity
+    return {
+        "tube_bore": bore,
+        "tube_area": math.pi / 4 * bore**2,
+        "tube_length": length,
+        "tube_roughness": rough / bore,
+        "tube_loss": loss,
+        "tube_wall_resistance": resistance,
+        "tube_outside": outside,
+        "tube_emissivity": emissivity,
+    }
+
+
+def _channel_sizes(stage: Stage, jacket: Jacket) -> dict[str, float]:
+    helix = helix_sizes(stage, jacket)
+    outside = stage.bore + 2 * stage.wall_thickness
+    mean, bore_of_shell = outside + jacket.gap, outside + 2 * jacket.gap
+    shell_outside = bore_of_shell + 2 * jacket.shell_thickness
+    width = jacket.starts * helix.clear_width
+    sides = 2.0 * jacket.starts * jacket.gap
+    mount = jacket.offset + jacket.wound_length
+    towards_mount = jacket.inlet_at == "head"
+    resistance = math.log(shell_outside / bore_of_shell)
+    resistance /= 2 * math.pi * jacket.shell.conductivity
+    return {
+        "area": helix.flow_area,
+        "length": helix.path_length,
+        "hydraulic_diameter": helix.hydraulic_diameter,
+        "curvature_diameter": helix.curvature_diameter,
+        "aspect": jacket.gap / helix.clear_width,
+        "radius_ratio": outside / bore_of_shell,
+        "roughness": jacket.roughness / helix.hydraulic_diameter,
+        "barrel_perimeter": width * outside / mean,
+        "fin_perimeter": sides if jacket.land_joint == "cylinder" else 0.0,
+        "fin_height": jacket.gap,
+        "fin_thickness": jacket.land,
+        "fin_conductivity": stage.material.conductivity,
+        "shell_perimeter": width * bore_of_shell / mean,
+        "shell_resistance": resistance,
+        "shell_outside": shell_outside,
+        "shell_emissivity": jacket.shell.emissivity,
+        "leak_area": math.pi * mean * jacket.tip_clearance,
+        "leak_slot": jacket.land / (2 * max(jacket.tip_clearance, 1e-9)),
+        "leak_height": jacket.tip_clearance,
+        "leak_share_of_turn": math.hypot(math.pi * mean, jacket.pitch * jacket.starts)
+        / jacket.starts,
+        "entry_loss": jacket.entry_loss,
+        "vent_area": math.pi / 4 * jacket.vent_bore**2,
+        "vent_loss": jacket.vent_loss,
+        "start": jacket.offset if towards_mount else mount,
+        "advance": jacket.wound_length if towards_mount else -jacket.wound_length,
+    }
+
+
+def _no_channel() -> dict[str, float]:
+    return {
+        "area": WIDE,
+        "length": 0.0,
+        "hydraulic_diameter": 0.01,
+        "curvature_diameter": 0.1,
+        "aspect": 0.5,
+        "radius_ratio": 0.9,
+        "roughness": 0.0,
+        "barrel_perimeter": 0.0,
+        "fin_perimeter": 0.0,
+        "fin_height": 0.01,
+        "fin_thickness": 0.01,
+        "fin_conductivity": 10.0,
+        "shell_perimeter": 0.0,
+        "shell_resistance": 1.0,
+        "shell_outside": 0.1,
+        "shell_emissivity": 0.9,
+        "leak_area": 0.0,
+        "leak_slot": 1.0,
+        "leak_height": 1e-4,
+        "leak_share_of_turn": 0.1,
+        "entry_loss": 0.0,
+        "vent_area": WIDE,
+        "vent_loss": 0.0,
+        "start": 0.0,
+        "advance": 0.0,
+    }

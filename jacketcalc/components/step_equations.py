@@ -1,0 +1,257 @@
+"""The equations of one implicit stage of a step, and one Newton iteration on them.
+
+Unknowns are pressure and temperature of every volume and the duration of the step. The
+Jacobian has the shape of the machine: volumes couple only along paths, which form a tree,
+and all of them with the duration. Temperatures are eliminated volume by volume, pressures
+leaf by leaf, the duration last: arithmetic on arrays over designs, without a matrix.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.components.chambers import Network
+from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_curve import Curve, curve_flow
+from jacketcalc.flow.iso6358 import mass_flow_with_slopes
+from jacketcalc.gas.table import AirTable, Thermo
+
+
+@dataclass(kw_only=True)
+class Point:
+    """Where Newton stands; rows behind the volumes are the supply and the tank."""
+
+    p: Array
+    """Pressure, shape (volume + 2, B) [Pa]."""
+    T: Array
+    """Temperature, shape (volume + 2, B) [K]."""
+    h: Array
+    """Specific enthalpy, shape (volume + 2, B) [J/kg]."""
+    w: Array
+    """Duration of the whole step, shape (B,) [s]."""
+
+
+@dataclass(kw_only=True)
+class Base:
+    """What the stage starts from: contents, and kinetic energy of the piston."""
+
+    m: Array
+    """Mass, shape (volume, B) [kg]."""
+    U: Array
+    """Internal energy, shape (volume, B) [J]."""
+    E: Array
+    """Kinetic energy, shape (B,) [J]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Instant:
+    """What is known of the stage beforehand."""
+
+    share: float
+    """Diagonal of the DIRK method [-]."""
+    volume: Array
+    """Volumes at the instant, shape (volume, B) [m3]."""
+    dx: Array
+    """Travel of the whole step, shape (B,) [m]."""
+    target: Array | None
+    """Force asked for on the resting piston, shape (B,) [N]; None while it travels."""
+    fixed: NDArray[np.bool_]
+    """Designs whose duration is given, shape (B,)."""
+    conductance: Array
+    """h A to the walls, shape (volume, B) [W/K]."""
+    wall: Array
+    """Wall temperature, shape (volume, B) [K]."""
+    lead: Array
+    """Share of the phase lead, shape (volume, B) [-]."""
+
+
+@dataclass(kw_only=True)
+class Fluxes:
+    """Flows along the paths, out of the nodes, and their enthalpy."""
+
+    F: Array
+    """Mass flow of each path, shape (path, B) [kg/s]."""
+    X: Array
+    """Mass flow out of each node to the room, shape (node, B) [kg/s]."""
+    h: Array
+    """Specific enthalpy of every volume and boundary, shape (volume + 2, B) [J/kg]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """A Newton step."""
+
+    p: Array
+    T: Array
+    w: Array
+    fluxes: Fluxes
+    """Fluxes after the step, by their slopes: what is carried is what was solved."""
+
+
+class StrokeEquations:
+    """Balances of all volumes during one stroke.
+
+    Parameters
+    ----------
+    network : sizes
+    pairs : (path, upstream volume, downstream volume)
+    rate : change of each volume with piston travel, shape (volume, B) [m2]
+    force : force on the piston for each volume's pressure, shape (volume, B) [m2]
+    """
+
+    def __init__(
+        self,
+        network: Network,
+        pairs: list[tuple[int, int, int]],
+        rate: Array,
+        force: Array,
+    ) -> None:
+        layout = network.layout
+        self.network, self.pairs, self.rate, self.force = network, pairs, rate, force
+        self.count = layout.count
+        self.up = np.array([u for _, u, _ in pairs])
+        self.down = np.array([d for _, _, d in pairs])
+        self.nodes = slice(layout.nodes[0], layout.nodes[-1] + 1)
+        self.friction = np.asarray(network.machine.drive.friction)
+        self.room = np.asarray(network.machine.room.pressure)
+        self.mass = np.asarray(network.machine.drive.moving_mass)
+        self.balance = np.zeros((self.count, len(pairs)))
+        for j, u, d in pairs:
+            if u < self.count:
+                self.balance[u, j] -= 1.0
+            if d < self.count:
+                self.balance[d, j] += 1.0
+        self.outgoing = np.maximum(-self.balance, 0.0)
+        self.edges = _elimination_order(pairs, self.count)
+        leaves = {leaf for leaf, _ in self.edges}
+        self.roots = [v for v in range(self.count) if v not in leaves]
+
+    def net_force(self, p: Array) -> Array:
+        """Force along the stroke left over for acceleration, shape (B,) [N]."""
+        return np.asarray((self.force * (p - self.room)).sum(axis=0) - self.friction)
+
+    def rates(self, point: Point, at: Instant, thermo: Thermo, fluxes: Fluxes) -> tuple[Array, ...]:
+        """Rates of mass, energy and kinetic energy over the whole step, and the lead heat."""
+        n = self.count
+        dm = self.balance @ fluxes.F
+        dH = self.balance @ (fluxes.F * fluxes.h[self.up])
+        dm[self.nodes] -= fluxes.X
+        dH[self.nodes] -= fluxes.X * fluxes.h[self.nodes]
+        swept = self.rate * at.dx
+        heat = at.conductance * (point.T[:n] - at.wall)
+        lead = at.lead * point.T[:n] * (thermo.rho_T / thermo.rho_p) * swept
+        dU = point.w * (dH - heat) - point.p[:n] * swept - lead
+        return dm, dH - heat, dU, lead
+
+    def newton(
+        self, air: AirTable, curve: Curve, point: Point, at: Instant, base: Base
+    ) -> tuple[Change, Thermo]:
+        """Take one Newton iteration from a point."""
+        n, net, a = self.count, self.network, at.share
+        p, T, w = point.p[:n], point.T[:n], point.w
+        thermo = air.thermo(T, p)
+        point.h[:n] = thermo.h
+        F, Fu, Fd = mass_flow_with_slopes(
+            net.C, net.b, point.p[self.up], point.p[self.down], point.T[self.up], net.opening
+        )
+        X, Xp = curve_flow(curve, p[self.nodes], T[self.nodes])
+        fluxes = Fluxes(F=F, X=X, h=point.h)
+        dm, dq, dU, _ = self.rates(point, at, thermo, fluxes)
+        V, h, aw = at.volume, thermo.h, a * w
+        m = thermo.rho * V
+        RM = m - base.m - aw * dm
+        RU = m * h - p * V - base.U - a * dU
+        out = self.outgoing @ F
+        out[self.nodes] += X
+        stored = V * thermo.rho_T
+        MT = stored - aw * out / (2 * T)
+        UT = stored * h + m * thermo.h_T
+        UT += aw * (out * (thermo.h_T - h / (2 * T)) + at.conductance)
+        ratio = MT / UT
+        Up = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx
+        K = V * thermo.rho_p - ratio * Up
+        K[self.nodes] += aw * Xp * (1.0 - ratio[self.nodes] * h[self.nodes])
+        off = self._couple(K, aw * Fu, aw * Fd, ratio, point.h)
+        alpha, beta = ratio * RU - RM, a * (dm - ratio * dq)
+        self._eliminate(K, off, alpha, beta)
+        dw = self._duration(point, at, base, alpha, beta)
+        dp = alpha + beta * dw
+        pushed = Up * dp
+        pushed[self.nodes] += aw * Xp * h[self.nodes] * dp[self.nodes]
+        ends = np.concatenate([dp, np.zeros((2, w.size))])
+        dF = Fu * ends[self.up] + Fd * ends[self.down]
+        pushed -= aw * (self.balance @ (dF * point.h[self.up]))
+        dT = (a * dq * dw - RU - pushed) / UT
+        after = point.h.copy()
+        after[:n] += thermo.h_T * dT + thermo.h_p * dp
+        moved = Fluxes(F=F + dF, X=X + Xp * dp[self.nodes], h=after)
+        return Change(p=dp, T=dT, w=dw, fluxes=moved), thermo
+
+    def _couple(
+        self, K: Array, awFu: Array, awFd: Array, ratio: Array, h: Array
+    ) -> dict[tuple[int, int], Array]:
+        """Add the paths to the reduced mass balances; return the off-diagonal entries."""
+        n = self.count
+        off: dict[tuple[int, int], Array] = {}
+        for j, u, d in self.pairs:
+            if d < n:
+                share = 1.0 - ratio[d] * h[u]
+                K[d] -= awFd[j] * share
+                if u < n:
+                    off[d, u] = -awFu[j] * share
+            if u < n:
+                share = 1.0 - ratio[u] * h[u]
+                K[u] += awFu[j] * share
+                if d < n:
+                    off[u, d] = awFd[j] * share
+        return off
+
+    def _eliminate(
+        self, K: Array, off: dict[tuple[int, int], Array], alpha: Array, beta: Array
+    ) -> None:
+        """Solve the tree for two right-hand sides, in place."""
+        for leaf, root in self.edges:
+            factor = off[root, leaf] / K[leaf]
+            K[root] -= factor * off[leaf, root]
+            alpha[root] -= factor * alpha[leaf]
+            beta[root] -= factor * beta[leaf]
+        for v in self.roots:
+            alpha[v] /= K[v]
+            beta[v] /= K[v]
+        for leaf, root in reversed(self.edges):
+            alpha[leaf] = (alpha[leaf] - off[leaf, root] * alpha[root]) / K[leaf]
+            beta[leaf] = (beta[leaf] - off[leaf, root] * beta[root]) / K[leaf]
+
+    def _duration(
+        self, point: Point, at: Instant, base: Base, alpha: Array, beta: Array
+    ) -> Array:
+        """Newton change of the duration from the piston's balance, with pressures linear in it."""
+        w = np.maximum(point.w, 1e-12)
+        force = self.net_force(point.p[: self.count])
+        if at.target is None:
+            energy = 0.5 * self.mass * (at.dx / w) ** 2
+            short = base.E + at.share * force * at.dx - energy
+            pull, own = at.share * self.force * at.dx, 2 * energy / w
+        else:
+            short, pull, own = force - at.target, self.force, np.zeros_like(w)
+        bottom = (pull * beta).sum(axis=0) + own
+        change = -(short + (pull * alpha).sum(axis=0)) / np.where(bottom > 0.0, bottom, 1.0)
+        # With no duration that balances in reach, go on growing: the piston is stalling.
+        change = np.where(bottom > 0.0, change, w)
+        return np.where(at.fixed, 0.0, change)
+
+
+def _elimination_order(pairs: list[tuple[int, int, int]], count: int) -> list[tuple[int, int]]:
+    """Order the coupled volumes so that each is eliminated as a leaf of a tree."""
+    links = {(min(u, d), max(u, d)) for _, u, d in pairs if max(u, d) < count}
+    order: list[tuple[int, int]] = []
+    while links:
+        leaf, link = next(
+            (v, link) for link in sorted(links) for v in link if sum(v in k for k in links) == 1
+        )
+        order.append((leaf, link[0] + link[1] - leaf))
+        links.remove(link)
+    return order

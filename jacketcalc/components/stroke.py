@@ -1,0 +1,131 @@
+"""One stroke of the machine, integrated phase by phase for all designs at once.
+
+A stroke runs from the reversal of the valve to the next one, in three phases: the drive
+chambers exchange pressure until the piston lets go of its stop (the force on it is the
+independent variable), the piston travels (its position is), and it rests at the far stop
+until the valve has reversed (time is). Each phase takes the same number of steps in every
+design, so switching instants are met exactly and designs never wait for each other.
+
+A step is the L-stable, stiffly accurate two-stage DIRK method of second order. Mass,
+energy and the piston's kinetic energy are what is carried forward, by the same fluxes on
+both sides of every path, so they close whatever the tolerance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.components.chamber_heat import Pace
+from jacketcalc.components.chambers import Network
+from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_curve import Curve
+from jacketcalc.components.record import GasState, Record, StrokeWalls
+from jacketcalc.components.step_equations import StrokeEquations
+from jacketcalc.components.stroke_step import GAMMA, Stepper
+from jacketcalc.gas.table import AirTable
+
+
+@dataclass(frozen=True, kw_only=True)
+class Resolution:
+    """Steps in each phase of a stroke."""
+
+    release: int = 16
+    """Reversal of the valve to the piston's start."""
+    travel: int = 48
+    """Travel."""
+    rest: int = 6
+    """Rest at the far stop."""
+
+    def scaled(self, factor: float) -> Resolution:
+        """Return a finer or coarser resolution."""
+        return Resolution(
+            release=max(3, round(self.release * factor)),
+            travel=max(6, round(self.travel * factor)),
+            rest=max(2, round(self.rest * factor)),
+        )
+
+
+def travel_grid(resolution: Resolution) -> Array:
+    """Share of the stroke covered after each step of travel: finer near both ends."""
+    u = np.linspace(0.0, 1.0, resolution.travel + 1)
+    return np.asarray(0.5 * u + 0.25 * (1.0 - np.cos(np.pi * u)))
+
+
+def instants(resolution: Resolution) -> Array:
+    """Share of the stroke covered at each instant of a record, shape (instant,)."""
+    grid = travel_grid(resolution)
+    inside = np.stack([grid[:-1] + GAMMA * np.diff(grid), grid[1:]], axis=1).ravel()
+    start, end = np.zeros(2 * resolution.release), np.ones(2 * resolution.rest)
+    return np.concatenate([start, inside, end])
+
+
+class Stroke:
+    """The network with the paths, forces and volumes of one stroke."""
+
+    def __init__(self, network: Network, number: int) -> None:
+        layout, m = network.layout, network.machine
+        fed, vented = (0, 1) if number == 1 else (1, 0)
+        self.network, self.number, self.fed, self.vented = network, number, fed, vented
+        up, down = [layout.supply, vented], [fed, layout.ports[vented]]
+        for chamber, line, after in zip(
+            layout.chambers, layout.lines, layout.after, strict=True
+        ):
+            up += [layout.supply if line is None else line, chamber]
+            down += [chamber, layout.tank if after is None else after]
+        rate, force = np.zeros((2, layout.count, network.designs))
+        area, push = network.drive_area, m.drive.friction_share
+        rate[fed], rate[vented] = area[fed], -area[vented]
+        force[fed], force[vented] = (1.0 - push) * area[fed], -area[vented]
+        for i, chamber in enumerate(layout.chambers):
+            sign = -1.0 if layout.compresses_on[i] == number else 1.0
+            size, rub = network.stage_area[i], m.stages[i].seal_friction
+            rate[chamber], force[chamber] = sign * size, (sign - rub) * size
+        pairs = [(j, u, d) for j, (u, d) in enumerate(zip(up, down, strict=True))]
+        self.equations = StrokeEquations(network, pairs, rate, force)
+        self.start_volume = network.fixed_volume + np.maximum(-rate, 0.0) * m.drive.stroke
+
+    def run(
+        self,
+        air: AirTable,
+        curve: Curve,
+        state: GasState,
+        walls: StrokeWalls,
+        pace: Pace,
+        rest: Array,
+        resolution: Resolution,
+    ) -> Record:
+        """Integrate the stroke; `state` is advanced to its end.
+
+        Parameters
+        ----------
+        air : property table
+        curve : flow curve of each node's passage
+        state : contents at the reversal of the valve, advanced in place
+        walls : wall temperatures
+        pace : cycle rate and mean speed assumed by the heat closures
+        rest : time at the far stop, shape (B,) [s]
+        resolution : steps of each phase
+        """
+        stepper = Stepper(self.equations, self.start_volume, air, curve, state, walls, pace)
+        start = np.minimum(self.equations.net_force(state.p), 0.0)
+        left = np.linspace(1.0, 0.0, resolution.release + 1)
+        for before, after in zip(left[:-1], left[1:], strict=True):
+            stepper.release(before * start, after * start)
+        stroke = np.asarray(self.network.machine.drive.stroke)
+        covered = travel_grid(resolution)
+        for here, there in zip(covered[:-1], covered[1:], strict=True):
+            stepper.travel(here * stroke, (there - here) * stroke)
+        impact = stepper.stop()
+        # Short steps first, where pressures settle.
+        for share in np.diff(np.linspace(0.0, 1.0, resolution.rest + 1) ** 2):
+            stepper.rest(share * rest)
+        stepper.finish(state)
+        return Record(
+            **{name: np.stack(rows) for name, rows in stepper.log.items()},
+            impact=impact,
+            stalled=stepper.stalled,
+            rough=stepper.rough,
+            iterations=stepper.iterations,
+        )

@@ -1,0 +1,274 @@
+"""One implicit step of a stroke, for all designs at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.components.chamber_heat import Pace, drive_coefficient, stage_heat
+from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_curve import Curve
+from jacketcalc.components.record import GasState, StrokeWalls
+from jacketcalc.components.step_equations import (
+    Base,
+    Change,
+    Fluxes,
+    Instant,
+    Point,
+    StrokeEquations,
+)
+from jacketcalc.flow.iso6358 import LINEAR_ZONE
+from jacketcalc.gas.table import AirTable, Thermo
+
+GAMMA = float(1.0 - np.sqrt(0.5))
+"""Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
+WEIGHTS = (1.0 - GAMMA, GAMMA)
+"""Weights of its two stages [-]."""
+TOLERANCE = 1e-7
+"""Largest relative change in the last Newton iteration of a step [-]. Closure of mass and
+energy does not depend on it."""
+MOST_ITERATIONS = 40
+"""Newton iterations before a step is called rough."""
+LONGEST_STEP = 20.0
+"""A step that takes longer is a stalled piston [s]."""
+LARGEST_CHANGE = 0.3
+"""Largest relative change of a pressure or temperature in one Newton iteration [-]."""
+LARGEST_SLOWING = 4.0
+"""Largest factor on the duration in one Newton iteration [-]."""
+FIRST_DURATION = 2e-3
+"""Guess for the first step of a stroke [s]."""
+
+
+class Stepper:
+    """Carries the contents of all volumes through the steps of one stroke."""
+
+    def __init__(
+        self,
+        equations: StrokeEquations,
+        start_volume: Array,
+        air: AirTable,
+        curve: Curve,
+        state: GasState,
+        walls: StrokeWalls,
+        pace: Pace,
+    ) -> None:
+        self.equations, self.start_volume = equations, start_volume
+        self.air, self.curve, self.walls, self.pace = air, curve, walls, pace
+        self.network = net = equations.network
+        designs, chambers = net.designs, net.layout.chambers
+        self.chamber = slice(chambers[0], chambers[-1] + 1)
+        self.stroke = np.asarray(net.machine.drive.stroke)
+        ends_p = np.stack([net.machine.supply.pressure, net.machine.tank_pressure])
+        ends_T = np.stack([net.machine.supply.temperature] * 2)
+        ends_h = np.stack([net.supply_enthalpy] * 2)
+        self.point = Point(
+            p=np.concatenate([state.p, ends_p]),
+            T=np.concatenate([state.T, ends_T]),
+            h=np.concatenate([state.T, ends_h]),
+            w=np.full(designs, FIRST_DURATION),
+        )
+        self.base = Base(m=state.m, U=state.U, E=np.zeros(designs))
+        self.log: dict[str, list[Array]] = {}
+        self.stalled: NDArray[np.bool_] = np.zeros(designs, dtype=bool)
+        self.rough = np.zeros(designs)
+        self.iterations = 0
+        self.inflow = np.zeros((len(chambers), designs))
+        self.instant = 0
+        self.travelling = False
+
+    def release(self, before: Array, after: Array) -> None:
+        """Step the force on the resting piston from `before` to `after` [N]."""
+        idle = before == after
+        self.point.w = np.where(idle, 0.0, np.maximum(self.point.w, 1e-9))
+        still = np.zeros_like(before)
+        self._step(still, still, idle, lambda c: before + c * (after - before))
+
+    def travel(self, x: Array, dx: Array) -> None:
+        """Step the piston from `x` on by `dx` [m]."""
+        if not self.travelling:
+            self.point.w = dx / np.maximum(self.pace.piston_speed, 1e-3)
+            self.travelling = True
+        self._step(x, dx, np.zeros(dx.shape, dtype=bool), None)
+
+    def stop(self) -> Array:
+        """Bring the piston to rest at the far stop; return the energy destroyed [J]."""
+        lost = self.base.E
+        self.base.E = np.zeros_like(lost)
+        return lost
+
+    def rest(self, time: Array) -> None:
+        """Step through `time` at the far stop [s]."""
+        self.point.w = np.asarray(time, dtype=float)
+        still = np.zeros_like(self.point.w)
+        self._step(self.stroke, still, np.ones(time.shape, dtype=bool), None)
+
+    def finish(self, state: GasState) -> None:
+        """Leave the contents in `state`."""
+        n = self.equations.count
+        state.m, state.U = self.base.m, self.base.U
+        state.p, state.T = self.point.p[:n].copy(), self.point.T[:n].copy()
+
+    def _step(
+        self,
+        x: Array,
+        dx: Array,
+        fixed: NDArray[np.bool_],
+        target: Callable[[float], Array] | None,
+    ) -> None:
+        base = self.base
+        for c, weight in zip((GAMMA, 1.0), WEIGHTS, strict=True):
+            volume = self.start_volume + self.equations.rate * (x + c * dx)
+            goal = None if target is None else target(c)
+            rates = self._solve(base, volume, dx, fixed, goal, weight)
+            own = weight if c < 1.0 else GAMMA
+            base = Base(
+                m=base.m + own * rates.m, U=base.U + own * rates.U, E=base.E + own * rates.E
+            )
+        self.base = base
+
+    def _solve(
+        self,
+        base: Base,
+        volume: Array,
+        dx: Array,
+        fixed: NDArray[np.bool_],
+        target: Array | None,
+        weight: float,
+    ) -> Base:
+        """Solve one stage of a step, note it, and return its rates over the whole step."""
+        eq, point = self.equations, self.point
+        thermo = self.air.thermo(point.T[: eq.count], point.p[: eq.count])
+        conductance, wall, lead = self._heat(thermo, volume, dx)
+        at = Instant(
+            share=GAMMA, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
+            conductance=conductance, wall=wall, lead=lead,
+        )  # fmt: skip
+        active = np.ones(dx.shape, dtype=bool)
+        kept: Fluxes | None = None
+        for _ in range(MOST_ITERATIONS):
+            self.iterations += 1
+            change, thermo = eq.newton(self.air, self.curve, point, at, base)
+            top = self._advance(change, active, fixed)
+            kept = change.fluxes if kept is None else _where(active, change.fluxes, kept)
+            active = active & (top > TOLERANCE)
+            if not active.any():
+                break
+        else:
+            self.rough = np.maximum(self.rough, np.where(active, top, 0.0))
+        assert kept is not None
+        dm, _, dU, leads = eq.rates(point, at, thermo, kept)
+        self._note(at, thermo, kept, leads, weight)
+        n = eq.count
+        return Base(m=point.w * dm, U=dU, E=eq.net_force(point.p[:n]) * dx)
+
+    def _advance(
+        self, change: Change, active: NDArray[np.bool_], fixed: NDArray[np.bool_]
+    ) -> Array:
+        """Move the point, within limits; return the largest relative change."""
+        point, n = self.point, self.equations.count
+        w = point.w
+        top = np.abs(change.p / point.p[:n]).max(axis=0)
+        top = np.maximum(top, np.abs(change.T / point.T[:n]).max(axis=0))
+        limit = np.minimum(LARGEST_CHANGE / np.maximum(top, 1e-300), self._to_seat(change))
+        top = np.where(limit < 1.0, 1.0, top)
+        limit = np.where(active, np.minimum(1.0, limit), 0.0)
+        dw = np.clip(
+            limit * change.w, -(1.0 - 1.0 / LARGEST_SLOWING) * w, (LARGEST_SLOWING - 1.0) * w
+        )
+        point.p[:n] += limit * change.p
+        point.T[:n] += limit * change.T
+        point.w = w + dw
+        slow = (point.w > LONGEST_STEP) & ~fixed
+        if slow.any():
+            self.stalled |= slow
+            point.w = np.where(fixed, point.w, np.minimum(point.w, LONGEST_STEP))
+        return np.maximum(top, np.abs(dw) / np.maximum(w, 1e-9))
+
+    def _to_seat(self, change: Change) -> Array:
+        """Share of a Newton step after which some valve stands just off its seat.
+
+        Flow is nearly a root of the pressure difference: a full step across the seat makes
+        Newton's method swing between open and shut.
+        """
+        eq = self.equations
+        p = self.point.p
+        ends = np.concatenate([change.p, np.zeros((2, p.shape[1]))])
+        before = p[eq.up] - p[eq.down] - self.network.opening
+        after = before + ends[eq.up] - ends[eq.down]
+        zone = LINEAR_ZONE * p[eq.up]
+        crossing = ((before <= 0.0) & (after > zone)) | ((before > zone) & (after < 0.0))
+        moved = np.where(crossing, after - before, 1.0)
+        share = np.where(crossing, (0.5 * zone - before) / moved, 1.0)
+        return np.asarray(share.min(axis=0))
+
+    def _heat(self, thermo: Thermo, volume: Array, dx: Array) -> tuple[Array, Array, Array]:
+        """Conductance to the walls, their temperature, and the share of the phase lead."""
+        net, n, c = self.network, self.equations.count, self.chamber
+        p, T = self.point.p[:n], self.point.T[:n]
+        G = np.zeros_like(volume)
+        wall = np.broadcast_to(self.walls.room, volume.shape).copy()
+        lead = np.zeros_like(volume)
+        wetted = 2 * net.drive_area + np.pi * net.machine.drive.bore * volume[:2] / net.drive_area
+        G[:2] = drive_coefficient(self.pace, p[:2], T[:2]) * wetted
+        wall[:2] = self.walls.drive
+        perimeter = np.sqrt(4 * np.pi * net.stage_area)
+        area = 2 * net.stage_area + perimeter * volume[c] / net.stage_area
+        wall[c] = self.walls.stage[self.instant]
+        speed = dx / np.maximum(self.point.w, 1e-6)
+        law = stage_heat(
+            net, self.air, self.pace, p=p[c], T=T[c], thermo=_slice(thermo, c),
+            volume=volume[c], area=area, wall=wall[c], inflow=self.inflow, speed=speed,
+        )  # fmt: skip
+        G[c], lead[c] = law.coefficient * area, law.lead
+        self.coefficient = law.coefficient
+        for i, line in enumerate(net.layout.lines):
+            record = net.machine.stages[i].line
+            if line is not None and record is not None:
+                G[line] = record.heat_loss
+        return G, wall, lead
+
+    def _note(
+        self, at: Instant, thermo: Thermo, fluxes: Fluxes, lead: Array, weight: float
+    ) -> None:
+        eq, point = self.equations, self.point
+        n = eq.count
+        row = {
+            "dt": weight * point.w,
+            "dx": weight * at.dx,
+            "p": point.p[:n].copy(),
+            "T": point.T[:n].copy(),
+            "volume": at.volume,
+            "mass": thermo.rho * at.volume,
+            "flow": fluxes.F,
+            "enthalpy": fluxes.F * fluxes.h[eq.up],
+            "exhaust": fluxes.X,
+            "exhaust_enthalpy": fluxes.X * fluxes.h[eq.nodes],
+            "stage_coefficient": self.coefficient,
+            "stage_lead": weight * lead[self.chamber],
+            "conductance": at.conductance,
+        }
+        for name, value in row.items():
+            self.log.setdefault(name, []).append(value)
+        self.inflow = fluxes.F[2::2]
+        self.instant += 1
+
+
+def _where(mask: NDArray[np.bool_], new: Fluxes, old: Fluxes) -> Fluxes:
+    return Fluxes(
+        F=np.where(mask, new.F, old.F),
+        X=np.where(mask, new.X, old.X),
+        h=np.where(mask, new.h, old.h),
+    )
+
+
+def _slice(thermo: Thermo, part: slice) -> Thermo:
+    return Thermo(
+        rho=thermo.rho[part],
+        h=thermo.h[part],
+        rho_T=thermo.rho_T[part],
+        rho_p=thermo.rho_p[part],
+        h_T=thermo.h_T[part],
+        h_p=thermo.h_p[part],
+    )

@@ -1,0 +1,56 @@
+"""Catalogue of correlations: every coefficient with its source, range and scatter."""
+
+from __future__ import annotations
+
+from jacketcalc.correlations.cylinder import (
+    adair,
+    annand,
+    drive_eichelberg,
+    gas_spring,
+    gas_spring_loss,
+    jet_stirred,
+    lee_exact,
+    natural_convection,
+)
+from jacketcalc.correlations.friction import friction_factor, tube_friction_factor
+from jacketcalc.correlations.heat import nusselt, property_ratio, tube_nusselt
+from jacketcalc.correlations.outside import (
+    cylinder_resistance,
+    fin_efficiency,
+    horizontal_cylinder,
+    radiation,
+)
+from jacketcalc.correlations.passage import (
+    critical_reynolds,
+    helix_curvature,
+    hydraulic_diameter,
+)
+from jacketcalc.correlations.record import Correlation, catalogue, range_notes
+from jacketcalc.correlations.records import CLOSURE_RECORDS
+
+__all__ = [
+    "CLOSURE_RECORDS",
+    "Correlation",
+    "adair",
+    "annand",
+    "catalogue",
+    "critical_reynolds",
+    "cylinder_resistance",
+    "drive_eichelberg",
+    "fin_efficiency",
+    "friction_factor",
+    "gas_spring",
+    "gas_spring_loss",
+    "helix_curvature",
+    "horizontal_cylinder",
+    "hydraulic_diameter",
+    "jet_stirred",
+    "lee_exact",
+    "natural_convection",
+    "nusselt",
+    "property_ratio",
+    "radiation",
+    "range_notes",
+    "tube_friction_factor",
+    "tube_nusselt",
+]

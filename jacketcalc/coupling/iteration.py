@@ -1,0 +1,366 @@
+"""One iteration of the whole machine: the physics on one page.
+
+walls and contents -> flow curves of the passages -> both strokes -> exhaust pulses ->
+their march through the passages -> wall balances -> walls and contents.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.components.barrel_wall import (
+    WALL_NODES,
+    BarrelGrid,
+    BarrelTemperatures,
+    WallLoad,
+    build_grid,
+    gas_side_temperature,
+    solve_walls,
+)
+from jacketcalc.components.chamber_heat import Pace
+from jacketcalc.components.chambers import Network
+from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_curve import Curve, fit_curve
+from jacketcalc.components.passage_geometry import OPEN_VENT
+from jacketcalc.components.passage_march import (
+    CHANNEL_CELLS,
+    SWEEPS_COLD,
+    TUBE_CELLS,
+    March,
+    Profile,
+    Walls,
+    cold_profile,
+    march,
+)
+from jacketcalc.components.pulses import PassageHeat, Pulses, cut_pulses, passage_heat
+from jacketcalc.components.record import GasState, Record, StrokeWalls
+from jacketcalc.components.stroke import Resolution, Stroke, instants
+from jacketcalc.coupling.drive_wall import drive_room_conductance, solve_drive_wall
+from jacketcalc.coupling.surroundings import room_coefficient
+from jacketcalc.coupling.unknowns import Unknowns
+from jacketcalc.flow import iso6358
+from jacketcalc.gas.table import AirTable
+
+LEVELS = 14
+"""Levels of flow that make a passage's curve."""
+LOWEST_LEVEL = 1e-3
+"""Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
+CHOKED_FACTOR = 0.0404
+"""Choked mass flow x sqrt(T) / (pressure x area) of air [sqrt(K) s/m]."""
+
+
+@dataclass(kw_only=True)
+class Snapshot:
+    """Everything one iteration found; the last one holds the results."""
+
+    start: Unknowns
+    records: tuple[Record, Record]
+    """Strokes 1 and 2."""
+    curve: Curve
+    pulses: Pulses
+    march: March
+    levels: March
+    heat: PassageHeat
+    passage_walls: Walls
+    load: WallLoad
+    walls: BarrelTemperatures
+    """Wall temperatures the loads lead to."""
+    outer_room: Array
+    """Conductance from tube wall or shell inside to the room, (cell, port node, B) [W/K]."""
+    drive_room: Array
+    """Conductance from the drive wall to the room, shape (B,) [W/K]."""
+    drive_gas: Array
+    """Heat from drive gas to its wall, shape (B,) [W]."""
+    drive_friction: Array
+    """Friction and impact heat of the drive, shape (B,) [W]."""
+
+
+class Iteration:
+    """The map whose fixed point is the running machine.
+
+    Parameters
+    ----------
+    network : stacked designs
+    air : property table
+    resolution : steps of a stroke
+    """
+
+    def __init__(self, network: Network, air: AirTable, resolution: Resolution) -> None:
+        self.network, self.air, self.resolution = network, air, resolution
+        self.strokes = (Stroke(network, 1), Stroke(network, 2))
+        self.grid: BarrelGrid = build_grid(network, instants(resolution))
+        self.levels = self._levels()
+        self.warm: dict[str, Profile] = {}
+
+    def _levels(self) -> Array:
+        """Flow levels of the curves, shape (level, node, B) [kg/s]."""
+        net, g = self.network, self.network.passages
+        p = np.asarray(net.machine.supply.pressure)
+        valve = net.C[1] * iso6358.REFERENCE_DENSITY * p
+        narrow = np.minimum(np.minimum(g.tube_area, g.area), g.vent_area)
+        real = (narrow < 0.1) & (g.obstructs > 0) & (net.resistance > 0)
+        choked = CHOKED_FACTOR * 5 * net.machine.room.pressure * narrow / np.sqrt(250.0)
+        top = np.maximum(1.5 * valve, np.where(real, choked, 0.0))
+        share = np.linspace(0.0, 1.0, LEVELS)[:, None, None]
+        return np.asarray(LOWEST_LEVEL * valve * (top / (LOWEST_LEVEL * valve)) ** share)
+
+    def start(self) -> Unknowns:
+        """Guess: walls near the room, stages at suction, interstage lines at a middle pressure."""
+        net, layout, m = self.network, self.network.layout, self.network.machine
+        B, room = net.designs, np.asarray(m.room.temperature)
+        supply = np.asarray(m.supply.pressure)
+        p = np.empty((layout.count, B))
+        p[:] = np.asarray(m.room.pressure) * 1.05
+        p[1] = supply * 0.95
+        T = np.broadcast_to(np.asarray(m.supply.temperature), p.shape).copy()
+        for i, chamber in enumerate(layout.chambers):
+            p[chamber] = supply
+            after = layout.after[i]
+            if after is not None:
+                ratio = net.stage_area[i] / net.stage_area[i + 1]
+                p[after] = 0.7 * supply * np.minimum(ratio, 40.0)
+                p[layout.chambers[i + 1]] = p[after]
+        for i, chamber in enumerate(layout.chambers):
+            if layout.compresses_on[i] == 2:
+                after = layout.after[i]
+                p[chamber] = p[after] if after is not None else m.tank_pressure
+        volume = self.strokes[0].start_volume
+        thermo = self.air.thermo(T, p)
+        mass = thermo.rho * volume
+        stages, nodes = len(layout.chambers), len(layout.nodes)
+        shape = (WALL_NODES, stages, B)
+        warm = np.broadcast_to(room + 20.0, shape)
+        return Unknowns(
+            m=mass,
+            U=mass * thermo.h - p * volume,
+            inside=warm.copy(),
+            outside=warm.copy(),
+            head=warm[0].copy(),
+            crown=warm[0].copy(),
+            drive_wall=room[None] - 8.0,
+            outer=np.broadcast_to(room - 10.0, (TUBE_CELLS + CHANNEL_CELLS, nodes, B)).copy(),
+            port_temperature=np.broadcast_to(room - 20.0, (nodes, B)).copy(),
+            period=np.ones((1, B)),
+            wait=np.zeros((1, B)),
+        )
+
+    def __call__(self, u: Unknowns, guess: GasState) -> tuple[Unknowns, Snapshot]:
+        """Go once round; `guess` holds pressures and temperatures near the start, replaced."""
+        net, air = self.network, self.air
+        m = net.machine
+        room_T, room_p = np.asarray(m.room.temperature), np.asarray(m.room.pressure)
+        walls = BarrelTemperatures(
+            inside=u.inside, middle=u.inside, outside=u.outside, head=u.head, crown=u.crown
+        )
+        around = self._passage_walls(u)
+        levels, curve = self._curve(u, around, room_p)
+        records = self._strokes(u, guess, walls, curve, room_T)
+        pulses = self._pulses(records)
+        marched = self._march("pulse", pulses.flow, pulses.T0, around, room_p)
+        heat = passage_heat(air, net.passages, pulses, marched, around)
+        load = self._load(u, records, pulses, heat, room_T, room_p)
+        found = solve_walls(self.grid, load, walls)
+        outer_room = self._outer_room(u.outer, room_T, room_p)
+        outer = (heat.outer_pull + outer_room * room_T) / np.maximum(
+            heat.outer + outer_room, 1e-12
+        )
+        outer = np.where(heat.outer > 0.0, outer, room_T)
+        drive_room = drive_room_conductance(net, air, u.drive_wall[0])
+        drive = solve_drive_wall(net, self.grid, records, found, pulses.period, drive_room)
+        new = Unknowns(
+            m=guess.m,
+            U=guess.U,
+            inside=found.inside,
+            outside=found.outside,
+            head=found.head,
+            crown=found.crown,
+            drive_wall=drive.temperature[None],
+            outer=outer,
+            port_temperature=(pulses.mass * pulses.T0).sum(axis=0) / pulses.mass.sum(axis=0),
+            period=pulses.period[None],
+            wait=self._wait(u, pulses.period),
+        )
+        snapshot = Snapshot(
+            start=u, records=records, curve=curve, pulses=pulses, march=marched, levels=levels,
+            heat=heat, passage_walls=around, load=load, walls=found, outer_room=outer_room,
+            drive_room=drive_room, drive_gas=drive.gas, drive_friction=drive.friction,
+        )  # fmt: skip
+        return new, snapshot
+
+    def _passage_walls(self, u: Unknowns) -> Walls:
+        net, grid = self.network, self.grid
+        nodes = len(net.layout.nodes)
+        barrel = np.empty((CHANNEL_CELLS, nodes, net.designs))
+        barrel[:] = np.asarray(net.machine.room.temperature)
+        for node, stage in enumerate(net.layout.node_stage):
+            if stage >= 0:
+                placed = grid.placement[:, :, node]
+                lying = placed.sum(axis=0)
+                under = np.einsum("ncb,nb->cb", placed, u.outside[:, stage])
+                barrel[:, node] = np.where(lying > 0.5, under, barrel[:, node])
+        return Walls(barrel=barrel, outer=u.outer, heat=net.heat * net.passages.present)
+
+    def _curve(self, u: Unknowns, around: Walls, room_p: Array) -> tuple[March, Curve]:
+        net, g = self.network, self.network.passages
+        T0 = np.broadcast_to(u.port_temperature, self.levels.shape)
+        levels = self._march("level", self.levels, T0, around, room_p)
+        wide = iso6358.upstream_pressure(
+            OPEN_VENT.sonic, OPEN_VENT.critical_ratio, self.levels, room_p, T0
+        )
+        resists = (net.resistance * g.obstructs) > 0.5
+        pressure = np.where(resists, levels.port_pressure, wide)
+        flow = self.levels * net.conductance_factor
+        return levels, fit_curve(flow, pressure, u.port_temperature, room_p)
+
+    def _march(
+        self, name: str, flow: Array, T0: Array, around: Walls, room_p: Array
+    ) -> March:
+        start, sweeps = self.warm.get(name), 1
+        if start is None or start.T0.shape[1:] != flow.shape:
+            start, sweeps = cold_profile(flow.shape, T0, room_p * 1.2), SWEEPS_COLD
+        found = march(
+            self.air, self.network.passages, self.network.closures, flow, T0, around, room_p,
+            start, sweeps,
+        )  # fmt: skip
+        self.warm[name] = found.profile
+        return found
+
+    def _strokes(
+        self,
+        u: Unknowns,
+        guess: GasState,
+        walls: BarrelTemperatures,
+        curve: Curve,
+        room: Array,
+    ) -> tuple[Record, Record]:
+        net = self.network
+        stroke = np.asarray(net.machine.drive.stroke)
+        pace = Pace(omega=2 * np.pi / u.period[0], piston_speed=2 * stroke / u.period[0])
+        guess.m, guess.U = u.m, u.U
+        rest = net.hold + u.wait[0]
+        found = []
+        for side in self.strokes:
+            seen = StrokeWalls(
+                drive=u.drive_wall[0],
+                stage=gas_side_temperature(self.grid, walls, side.number),
+                room=room,
+            )
+            found.append(
+                side.run(self.air, curve, guess, seen, pace, rest, self.resolution)
+            )
+        return found[0], found[1]
+
+    def _pulses(self, records: tuple[Record, Record]) -> Pulses:
+        """Cut each node's exhaust, starting with the stroke on which its port vents."""
+        layout = self.network.layout
+        one, two = records
+        rows: list[list[Array]] = [[], [], []]
+        for i, node in enumerate(layout.nodes):
+            first, then = (two, one) if node == layout.ports[0] else (one, two)
+            if layout.ports[0] == layout.ports[1]:
+                first, then = one, two
+            for row, parts in zip(
+                rows,
+                (
+                    (first.exhaust[:, i], then.exhaust[:, i]),
+                    (first.T[:, node], then.T[:, node]),
+                    (first.dt, then.dt),
+                ),
+                strict=True,
+            ):
+                row.append(np.concatenate(parts))
+        flow, T, dt = (np.stack(row, axis=1) for row in rows)
+        return cut_pulses(flow, T, dt, 2 if len(layout.nodes) == 1 else 1)
+
+    def _load(
+        self,
+        u: Unknowns,
+        records: tuple[Record, Record],
+        pulses: Pulses,
+        heat: PassageHeat,
+        room_T: Array,
+        room_p: Array,
+    ) -> WallLoad:
+        net, grid = self.network, self.grid
+        gas, pull = self._gas_side(records, pulses.period)
+        shape = u.outside.shape
+        outside, outside_pull = np.zeros(shape), np.zeros(shape)
+        for stage, node in enumerate(grid.node_of_stage):
+            if node >= 0:
+                placed = grid.placement[:, :, node]
+                outside[:, stage] = np.einsum("ncb,cb->nb", placed, heat.barrel[:, node])
+                outside_pull[:, stage] = np.einsum(
+                    "ncb,cb->nb", placed, heat.barrel_pull[:, node]
+                )
+        emissivity = np.stack([s.material.emissivity for s in net.machine.stages])
+        h = room_coefficient(
+            self.air, grid.outside_diameter, emissivity, u.outside, room_T, room_p
+        )
+        free = h * grid.area_out * (1.0 - grid.covered * net.heat)
+        h_head = room_coefficient(
+            self.air, grid.outside_diameter, emissivity, u.head, room_T, room_p
+        )
+        return WallLoad(
+            gas=gas,
+            gas_pull=pull,
+            outside=outside + free,
+            outside_pull=outside_pull + free * room_T,
+            seal=self._seal_heat(records) / pulses.period,
+            head_room=h_head * grid.head_outside,
+            room=room_T,
+            drive_wall=u.drive_wall[0],
+        )
+
+    def _gas_side(self, records: tuple[Record, Record], period: Array) -> tuple[Array, Array]:
+        """Cycle means of h A and of h A T with the phase lead, nodes then head then crown."""
+        net, grid = self.network, self.grid
+        stages = len(net.layout.chambers)
+        c = slice(net.layout.chambers[0], net.layout.chambers[0] + stages)
+        gas, pull = np.zeros((2, WALL_NODES + 2, stages, net.designs))
+        for record, bared in zip(records, grid.exposed, strict=True):
+            total = bared.sum(axis=1) + 2 * grid.head_area
+            h = record.stage_coefficient * record.dt[:, None]
+            q = h * record.T[:, c] + record.stage_lead / total
+            gas[:WALL_NODES] += np.einsum("insb,isb->nsb", bared, h)
+            pull[:WALL_NODES] += np.einsum("insb,isb->nsb", bared, q)
+            gas[WALL_NODES:] += grid.head_area * h.sum(axis=0)
+            pull[WALL_NODES:] += grid.head_area * q.sum(axis=0)
+        return gas / period, pull / period
+
+    def _seal_heat(self, records: tuple[Record, Record]) -> Array:
+        """Friction work of each stage's seal in a cycle, shape (stage, B) [J]."""
+        net = self.network
+        room = np.asarray(net.machine.room.pressure)
+        work = np.zeros((len(net.layout.chambers), net.designs))
+        for record in records:
+            for i, chamber in enumerate(net.layout.chambers):
+                push = (record.p[:, chamber] - room) * record.dx
+                rub = net.machine.stages[i].seal_friction * net.stage_area[i]
+                work[i] += rub * push.sum(axis=0)
+        return work
+
+    def _outer_room(self, outer: Array, room_T: Array, room_p: Array) -> Array:
+        """Conductance from tube wall and shell inside to the room, with their outside film."""
+        g, n = self.network.passages, TUBE_CELLS
+        tube_dx = g.tube_length / n
+        shell_dx = np.abs(g.advance) / CHANNEL_CELLS
+        parts = []
+        for temperature, diameter, emissivity, wall, length in (
+            (outer[:n], g.tube_outside, g.tube_emissivity, g.tube_wall_resistance, tube_dx),
+            (outer[n:], g.shell_outside, g.shell_emissivity, g.shell_resistance, shell_dx),
+        ):
+            h = room_coefficient(
+                self.air, np.asarray(diameter), np.asarray(emissivity), temperature, room_T, room_p
+            )
+            film = 1.0 / (h * np.pi * diameter)
+            parts.append(length / (wall + film))
+        return np.concatenate(parts)
+
+    def _wait(self, u: Unknowns, period: Array) -> Array:
+        """Extra rest that brings the cycle to its imposed rate; none where it is free."""
+        imposed = self.network.imposed_rate
+        free = period - 2 * u.wait[0]
+        wanted = 0.5 * (1.0 / np.where(np.isnan(imposed), 1.0, imposed) - free)
+        return np.where(np.isnan(imposed), 0.0, np.maximum(wanted, 0.0))[None]

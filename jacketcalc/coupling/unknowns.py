@@ -1,0 +1,60 @@
+"""The unknowns of the coupled machine, and their packing into one scaled array (unknown, B)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from jacketcalc.components.designs import Array
+
+TEMPERATURE_SCALE = 300.0
+
+
+@dataclass(kw_only=True)
+class Unknowns:
+    """What one iteration starts from and returns."""
+
+    m: Array
+    """Mass in every volume at the reversal to stroke 1, shape (volume, B) [kg]."""
+    U: Array
+    """Internal energy there, shape (volume, B) [J]."""
+    inside: Array
+    """Barrel inner surfaces, shape (node, stage, B) [K]."""
+    outside: Array
+    """Barrel outer surfaces, shape (node, stage, B) [K]."""
+    head: Array
+    """Heads, shape (stage, B) [K]."""
+    crown: Array
+    """Piston crowns, shape (stage, B) [K]."""
+    drive_wall: Array
+    """Drive cylinder wall, shape (1, B) [K]."""
+    outer: Array
+    """Tube wall and shell inside, shape (cell, port node, B) [K]."""
+    port_temperature: Array
+    """Mean exhaust temperature the flow curves are made at, shape (port node, B) [K]."""
+    period: Array
+    """Cycle time, shape (1, B) [s]."""
+    wait: Array
+    """Extra rest at each end that an imposed cycle rate asks for, shape (1, B) [s]."""
+
+
+def pack(u: Unknowns, scale: dict[str, Array]) -> Array:
+    """Flatten and scale."""
+    rows = []
+    for f in fields(u):
+        value = getattr(u, f.name) / scale.get(f.name, np.asarray(TEMPERATURE_SCALE))
+        rows.append(value.reshape(-1, value.shape[-1]))
+    return np.concatenate(rows)
+
+
+def unpack(y: Array, like: Unknowns, scale: dict[str, Array]) -> Unknowns:
+    """Undo `pack`; shapes are those of `like`, with as many designs as y has."""
+    values, row = {}, 0
+    for f in fields(like):
+        shape = getattr(like, f.name).shape[:-1]
+        count = int(np.prod(shape))
+        part = y[row : row + count].reshape(*shape, y.shape[1])
+        values[f.name] = part * scale.get(f.name, np.asarray(TEMPERATURE_SCALE))
+        row += count
+    return Unknowns(**values)

@@ -1,0 +1,1 @@
+"""Flow elements and the closed forms that check them."""

@@ -1,0 +1,192 @@
+"""Flow through valves and fittings after ISO 6358-1:2013, over arrays.
+
+Every argument may be a float or an array; arrays broadcast. Flow is never negative:
+a caller that needs both directions calls twice. The subsonic index of the 2013 edition
+is kept at its default, 0.5.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Values = NDArray[np.float64]
+Number = float | Values
+
+REFERENCE_DENSITY = 1.185
+"""Density of air at the standard reference atmosphere of ISO 6358 [kg/m3]."""
+REFERENCE_TEMPERATURE = 293.15
+"""Temperature of the standard reference atmosphere of ISO 6358 [K]."""
+
+LINEAR_ZONE = 0.005
+"""Share of the upstream pressure over which flow is taken linear (common practice) [-]."""
+LARGEST_RATIO = 0.9
+"""Largest critical ratio used, so that a stiffly loaded valve still opens gradually [-]."""
+
+_SCALE = REFERENCE_DENSITY * float(np.sqrt(REFERENCE_TEMPERATURE))
+_TINY_PRESSURE = 1e-3
+_LEVELS = np.array([0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.97])
+_NEWTON_STEPS = 8
+
+
+def mass_flow(
+    C: Number, b: Number, p_up: Number, p_down: Number, T_up: Number, opening: Number = 0.0
+) -> Values:
+    """Return the mass flow through one element.
+
+    Parameters
+    ----------
+    C : sonic conductance [m3/(s Pa)]
+    b : critical pressure ratio [-]
+    p_up, p_down : stagnation pressure upstream, pressure downstream [Pa]
+    T_up : stagnation temperature upstream [K]
+    opening : pressure difference at which flow begins [Pa]
+
+    Returns
+    -------
+    Mass flow, zero where the difference of pressures is below `opening` [kg/s].
+
+    References
+    ----------
+    ISO 6358-1:2013, with the linear zone near equal pressures that is common practice.
+    """
+    loaded, span = _spans(b, p_up, opening)
+    opened = np.minimum(np.maximum(loaded - p_down, 0.0) / span, 1.0)
+    kept = np.maximum(opened, LINEAR_ZONE * loaded / span)
+    flow: Values = (_SCALE * C) * p_up * opened * np.sqrt((2.0 / kept - 1.0) / T_up)
+    return flow
+
+
+def mass_flow_with_slopes(
+    C: Number, b: Number, p_up: Number, p_down: Number, T_up: Number, opening: Number = 0.0
+) -> tuple[Values, Values, Values]:
+    """Return the mass flow and its slopes in both pressures.
+
+    Parameters are those of `mass_flow`.
+
+    Returns
+    -------
+    Mass flow [kg/s], slope in `p_up` [kg/(s Pa)], slope in `p_down` [kg/(s Pa)].
+    """
+    loaded, span = _spans(b, p_up, opening)
+    span_slope = np.where(b * p_up < LARGEST_RATIO * loaded, 1.0 - b, 1.0 - LARGEST_RATIO)
+    opened = np.minimum(np.maximum(loaded - p_down, 0.0) / span, 1.0)
+    edge = LINEAR_ZONE * loaded / span
+    root = np.sqrt(2.0 / np.maximum(opened, edge) - 1.0)
+    scale = (_SCALE * C) / np.sqrt(T_up)
+    linear = opened < edge
+    rise = np.where(linear, root, (1.0 - opened) / np.maximum(opened * root, edge))
+    rise = rise * (opened > 0.0) * (scale * p_up / span)
+    flow: Values = scale * p_up * opened * root
+    # Only with an opening pressure does the edge of the linear zone move with p_up.
+    moved = linear * opened * (LINEAR_ZONE - edge * span_slope) / (edge * edge * root)
+    slope_up: Values = (
+        scale * opened * root
+        + rise * (1.0 - opened * span_slope)
+        - (scale * p_up / span) * moved
+    )
+    return flow, slope_up, -rise
+
+
+def upstream_pressure(
+    C: Number, b: Number, m: Number, p_down: Number, T_up: Number, opening: Number = 0.0
+) -> Values:
+    """Return the upstream pressure that drives a given mass flow.
+
+    Parameters
+    ----------
+    C : sonic conductance [m3/(s Pa)]
+    b : critical pressure ratio, at most `LARGEST_RATIO` [-]
+    m : mass flow, not negative [kg/s]
+    p_down : pressure downstream [Pa]
+    T_up : stagnation temperature upstream [K]
+    opening : pressure difference at which flow begins [Pa]
+
+    Returns
+    -------
+    Stagnation pressure upstream [Pa].
+    """
+    choked = m * np.sqrt(T_up) / (_SCALE * C)
+    back = np.maximum(p_down + opening, b * choked)
+    rest = 1.0 - b
+    root = rest * np.sqrt(np.maximum(back**2 + (1.0 - 2.0 * b) * choked**2, 0.0))
+    ellipse = (back**2 + (rest * choked) ** 2) / (b * back + root)
+    linear = p_down + opening + rest * choked / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0)
+    pressure: Values = np.maximum(ellipse, linear)
+    if not np.any(opening):
+        return pressure
+    for _ in range(_NEWTON_STEPS):
+        flow, slope, _ = mass_flow_with_slopes(C, b, pressure, p_down, T_up, opening)
+        step = np.where(slope > 0.0, (m - flow) / np.where(slope > 0.0, slope, 1.0), 0.0)
+        pressure = np.maximum(pressure + step, p_down + opening)
+    return pressure
+
+
+def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Values, Values]:
+    """Combine two elements in the order of flow.
+
+    Parameters
+    ----------
+    C1, C2 : sonic conductances [m3/(s Pa)]
+    b1, b2 : critical pressure ratios [-]
+
+    Returns
+    -------
+    Sonic conductance, exact where the second element chokes or the first one does
+    [m3/(s Pa)], and the critical ratio whose ellipse lies closest to the exact flow [-].
+    """
+    ratio = C2 / np.asarray(C1, dtype=float)
+    rest = 1.0 - b1
+    root = rest * np.sqrt(np.maximum(1.0 + (1.0 - 2.0 * b1) * ratio**2, 0.0))
+    between = (b1 + root) / (1.0 + (ratio * rest) ** 2)
+    linear = 1.0 / (1.0 + ratio * rest / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0))
+    between = np.minimum(between, linear)
+    conductance: Values = np.where(ratio * b1 < 1.0, C2 * between, C1)
+    return conductance, _fit_ratio(C1, b1, C2, b2, conductance)
+
+
+def tube_conductance(diameter: Number, length: Number) -> tuple[Values, Values]:
+    """Return the sonic conductance and critical ratio of a plain tube, for comparison only.
+
+    Parameters
+    ----------
+    diameter : inner diameter [m]
+    length : length [m]
+
+    Returns
+    -------
+    Sonic conductance [m3/(s Pa)], critical pressure ratio [-].
+
+    References
+    ----------
+    Eckersten's form in Beater, Pneumatic Drives, 2007 (from memory).
+    """
+    area = np.asarray(diameter, dtype=float) ** 2
+    conductance: Values = 0.029 * area / np.sqrt(length / diameter**1.25 + 510.0)
+    ratio: Values = 474.0 * conductance / area
+    return conductance, ratio
+
+
+def _spans(b: Number, p_up: Number, opening: Number) -> tuple[Values, Values]:
+    """Return upstream pressure less opening, and its distance from the critical pressure [Pa]."""
+    loaded = np.maximum(p_up - opening, _TINY_PRESSURE)
+    return loaded, loaded - np.minimum(b * p_up, LARGEST_RATIO * loaded)
+
+
+def _fit_ratio(C1: Number, b1: Number, C2: Number, b2: Number, total: Values) -> Values:
+    """Fit the critical ratio of two elements by least squares on the pressure ratio [-]."""
+    shape = (*total.shape, 1)
+    first = np.broadcast_to(b1, total.shape).reshape(shape)
+    second = np.broadcast_to(b2, total.shape).reshape(shape)
+    flow = _LEVELS * total.reshape(shape)
+    after = _ratio_at(first, flow / np.broadcast_to(C1, total.shape).reshape(shape))
+    ratio = after * _ratio_at(second, flow / (np.reshape(C2 + 0.0 * total, shape) * after))
+    drop = 1.0 - np.sqrt(1.0 - _LEVELS**2)
+    fitted: Values = 1.0 - ((1.0 - ratio) @ drop) / (drop @ drop)
+    return np.maximum(fitted, 0.0)
+
+
+def _ratio_at(b: Values, share: Values) -> Values:
+    """Return the pressure ratio of an element at a share of its choked flow [-]."""
+    ratio: Values = b + (1.0 - b) * np.sqrt(np.maximum(1.0 - share**2, 0.0))
+    return ratio

@@ -1,0 +1,192 @@
+"""The one door to CoolProp: single reference states of air, and the samples behind the table.
+
+The equation of state is Lemmon et al. (2000), transport is Lemmon and Jacobsen (2004), both as
+CoolProp implements them for its fluid `Air`. CoolProp is imported at the first call, not before.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cache
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+
+SKIP_SATURATION_FITS = "COOLPROP_DISABLE_SUPERANCILLARIES_ENTIRELY"
+"""Environment switch that cuts CoolProp's import from seconds to 0.2 s; air needs no such fits."""
+
+_own = threading.local()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReferenceState:
+    """One state of air, straight from CoolProp."""
+
+    density: float
+    """Density [kg/m3]."""
+    compressibility: float
+    """Compressibility factor Z [-]."""
+    enthalpy: float
+    """Specific enthalpy, on CoolProp's datum [J/kg]."""
+    entropy: float
+    """Specific entropy, on CoolProp's datum [J/(kg K)]."""
+    cp: float
+    """Specific heat at constant pressure [J/(kg K)]."""
+    cv: float
+    """Specific heat at constant volume [J/(kg K)]."""
+    sound_speed: float
+    """Speed of sound [m/s]."""
+    viscosity: float
+    """Dynamic viscosity [Pa s]."""
+    conductivity: float
+    """Thermal conductivity [W/(m K)]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Samples:
+    """CoolProp on a grid of m temperatures by n pressures; every array has shape (m, n)."""
+
+    rho: FloatArray
+    """Density [kg/m3]."""
+    rho_T: FloatArray
+    """Slope of density with temperature at constant pressure [kg/(m3 K)]."""
+    rho_p: FloatArray
+    """Slope of density with pressure at constant temperature [kg/(m3 Pa)]."""
+    rho_Tp: FloatArray
+    """Mixed second derivative of density [kg/(m3 K Pa)]."""
+    h: FloatArray
+    """Specific enthalpy [J/kg]."""
+    h_T: FloatArray
+    """Slope of enthalpy with temperature at constant pressure [J/(kg K)]."""
+    h_p: FloatArray
+    """Slope of enthalpy with pressure at constant temperature [J/(kg Pa)]."""
+    h_Tp: FloatArray
+    """Mixed second derivative of enthalpy [J/(kg K Pa)]."""
+    mu: FloatArray
+    """Dynamic viscosity [Pa s]."""
+    k: FloatArray
+    """Thermal conductivity [W/(m K)]."""
+
+
+@cache
+def load() -> ModuleType:
+    """Import CoolProp, quickly and without the line it prints."""
+    os.environ.setdefault(SKIP_SATURATION_FITS, "1")
+    with _discarded_output():
+        return importlib.import_module("CoolProp")
+
+
+@contextmanager
+def _discarded_output() -> Iterator[None]:
+    """Send file descriptor 1 to nowhere: the line is printed by C++, past `sys.stdout`."""
+    try:
+        kept = os.dup(1)
+    except OSError:  # a process without standard output has nothing to protect
+        yield
+        return
+    try:
+        with open(os.devnull, "w", encoding="ascii") as nowhere:
+            os.dup2(nowhere.fileno(), 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
+def open_state() -> Any:
+    """Give a fresh state object for air; it must stay within one thread and cannot be pickled."""
+    return load().AbstractState("HEOS", "Air")
+
+
+def _thread_state() -> Any:
+    """Give this thread's own state object."""
+    if not hasattr(_own, "state"):
+        _own.state = open_state()
+    return _own.state
+
+
+def reference_state(temperature: float, pressure: float) -> ReferenceState:
+    """Evaluate one state of air.
+
+    Parameters
+    ----------
+    temperature
+        Temperature [K].
+    pressure
+        Absolute pressure [Pa].
+    """
+    state = _thread_state()
+    state.update(load().PT_INPUTS, pressure, temperature)
+    return ReferenceState(
+        density=state.rhomass(),
+        compressibility=state.compressibility_factor(),
+        enthalpy=state.hmass(),
+        entropy=state.smass(),
+        cp=state.cpmass(),
+        cv=state.cvmass(),
+        sound_speed=state.speed_sound(),
+        viscosity=state.viscosity(),
+        conductivity=state.conductivity(),
+    )
+
+
+def reference_transport(temperature: float, molar_density: float) -> tuple[float, float]:
+    """Evaluate viscosity [Pa s] and conductivity [W/(m K)] at a given density.
+
+    Parameters
+    ----------
+    temperature
+        Temperature [K].
+    molar_density
+        Amount of substance per volume [mol/m3].
+    """
+    state = _thread_state()
+    state.update(load().DmolarT_INPUTS, molar_density, temperature)
+    return state.viscosity(), state.conductivity()
+
+
+def sample(temperatures: FloatArray, pressures: FloatArray) -> Samples:
+    """Evaluate air at every pair of a temperature and a pressure.
+
+    Parameters
+    ----------
+    temperatures
+        Temperatures, shape (m,) [K].
+    pressures
+        Absolute pressures, shape (n,) [Pa].
+    """
+    library = load()
+    state = open_state()
+    update, pair = state.update, library.PT_INPUTS
+    first, second = state.first_partial_deriv, state.second_partial_deriv
+    T, p, rho, h = library.iT, library.iP, library.iDmass, library.iHmass
+    rows = []
+    for temperature in temperatures.tolist():
+        for pressure in pressures.tolist():
+            update(pair, pressure, temperature)
+            rows.append(
+                (
+                    state.rhomass(),
+                    first(rho, T, p),
+                    first(rho, p, T),
+                    second(rho, T, p, p, T),
+                    state.hmass(),
+                    state.cpmass(),
+                    first(h, p, T),
+                    second(h, T, p, p, T),
+                    state.viscosity(),
+                    state.conductivity(),
+                )
+            )
+    columns = np.array(rows).T.reshape(10, temperatures.size, pressures.size)
+    names = ("rho", "rho_T", "rho_p", "rho_Tp", "h", "h_T", "h_p", "h_Tp", "mu", "k")
+    return Samples(**dict(zip(names, columns, strict=True)))

@@ -1,0 +1,336 @@
+"""What a machine is: frozen records in SI, the contract between case file and physics.
+
+Numbers are SI, pressures absolute, temperatures in kelvin. A record is changed with
+`dataclasses.replace`. Every float field states its unit in brackets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Stroke = Literal[1, 2]
+"""Stroke 1: drive chamber 1 is fed and chamber 2 vents. Stroke 2: the other way."""
+
+Currency = Literal["delivered flow", "drive air", "temperature"]
+Closure = Literal["low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian"]
+LandJoint = Literal["cylinder", "shell", "loose"]
+Reference = Literal["straight", "through tube"]
+CylinderModel = Literal["gas spring", "adair", "annand"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conductance:
+    """A flow element after ISO 6358-1."""
+
+    sonic: float
+    """Sonic conductance C [m3/(s Pa)], at the reference 293.15 K and 1.185 kg/m3."""
+    critical_ratio: float
+    """Critical pressure ratio b [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solid:
+    """A wall material."""
+
+    name: str
+    """Name as given in the case."""
+    conductivity: float
+    """Thermal conductivity [W/(m K)]."""
+    emissivity: float
+    """Total hemispherical emissivity of its outside [-]."""
+    lowest: float
+    """Lowest service temperature [K]."""
+    highest: float
+    """Highest service temperature [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """The surroundings."""
+
+    temperature: float
+    """Air and radiation temperature of the room [K]."""
+    pressure: float
+    """Atmospheric pressure [Pa]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supply:
+    """The workshop air that feeds drive and first stage."""
+
+    pressure: float
+    """Supply pressure, stagnation [Pa]."""
+    temperature: float
+    """Supply temperature, stagnation [K]."""
+    pressure_dew_point: float
+    """Dew point of the supply air at supply pressure [K]."""
+    line: Conductance | None = None
+    """Supply line in series with the control valve; None when included in the valve."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Valve:
+    """The control valve that limit switches reverse."""
+
+    fill: Conductance
+    """Flow path from supply to a drive port."""
+    vent: Conductance
+    """Flow path from a drive port to the valve's exhaust port."""
+    dead_time: float
+    """Time from a switch being reached to the valve having reversed [s]."""
+    dwell: float = 0.0
+    """Extra rest at each stroke end [s]."""
+    cycle_rate: float | None = None
+    """Imposed cycle rate [1/s]; None when the machine sets its own."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drive:
+    """The double-acting drive cylinder."""
+
+    bore: float
+    """Bore [m]."""
+    stroke: float
+    """Stroke, shared by the stages on the rod [m]."""
+    rod_1: float
+    """Rod diameter through chamber 1 [m]; 0 where no rod passes."""
+    rod_2: float
+    """Rod diameter through chamber 2 [m]; 0 where no rod passes."""
+    dead_volume_1: float
+    """Volume of chamber 1 and its port at its smallest [m3]."""
+    dead_volume_2: float
+    """Volume of chamber 2 and its port at its smallest [m3]."""
+    moving_mass: float
+    """Pistons and rod [kg]."""
+    friction: float
+    """Constant friction force of all drive seals [N]."""
+    friction_share: float
+    """Friction force as a share of the drive's gas force, added to the constant part [-]."""
+    wall_thickness: float
+    """Cylinder wall [m]."""
+    material: Solid
+    """Cylinder wall material."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """A check valve."""
+
+    conductance: Conductance
+    """Flow path when open."""
+    opening_pressure: float
+    """Pressure difference at which flow begins [Pa]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tube:
+    """A round tube between a drive port and what follows."""
+
+    bore: float
+    """Inner diameter [m]."""
+    wall: float
+    """Wall thickness [m]."""
+    length: float
+    """Length [m]."""
+    material: Solid
+    """Tube material."""
+    roughness: float
+    """Sand-grain roughness inside [m]."""
+    fitting_loss: float
+    """Sum of loss coefficients of its fittings, on the tube's dynamic pressure [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Jacket:
+    """A helical passage between a stage's cylinder and a shell."""
+
+    gap: float
+    """Radial height of the channel [m]."""
+    pitch: float
+    """Axial distance between neighbouring lands [m] (lead divided by starts)."""
+    starts: int
+    """Number of parallel helices [-]."""
+    land: float
+    """Axial thickness of a land [m]."""
+    wound_length: float
+    """Axial length over which the channel winds, from inlet centre to vent centre [m]."""
+    offset: float
+    """Distance from the head end of the barrel to the start of the winding [m]."""
+    inlet_at: Literal["head", "mount"]
+    """End of the winding where the exhaust enters."""
+    land_joint: LandJoint
+    """What the land is one piece with."""
+    tip_clearance: float
+    """Radial clearance at the land's free edge [m]."""
+    roughness: float
+    """Sand-grain roughness [m]."""
+    entry_loss: float
+    """Loss coefficient at entry, on the channel's dynamic pressure [-]."""
+    vent_loss: float
+    """Loss coefficient at the vent, on the vent's dynamic pressure [-]."""
+    vent_bore: float
+    """Diameter of the vent hole [m]."""
+    shell_thickness: float
+    """Shell wall [m]."""
+    shell: Solid
+    """Shell material."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """The line between two stages."""
+
+    volume: float
+    """Enclosed volume between the delivery valve of one stage and the inlet valve of the next [m3]."""
+    heat_loss: float
+    """Conductance from its air to the room [W/K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """A single-acting compression stage on the drive's rod."""
+
+    name: str
+    """Name used in every table."""
+    draws_from: str
+    """`supply`, or the name of the stage before."""
+    compresses_on: Stroke
+    """The stroke on which it compresses."""
+    bore: float
+    """Bore [m]."""
+    clearance: float
+    """Clearance volume as a share of swept volume [-]."""
+    barrel_length: float
+    """Length of the barrel from its head end [m]."""
+    wall_thickness: float
+    """Barrel wall [m]."""
+    material: Solid
+    """Barrel material."""
+    head_thickness: float
+    """Head plate [m]."""
+    piston_length: float
+    """Length of the piston [m]."""
+    inlet: Check
+    """Suction valve."""
+    delivery: Check
+    """Delivery valve."""
+    seal_friction: float
+    """Seal friction force as a share of the stage's gas force [-]."""
+    seal: Solid
+    """Seal material."""
+    mount_conductance: float
+    """Conductance from the barrel's open end to the drive body [W/K]."""
+    line: Line | None = None
+    """Line from the stage before; None when it draws from the supply."""
+    jacket: Jacket | None = None
+    """Its jacket, or None."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Exhaust:
+    """Where one drive port's exhaust goes."""
+
+    to: str
+    """Name of the stage whose jacket it feeds, or `atmosphere`."""
+    tube: Tube | None = None
+    """Tube from the valve; None when nothing lies between."""
+    silencer: Conductance | None = None
+    """Silencer at the vent; None when open."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judgement:
+    """What the case asks."""
+
+    by: Currency = "delivered flow"
+    """The currency the verdict judges."""
+    bare: Reference = "straight"
+    """What the bare machine is: vented straight from the valve, or through its tube."""
+    discharge_limit: float = 423.15
+    """Highest mean discharge temperature asked for [K] (API 618 practice, from memory)."""
+    tip_limit: float = 0.0
+    """Smallest land thickness that can be made [m]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Models:
+    """Which closures are used."""
+
+    jacket: Closure = "nominal"
+    """Convective coefficient in the passage."""
+    cylinder: CylinderModel = "gas spring"
+    """In-cylinder heat transfer."""
+    stirring: float = 0.25
+    """Suction stirring factor, 0 still gas to 1 jet-stirred [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """How one number of the case came in, for ledgers and reports."""
+
+    path: str
+    """Dotted key path."""
+    text: str
+    """As typed, or as filled in."""
+    value: float | str
+    """Value in SI, or the word given."""
+    unit: str
+    """SI unit, empty for words and pure numbers."""
+    source: str
+    """measured, drawing, catalogue, standard, assumed or invented."""
+    tolerance: float = 0.0
+    """Half-width of the stated tolerance, in SI; 0 when none."""
+    assumed: bool = False
+    """Filled in by the program."""
+    reference: str = ""
+    """Drawing, catalogue page or record it comes from, where the case names one."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Document:
+    """Title-block fields of the report; empty when not stated."""
+
+    owner: str = ""
+    number: str = ""
+    revision: str = ""
+    date: str = ""
+    author: str = ""
+    checker: str = ""
+    approver: str = ""
+    units: Literal["SI", "inch-pound"] = "SI"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Machine:
+    """A whole booster: everything the physics needs."""
+
+    room: Room
+    supply: Supply
+    valve: Valve
+    drive: Drive
+    stages: tuple[Stage, ...]
+    tank_pressure: float
+    """Receiver pressure, held constant [Pa]."""
+    exhaust_1: Exhaust
+    """Exhaust of drive chamber 1 (flows on stroke 2)."""
+    exhaust_2: Exhaust
+    """Exhaust of drive chamber 2 (flows on stroke 1)."""
+    models: Models = Models()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """A machine, the question asked of it, and where every number came from."""
+
+    title: str
+    machine: Machine
+    judgement: Judgement = Judgement()
+    document: Document = Document()
+    given: tuple[Given, ...] = ()
+    sha256: str = ""
+    """SHA-256 of the case file's bytes, hexadecimal."""
+    text: str = field(default="", repr=False)
+    """The case file as read."""
+    file: str = ""
+    """File name as given; `-` for standard input."""

@@ -1,0 +1,114 @@
+"""Wall, tube, shell and seal materials: commonly published values, each with its source.
+
+They are editable defaults: a case may state its own in `[materials.NAME]`. Conductivity is
+at room temperature. Emissivity is for the surface as usually delivered, and is the least
+certain column.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jacketcalc.inputs import Solid
+from jacketcalc.units import tidy
+
+_ZERO = 273.15
+_MEMORY = "from memory"
+_SEALS = "public seal maker tables, read; sources differ by some 20 K"
+_CRAWFORD = "Crawford, Plastics Engineering, Table 1.8, read"
+_EMISSIVITY = "from memory; usual handbook value for the surface as delivered"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Material:
+    """A material of the built-in table and where its values come from."""
+
+    solid: Solid
+    """The values."""
+    kind: str
+    """metal, plastic, composite or seal."""
+    conductivity_source: str
+    """Source of the conductivity."""
+    service_source: str
+    """Source of the service temperature range."""
+    emissivity_source: str = _EMISSIVITY
+    """Source of the emissivity."""
+
+    @property
+    def from_memory(self) -> bool:
+        """Whether any value was not read at a source."""
+        sources = (self.conductivity_source, self.service_source, self.emissivity_source)
+        return any(_MEMORY in source for source in sources)
+
+
+def _material(
+    name: str,
+    kind: str,
+    conductivity: float,
+    emissivity: float,
+    service: tuple[float, float],
+    conductivity_source: str = _MEMORY,
+    service_source: str = _MEMORY,
+) -> Material:
+    """Make a record; the service range is in degC."""
+    solid = Solid(
+        name=name,
+        conductivity=conductivity,
+        emissivity=emissivity,
+        lowest=tidy(service[0] + _ZERO),
+        highest=tidy(service[1] + _ZERO),
+    )
+    return Material(
+        solid=solid,
+        kind=kind,
+        conductivity_source=conductivity_source,
+        service_source=service_source,
+    )
+
+
+_TABLE = (
+    _material("stainless 304", "metal", 16.2, 0.3, (-196.0, 800.0)),
+    _material("stainless 316", "metal", 16.3, 0.3, (-196.0, 800.0)),
+    _material("stainless 17-4PH", "metal", 18.3, 0.3, (-40.0, 300.0)),
+    _material("aluminium 6061", "metal", 167.0, 0.1, (-196.0, 150.0)),
+    _material("aluminium 6061 anodised", "metal", 167.0, 0.8, (-196.0, 150.0)),
+    _material("carbon steel", "metal", 50.0, 0.8, (-20.0, 400.0)),
+    _material("brass", "metal", 115.0, 0.2, (-196.0, 200.0)),
+    _material("POM", "plastic", 0.31, 0.9, (-40.0, 90.0), _CRAWFORD, _CRAWFORD),
+    _material("PA12", "plastic", 0.24, 0.9, (-40.0, 80.0)),
+    _material(
+        "PA6",
+        "plastic",
+        0.26,
+        0.9,
+        (-40.0, 80.0),
+        "public plastics data sheet, 0.24 to 0.28, read",
+        "public plastics data sheet, -40 to 80 up to 160 degC, read; the lower end is used",
+    ),
+    _material("PU", "plastic", 0.20, 0.9, (-35.0, 60.0)),
+    _material("PE", "plastic", 0.33, 0.9, (-40.0, 60.0)),
+    _material(
+        "PTFE",
+        "seal",
+        0.25,
+        0.9,
+        (-200.0, 260.0),
+        "Springer Handbook of Materials Data, 3.3-13, 0.25 at 20 degC, read",
+        "Springer Handbook of Materials Data, 3.3-13, and public supplier tables, read",
+    ),
+    _material("UHMWPE", "seal", 0.41, 0.9, (-200.0, 80.0)),
+    _material("NBR", "seal", 0.25, 0.9, (-30.0, 100.0), _MEMORY, _SEALS),
+    _material("HNBR", "seal", 0.25, 0.9, (-30.0, 150.0), _MEMORY, _SEALS),
+    _material("FKM", "seal", 0.22, 0.9, (-20.0, 200.0), _MEMORY, _SEALS),
+    _material("PU seal", "seal", 0.20, 0.9, (-30.0, 80.0), _MEMORY, _SEALS),
+    _material("glass-fibre epoxy", "composite", 0.35, 0.9, (-60.0, 120.0)),
+    _material("PVC", "plastic", 0.17, 0.9, (-10.0, 60.0)),
+)
+
+MATERIALS: dict[str, Material] = {entry.solid.name: entry for entry in _TABLE}
+"""Name to record."""
+
+
+def find_material(name: str) -> Material | None:
+    """Return the built-in record of a material, or None where the table has none."""
+    return MATERIALS.get(name)

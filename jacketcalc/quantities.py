@@ -1,0 +1,356 @@
+"""Reading a quantity such as `7 bar(g)` or `100 mm +- 0.1 mm` into SI."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+from jacketcalc.errors import JacketcalcError
+from jacketcalc.units import (
+    FACTORS,
+    SCALES,
+    example,
+    find_dimensions,
+    join_units,
+    list_units,
+    spell,
+    tidy,
+)
+
+BIGGEST = 1e30
+"""Magnitude from which a number is refused as huge [-]."""
+
+_HINTS = {
+    "C": "degC",
+    "celsius": "degC",
+    "deg C": "degC",
+    "F": "degF",
+    "deg F": "degF",
+    "degK": "K",
+    "degR": "R",
+    "barg": "bar(g)",
+    "bara": "bar(a)",
+    "psig": "psi(g)",
+    "psia": "psi(a)",
+    "bar g": "bar(g)",
+    "bar a": "bar(a)",
+    "kPag": "kPa(g)",
+    "kPaa": "kPa(a)",
+    "MPag": "MPa(g)",
+    "barG": "bar(g)",
+    "barA": "bar(a)",
+    "bar(abs)": "bar(a)",
+    "bar abs": "bar(a)",
+    '"': "in",
+    "lbs": "lb",
+    "sek": "s",
+    "cc": "cm3",
+    "ccm": "cm3",
+    "l/s/bar": "L/(s bar)",
+    "dm3/s/bar": "dm3/(s bar)",
+    "dm3/s bar": "dm3/(s bar)",
+    "dm3/(bar s)": "dm3/(s bar)",
+    "percent": "%",
+    "Nm": "N",
+    "MM": "mm",
+    "Mm": "mm",
+    "Bar(a)": "bar(a)",
+    "Bar(g)": "bar(g)",
+    "Psi(g)": "psi(g)",
+    "PSI(g)": "psi(g)",
+    "PSI(a)": "psi(a)",
+    "micron": "um",
+}
+"""Spellings that are refused, and the table's unit they most likely mean."""
+
+_NUMBER = re.compile(r"[+\-−]?(?:\d+\.?\d*|\.\d+)(?:[eE][+\-−]?\d+)?")
+_ODD_NUMBER = re.compile(r"[+\-−]?(?:inf(?:inity)?|nan)\b", re.IGNORECASE)
+_COMMA = re.compile(r"[+\-−]?\d*,\d+(?:[.,]\d+)*")
+_GROUPED = re.compile(r"[+\-−]?\d{1,3}(?:[ _'’  ]\d{3})+(?!\d)(?:\.\d+)?")
+_FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
+_TOLERANCE = re.compile(r"\+-|\+/-|±")
+
+
+class QuantityError(JacketcalcError):
+    """A quantity that cannot be read; `name` is the kind of problem."""
+
+    def __init__(
+        self,
+        name: str,
+        message: str,
+        *,
+        start: int = 0,
+        width: int = 0,
+        label: str = "",
+        why: str = "",
+        fix: str = "",
+    ) -> None:
+        super().__init__(message)
+        self.name = name
+        self.message = message
+        self.start = start
+        self.width = width
+        self.label = label
+        self.why = why
+        self.fix = fix
+
+
+class Quantity(NamedTuple):
+    """A quantity as read."""
+
+    value: float
+    """Value in the SI unit of its dimension."""
+    tolerance: float
+    """Half-width of the stated tolerance in the same unit; 0 when none."""
+    unit: str
+    """Unit as typed, in the table's spelling."""
+
+
+def read_quantity(text: str, dimension: str, room_pressure: float | None = None) -> Quantity:
+    """Read a quantity, with its tolerance where one is given.
+
+    Parameters
+    ----------
+    text : str
+        Such as `12.5 mm`, `7 bar(g)`, `100 mm +- 0.1 mm` or `5 dm3/(s bar) +- 10 %`.
+    dimension : str
+        One of `SI_UNITS`.
+    room_pressure : float, optional
+        Atmospheric pressure that gauge pressures count from [Pa].
+
+    Returns
+    -------
+    Quantity
+        Value and tolerance in SI.
+
+    Raises
+    ------
+    QuantityError
+        When any part cannot be read.
+    """
+    mark = _TOLERANCE.search(text)
+    head = text[: mark.start()] if mark else text
+    number, unit = _split(head, 0, dimension)
+    value = tidy(_to_si(number, unit, head, dimension, room_pressure))
+    if mark is None:
+        return Quantity(value, 0.0, unit)
+    half = _read_tolerance(text[mark.end() :], mark.end(), dimension, unit, number, value)
+    return Quantity(value, tidy(half), unit)
+
+
+def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
+    """Split text into number and unit in the table's spelling."""
+    stripped = text.strip()
+    at = start + len(text) - len(text.lstrip())
+    _refuse_odd_numbers(stripped, at, dimension)
+    match = _NUMBER.match(stripped)
+    if match is None:
+        raise QuantityError(
+            "number-unreadable",
+            "no number can be read here",
+            start=at,
+            width=len(stripped),
+            label="a number comes first",
+            why="a quantity is a number, then its unit",
+            fix=f'write it as in "{example(dimension)}"',
+        )
+    number = float(match.group().replace("−", "-"))
+    if not math.isfinite(number) or abs(number) >= BIGGEST:
+        raise QuantityError(
+            "number-huge",
+            "the number is too large to mean anything",
+            start=at,
+            width=match.end(),
+            label=f"{BIGGEST:g} or more",
+            why="no size of a real machine is this large",
+        )
+    return number, spell(stripped[match.end() :])
+
+
+def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
+    """Refuse the number spellings that could be read in two ways."""
+    if match := _ODD_NUMBER.match(text):
+        raise QuantityError(
+            "number-not-finite",
+            f'"{match.group()}" is not a finite number',
+            start=at,
+            width=match.end(),
+            label="not finite",
+            why="every quantity must be a finite number",
+        )
+    if match := _COMMA.match(text):
+        raise _refuse_comma(match.group(), text[match.end() :], at)
+    if match := _GROUPED.match(text):
+        mended = re.sub(r"[^\d.+\-−]", "", match.group())
+        raise QuantityError(
+            "number-grouped",
+            "digits are grouped",
+            start=at,
+            width=match.end(),
+            label=f"write {mended}",
+            why="a number is written without gaps or marks inside",
+            fix=f'"{mended}{text[match.end() :].rstrip()}"',
+        )
+    match = _FRACTION.match(text)
+    if match and dimension == "length" and int(match.group(2)):
+        decimal = f"{int(match.group(1)) / int(match.group(2)):.6g}"
+        raise QuantityError(
+            "number-fraction",
+            "a fraction cannot be read",
+            start=at,
+            width=match.end(),
+            label=f"write {decimal}",
+            why="numbers are decimal",
+            fix=f'"{decimal}{text[match.end() :].rstrip()}"',
+        )
+
+
+def _refuse_comma(typed: str, rest: str, at: int) -> QuantityError:
+    """Build the error for a comma; three digits after it could be thousands."""
+    decimal = typed.replace(",", ".")
+    sure = re.fullmatch(r"[+\-−]?\d+,(?!\d{3}$)\d+", typed) is not None
+    whole = re.fullmatch(r"[+\-−]?\d{1,3},\d{3}", typed) is not None
+    fix = f'use a point: "{decimal}{rest.rstrip()}"' if sure else "use a decimal point"
+    if whole:
+        fix = f'"{decimal}{rest.rstrip()}" or "{typed.replace(",", "")}{rest.rstrip()}"'
+    return QuantityError(
+        "unit-comma",
+        "decimal comma in a number",
+        start=at,
+        width=len(typed),
+        label=f"write {decimal}" if sure else "comma",
+        why=f"a comma could also group digits, so {typed} might be read in two ways",
+        fix=fix,
+    )
+
+
+def _to_si(
+    number: float, unit: str, head: str, dimension: str, room_pressure: float | None
+) -> float:
+    """Convert to SI, or say why the unit does not fit."""
+    if dimension == "temperature" and unit in SCALES:
+        size, zero = SCALES[unit]
+        return number * size + zero
+    if dimension == "pressure" and "pressure" in find_dimensions(unit):
+        absolute = number * FACTORS["pressure difference"][unit[:-3]]
+        if unit.endswith("(a)"):
+            return absolute
+        if room_pressure is None:
+            raise QuantityError(
+                "pressure-reference",
+                "a gauge pressure cannot be used here",
+                start=head.find(unit),
+                width=len(unit),
+                label="gauge",
+                why="gauge pressures count from the room pressure, which this key states",
+                fix=f'write an absolute pressure, such as "{example(dimension)}"',
+            )
+        return absolute + room_pressure
+    factors = FACTORS.get(dimension, {})
+    if unit in factors:
+        return number * factors[unit]
+    raise _explain_unit(unit, head, 0, dimension)
+
+
+def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityError:
+    """Build the error for a unit that does not fit the dimension."""
+    match = _NUMBER.match(head.strip())
+    number = match.group() if match else ""
+    lead = len(head) - len(head.lstrip())
+    rest = head[lead + len(number) :]
+    at = start + lead + len(number) + len(rest) - len(rest.lstrip())
+    width = max(1, len(rest.strip()))
+    if not unit:
+        return QuantityError(
+            "unit-missing",
+            f"the {dimension} has no unit",
+            start=start + lead,
+            width=len(head.strip()),
+            label="no unit",
+            why=f"a {dimension} is written with one of: {join_units(dimension)}",
+        )
+    if dimension == "pressure" and unit in FACTORS["pressure difference"]:
+        return QuantityError(
+            "pressure-reference",
+            f'"{unit}" does not say absolute or gauge',
+            start=at,
+            width=width,
+            label=f"{unit}(a) or {unit}(g)",
+            why="absolute and gauge pressure differ by the room pressure",
+            fix=f'write "{number} {unit}(a)" or "{number} {unit}(g)"',
+        )
+    dimensions = find_dimensions(unit)
+    if dimension == "pressure difference" and "pressure" in dimensions:
+        return QuantityError(
+            "unit-dimension",
+            "a pressure difference is neither absolute nor gauge",
+            start=at,
+            width=width,
+            label="a difference is wanted",
+            why="this key asks for the difference of two pressures",
+            fix=f'write "{number} {unit[:-3]}"',
+        )
+    if dimensions:
+        return QuantityError(
+            "unit-dimension",
+            f'"{unit}" is a {dimensions[0]}, not a {dimension}',
+            start=at,
+            width=width,
+            label=f"not a {dimension}",
+            why=f"a {dimension} is written with one of: {join_units(dimension)}",
+        )
+    meant = _HINTS.get(unit, "")
+    fits = meant in list_units(dimension)
+    return QuantityError(
+        "unit-unknown",
+        f'the unit "{unit}" is not known',
+        start=at,
+        width=width,
+        label=f"write {meant}" if fits else "not a known unit",
+        why=f"a {dimension} is written with one of: {join_units(dimension)}",
+        fix=f'write "{number} {meant}"' if fits else "",
+    )
+
+
+def _read_tolerance(
+    text: str, start: int, dimension: str, unit: str, number: float, value: float
+) -> float:
+    """Read what follows the tolerance mark; a percentage counts from the number as typed."""
+    wanted = {"temperature": "temperature difference", "pressure": "pressure difference"}
+    half, half_unit = _split(text, start, wanted.get(dimension, dimension))
+    if half < 0.0:
+        raise QuantityError(
+            "tolerance-wrong",
+            "a tolerance is negative",
+            start=start,
+            width=len(text),
+            label="negative",
+            why="a tolerance is the half-width on both sides",
+        )
+    if half_unit == "%" and dimension == "temperature":
+        raise QuantityError(
+            "tolerance-wrong",
+            "a temperature's tolerance is in per cent",
+            start=start,
+            width=len(text),
+            label="write it in K",
+            why="a share of a temperature depends on where its scale begins",
+        )
+    if dimension == "ratio" and half_unit != unit:
+        raise QuantityError(
+            "tolerance-wrong",
+            "the tolerance and its value are written differently",
+            start=start,
+            width=len(text),
+            label="one is in per cent, the other is not",
+            why="10 % of a share and 10 points of it could be confused",
+        )
+    if half_unit == "%" and dimension != "ratio":
+        scale = FACTORS["pressure difference"][unit[:-3]] if dimension == "pressure" else None
+        size = abs(number) * scale if scale is not None else abs(value)
+        return half * 1e-2 * size
+    factors = FACTORS[wanted.get(dimension, dimension)]
+    if half_unit in factors:
+        return half * factors[half_unit]
+    raise _explain_unit(half_unit, text, start, wanted.get(dimension, dimension))

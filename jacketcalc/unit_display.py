@@ -1,0 +1,119 @@
+"""Numbers in SI back into the units a person reads, in the SI or the inch-pound set."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from jacketcalc.units import BTU, FOOT, INCH, POUND, POUND_FORCE, PSI, RANKINE
+
+System = Literal["SI", "inch-pound"]
+"""Set of display units."""
+
+
+class Display(NamedTuple):
+    """A display unit: shown = (SI value - zero) / size."""
+
+    symbol: str
+    """Unit symbol, as a case file would take it where it has one."""
+    size: float
+    """SI value of one display unit [-]."""
+    zero: float = 0.0
+    """SI value shown as zero [-]."""
+
+
+_KELVIN = Display("degC", 1.0, 273.15)
+
+_SI: dict[str, Display] = {
+    "length": Display("mm", 1e-3),
+    "roughness": Display("um", 1e-6),
+    "volume": Display("cm3", 1e-6),
+    "pressure": Display("bar(a)", 1e5),
+    "pressure difference": Display("bar", 1e5),
+    "temperature": _KELVIN,
+    "temperature difference": Display("K", 1.0),
+    "time": Display("s", 1.0),
+    "mass": Display("kg", 1.0),
+    "small mass": Display("g", 1e-3),
+    "force": Display("N", 1.0),
+    "mass flow": Display("g/s", 1e-3),
+    "hourly mass flow": Display("kg/h", 1 / 3600),
+    "conductance": Display("dm3/(s bar)", 1e-8),
+    "conductivity": Display("W/(m K)", 1.0),
+    "heat conductance": Display("W/K", 1.0),
+    "rate": Display("1/s", 1.0),
+    "ratio": Display("", 1.0),
+    "percent": Display("%", 1e-2),
+    "number": Display("", 1.0),
+    "power": Display("W", 1.0),
+    "energy": Display("J", 1.0),
+    "specific energy": Display("kJ/kg", 1e3),
+    "area": Display("mm2", 1e-6),
+    "velocity": Display("m/s", 1.0),
+    "density": Display("kg/m3", 1.0),
+    "heat transfer coefficient": Display("W/(m2 K)", 1.0),
+}
+
+_INCH_POUND: dict[str, Display] = {
+    **_SI,
+    "length": Display("in", INCH),
+    "roughness": Display("uin", INCH * 1e-6),
+    "volume": Display("in3", INCH**3),
+    "pressure": Display("psi(a)", PSI),
+    "pressure difference": Display("psi", PSI),
+    "temperature": Display("degF", RANKINE, 459.67 * RANKINE),
+    "temperature difference": Display("R", RANKINE),
+    "mass": Display("lb", POUND),
+    "small mass": Display("lb", POUND),
+    "force": Display("lbf", POUND_FORCE),
+    "mass flow": Display("lb/min", POUND / 60),
+    "hourly mass flow": Display("lb/h", POUND / 3600),
+    "conductivity": Display("BTU/(h ft R)", BTU / 3600 / FOOT / RANKINE),
+    "heat conductance": Display("BTU/(h R)", BTU / 3600 / RANKINE),
+    "power": Display("BTU/h", BTU / 3600),
+    "energy": Display("BTU", BTU),
+    "specific energy": Display("BTU/lb", BTU / POUND),
+    "area": Display("in2", INCH**2),
+    "velocity": Display("ft/s", FOOT),
+    "density": Display("lb/ft3", POUND / FOOT**3),
+    "heat transfer coefficient": Display("BTU/(h ft2 R)", BTU / 3600 / FOOT**2 / RANKINE),
+}
+
+_SETS: dict[str, dict[str, Display]] = {"SI": _SI, "inch-pound": _INCH_POUND}
+
+
+def find_display(dimension: str, system: System = "SI") -> Display:
+    """Return the display unit of a dimension."""
+    return _SETS[system][dimension]
+
+
+def display_unit(dimension: str, system: System = "SI") -> str:
+    """Return the bare unit symbol for a table head: pressures without `(a)`."""
+    return find_display(dimension, system).symbol.removesuffix("(a)")
+
+
+def to_display(value: float, dimension: str, system: System = "SI") -> float:
+    """Convert one SI number into its display unit."""
+    unit = find_display(dimension, system)
+    return (value - unit.zero) / unit.size
+
+
+def format_quantity(value: float, dimension: str, system: System = "SI", digits: int = 6) -> str:
+    """Return an SI number as text with its display unit.
+
+    Lengths under a tenth of a millimetre are shown in micrometres in the SI set, times under
+    a second in milliseconds.
+    """
+    unit = find_display(dimension, system)
+    if dimension == "length" and system == "SI" and 0.0 < abs(value) < 1e-4:
+        unit = _SI["roughness"]
+    if dimension == "time" and 0.0 < abs(value) < 1.0:
+        unit = Display("ms", 1e-3)
+    shown = (value - unit.zero) / unit.size
+    return f"{_trim(shown, digits)} {unit.symbol}".rstrip()
+
+
+def _trim(value: float, digits: int) -> str:
+    """Return a number with at most so many significant digits, without noise near zero."""
+    if abs(value) < 1e-9:
+        value = 0.0
+    return f"{value:.{digits}g}"

@@ -1,0 +1,261 @@
+"""Flow elements: numbers computed apart from the code, slopes, inverse, and series."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from printed import near
+from scipy.optimize import brentq
+
+from jacketcalc.correlations import catalogue
+from jacketcalc.correlations.friction import haaland
+from jacketcalc.flow import closed_forms
+from jacketcalc.flow.iso6358 import (
+    LINEAR_ZONE,
+    REFERENCE_DENSITY,
+    mass_flow,
+    mass_flow_with_slopes,
+    series,
+    tube_conductance,
+    upstream_pressure,
+)
+
+pytestmark = pytest.mark.filterwarnings("error")
+
+DM3_S_BAR = 1e-8
+BAR = 1e5
+
+
+def standard_form(C: float, b: float, p1: float, p2: float, T1: float, dp: float) -> float:
+    """ISO 6358-1:2013 with cracking pressure, m = 0.5, written as the standard prints it."""
+    ratio = p2 / p1
+    flow = C * p1 * 1.185 * (293.15 / T1) ** 0.5
+    if ratio <= b:
+        return flow
+    return flow * (1.0 - ((ratio - b) / (1.0 - dp / p1 - b)) ** 2) ** 0.5
+
+
+# ISO 6358-1:2013 evaluated by hand for this project (C 5 dm3/(s bar), b 0.3).
+@pytest.mark.parametrize(
+    ("p_up", "p_down", "temperature", "printed"),
+    [
+        (7.0, 1.0, 293.15, "0.041475"),
+        (7.0, 6.0, 293.15, "0.025109"),
+        (2.0, 1.2, 250.0, "0.011594"),
+        (1.3, 1.2, 230.0, "0.003963"),
+    ],
+)
+def test_flow_of_a_valve(p_up: float, p_down: float, temperature: float, printed: str) -> None:
+    flow = mass_flow(5 * DM3_S_BAR, 0.3, p_up * BAR, p_down * BAR, temperature)
+    assert flow == near(printed)
+
+
+# The same flows as free air, dm3/min at 1.185 kg/m3 (computed for this project).
+@pytest.mark.parametrize(("p_down", "printed"), [(1.0, "2100.0"), (6.0, "1271.3")])
+def test_flow_as_free_air(p_down: float, printed: str) -> None:
+    flow = mass_flow(5 * DM3_S_BAR, 0.3, 7 * BAR, p_down * BAR, 293.15)
+    assert flow / REFERENCE_DENSITY * 60e3 == near(printed)
+
+
+# ISO 6358-1:2013, cracking-pressure form (from memory), away from the linear zone.
+@given(
+    b=st.floats(0.0, 0.6),
+    p_up=st.floats(2e5, 4e7),
+    ratio=st.floats(0.0, 0.98),
+    temperature=st.floats(150.0, 800.0),
+    share=st.floats(0.0, 0.3),
+)
+def test_flow_follows_the_standard(
+    b: float, p_up: float, ratio: float, temperature: float, share: float
+) -> None:
+    opening = share * (1.0 - b) * p_up
+    p_down = ratio * (p_up - opening)
+    flow = mass_flow(1e-8, b, p_up, p_down, temperature, opening)
+    expected = standard_form(1e-8, b, p_up, p_down, temperature, opening)
+    assert flow == pytest.approx(expected, rel=1e-9)
+
+
+def test_flow_is_linear_and_finite_near_equal_pressures() -> None:
+    drops = LINEAR_ZONE * 7e5 * np.array([0.25, 0.5, 1.0])
+    flow, _, slope = mass_flow_with_slopes(5e-8, 0.3, 7e5, 7e5 - drops, 293.15)
+    np.testing.assert_allclose(flow / drops, flow[0] / drops[0], rtol=1e-12)
+    np.testing.assert_allclose(slope[:2], -flow[0] / drops[0], rtol=1e-12)
+
+
+def test_linear_zone_meets_the_ellipse() -> None:
+    edge = 7e5 * (1.0 - LINEAR_ZONE)
+    flow = mass_flow(5e-8, 0.3, 7e5, edge, 293.15)
+    assert flow == pytest.approx(standard_form(5e-8, 0.3, 7e5, edge, 293.15, 0.0), rel=1e-12)
+
+
+@pytest.mark.parametrize("opening", [0.0, 2e4])
+def test_flow_never_steps(opening: float) -> None:
+    p_down = np.linspace(0.0, 7.2e5, 200001)
+    flow = mass_flow(5e-8, 0.3, 7e5, p_down, 293.15, opening)
+    assert np.all(flow[p_down >= 7e5 - opening] == 0.0)
+    assert np.all(np.diff(flow) <= 0.0)
+    steepest = flow[0] * 24.0 / 7e5
+    assert np.abs(np.diff(flow)).max() < 1.1 * steepest * (p_down[1] - p_down[0])
+
+
+def test_a_stiff_check_valve_opens_without_a_step() -> None:
+    """An opening pressure above (1 - b) p1 leaves no room for the standard's ellipse."""
+    p_down = np.linspace(0.0, 1e5, 20001)
+    flow = mass_flow(1e-8, 0.5, 1e5, p_down, 293.15, 0.8e5)
+    assert np.all(flow >= 0.0)
+    assert np.abs(np.diff(flow)).max() < 0.02 * flow[0]
+    assert flow[0] == pytest.approx(1e-8 * 1e5 * 1.185)
+
+
+def test_slopes_match_differences() -> None:
+    rng = np.random.default_rng(7)
+    n = 4000
+    C, b = rng.uniform(0.1, 20.0, n) * DM3_S_BAR, rng.uniform(0.0, 0.6, n)
+    p_up = rng.uniform(0.5e5, 400e5, n)
+    p_down = p_up * rng.uniform(0.01, 1.05, n)
+    T = rng.uniform(150.0, 700.0, n)
+    opening = rng.uniform(0.0, 1e5, n) * rng.integers(0, 2, n)
+    flow, up, down = mass_flow_with_slopes(C, b, p_up, p_down, T, opening)
+    np.testing.assert_allclose(flow, mass_flow(C, b, p_up, p_down, T, opening), rtol=1e-13)
+    h = 1e-6
+    by_up = mass_flow(C, b, p_up * (1 + h), p_down, T, opening)
+    by_up = (by_up - mass_flow(C, b, p_up * (1 - h), p_down, T, opening)) / (2 * h * p_up)
+    by_down = mass_flow(C, b, p_up, p_down * (1 + h), T, opening)
+    by_down = (by_down - mass_flow(C, b, p_up, p_down * (1 - h), T, opening)) / (2 * h * p_down)
+    scale = C * REFERENCE_DENSITY * np.sqrt(293.15 / T)
+    assert np.abs((by_up - up) / scale).max() < 1e-5
+    assert np.abs((by_down - down) / scale).max() < 1e-5
+
+
+@given(
+    b=st.floats(0.0, 0.7),
+    p_down=st.floats(5e4, 3e7),
+    over=st.floats(1e-4, 5.0),
+    opening=st.sampled_from([0.0, 5e3, 5e4]),
+)
+def test_upstream_pressure_inverts_the_flow(
+    b: float, p_down: float, over: float, opening: float
+) -> None:
+    p_up = (p_down + opening) * (1.0 + over)
+    flow = mass_flow(2e-8, b, p_up, p_down, 250.0, opening)
+    assert upstream_pressure(2e-8, b, flow, p_down, 250.0, opening) == pytest.approx(p_up, rel=1e-9)
+
+
+def test_no_flow_needs_no_more_than_the_opening_pressure() -> None:
+    assert upstream_pressure(1e-8, 0.3, 0.0, 1e5, 293.15) == pytest.approx(1e5)
+    assert upstream_pressure(1e-8, 0.3, 0.0, 1e5, 293.15, 2e4) == pytest.approx(1.2e5)
+
+
+# Interstage pressure solved by hand for this project, 7 to 1 bar.
+@pytest.mark.parametrize(
+    ("first", "second", "printed", "between"),
+    [((5.0, 0.3), (3.0, 0.2), "2.674", "6.240"), ((3.0, 0.2), (5.0, 0.3), "2.712", "3.796")],
+)
+def test_two_elements_in_series(
+    first: tuple[float, float], second: tuple[float, float], printed: str, between: str
+) -> None:
+    C, _ = series(first[0] * DM3_S_BAR, first[1], second[0] * DM3_S_BAR, second[1])
+    assert C / DM3_S_BAR == near(printed)
+    flow = mass_flow(C, 0.0, 7 * BAR, 0.0, 293.15)
+    middle = upstream_pressure(second[0] * DM3_S_BAR, second[1], flow, 1 * BAR, 293.15)
+    assert middle / BAR == near(between)
+
+
+def test_series_mass_flow() -> None:
+    C, b = series(5 * DM3_S_BAR, 0.3, 3 * DM3_S_BAR, 0.2)
+    assert mass_flow(C, b, 7 * BAR, 1 * BAR, 293.15) == near("0.022184")
+
+
+def test_rules_of_thumb_bracket_the_series() -> None:
+    """Cubes and squares of 1/C, common practice, stand on either side of the exact 2.674."""
+    C, _ = series(5.0, 0.3, 3.0, 0.2)
+    assert (5.0**-2 + 3.0**-2) ** (-1 / 2) == near("2.572")
+    assert (5.0**-3 + 3.0**-3) ** (-1 / 3) < 2.812
+    assert 2.572 < C < 2.812
+
+
+def test_first_element_may_choke_first() -> None:
+    C, _ = series(1.0, 0.4, 5.0, 0.3)
+    assert C == 1.0
+
+
+@pytest.mark.parametrize("ratio", [0.2, 0.5, 1.0, 2.0, 5.0])
+@pytest.mark.parametrize(("b1", "b2"), [(0.3, 0.3), (0.5, 0.2), (0.1, 0.5)])
+def test_series_ellipse_stays_close_to_the_exact_flow(ratio: float, b1: float, b2: float) -> None:
+    """Both elements solved together; an ellipse can't follow them better than some 2 %."""
+    C2 = ratio * 1e-8
+    C, b = series(1e-8, b1, C2, b2)
+
+    def exact(p_down: float) -> float:
+        def residual(middle: float) -> float:
+            first = mass_flow(1e-8, b1, 7e5, middle, 293.15)
+            return float(first - mass_flow(C2, b2, middle, p_down, 293.15))
+
+        return float(mass_flow(1e-8, b1, 7e5, brentq(residual, p_down, 7e5), 293.15))
+
+    for p_down in (0.5e5, 2e5, 4e5, 5.5e5, 6.5e5):
+        fitted = float(mass_flow(C, b, 7e5, p_down, 293.15))
+        assert abs(fitted - exact(p_down)) < 0.02 * float(C) * 7e5 * REFERENCE_DENSITY
+
+
+# Eckersten's form in Beater, Pneumatic Drives, 2007, from memory: bore mm, length m, C, b.
+@pytest.mark.parametrize(
+    ("bore", "length", "printed", "ratio"),
+    [
+        (4, 1.0, "1.196", "0.354"),
+        (6, 1.0, "3.135", "0.413"),
+        (8, 1.0, "6.093", "0.451"),
+        (10, 1.0, "10.09", "0.478"),
+        (6, 3.0, "2.174", "0.286"),
+    ],
+)
+def test_tube_conductance(bore: float, length: float, printed: str, ratio: str) -> None:
+    C, b = tube_conductance(bore * 1e-3, length)
+    assert C / DM3_S_BAR == near(printed)
+    assert b == near(ratio)
+
+
+# An adiabatic smooth pipe with entry loss 0.5, 7 bar (computed for this project).
+@pytest.mark.parametrize(
+    ("bore", "length", "printed"),
+    [(4, 1.0, 1.30), (6, 1.0, 3.34), (8, 1.0, 6.40), (10, 1.0, 10.5), (6, 3.0, 2.386)],
+)
+def test_tube_conductance_against_a_fanno_pipe(bore: float, length: float, printed: float) -> None:
+    C, _ = tube_conductance(bore * 1e-3, length)
+    pipe = fanno_conductance(bore * 1e-3, length)
+    assert pipe / DM3_S_BAR == pytest.approx(printed, rel=0.01)
+    low, high = catalogue()["plain tube conductance"].scatter
+    assert low < float(C) / pipe - 1.0 < high
+
+
+def fanno_conductance(bore: float, length: float) -> float:
+    """Sonic conductance of a smooth adiabatic pipe choked at its end, entry loss 0.5."""
+    p0, T0, mu = 7e5, 293.15, 1.81e-5
+    friction, flow = 0.02, 0.0
+    for _ in range(30):
+        M = closed_forms.fanno_mach(friction * length / bore)
+        stagnation = float(closed_forms.stagnation_temperature_ratio(M))
+        entry = 1.0 / (stagnation**3.5 + 0.5 * 0.7 * M**2)
+        static = p0 * entry
+        flow = static * M * np.sqrt(1.4 * stagnation / (287.05 * T0))
+        friction = float(haaland(flow * bore / mu, 0.0))
+    area = np.pi / 4.0 * bore**2
+    return float(flow * area / (p0 * REFERENCE_DENSITY))
+
+
+def test_ellipse_is_close_to_an_ideal_nozzle() -> None:
+    """With b = 0.528 the ellipse and the isentropic nozzle differ by under 1 % of choked flow."""
+    b = float(closed_forms.critical_pressure_ratio())
+    ratio = np.linspace(b, 0.99, 47)
+    nozzle = ratio ** (5.0 / 7.0) * np.sqrt(1.0 - ratio ** (2.0 / 7.0))
+    flow = mass_flow(1e-8, b, 1e5, ratio * 1e5, 293.15) / mass_flow(1e-8, b, 1e5, 0.0, 293.15)
+    assert np.abs(flow - nozzle / nozzle[0]).max() < 0.01
+
+
+def test_shapes_follow_the_arguments() -> None:
+    flow = mass_flow(np.full((3, 1), 1e-8), 0.3, 7e5, np.linspace(1e5, 6e5, 4), 293.15)
+    assert flow.shape == (3, 4)
+    C, b = series(np.full((3, 1), 1e-8), 0.3, np.full(4, 2e-8), 0.2)
+    assert C.shape == b.shape == (3, 4)
