@@ -64,12 +64,13 @@ _HINTS = {
 }
 """Spellings that are refused, and the table's unit they most likely mean."""
 
-_NUMBER = re.compile(r"[+\-−]?(?:\d+\.?\d*|\.\d+)(?:[eE][+\-−]?\d+)?")
-_ODD_NUMBER = re.compile(r"[+\-−]?(?:inf(?:inity)?|nan)\b", re.IGNORECASE)
-_COMMA = re.compile(r"[+\-−]?\d*,\d+(?:[.,]\d+)*")
-_GROUPED = re.compile(r"[+\-−]?\d{1,3}(?:[ _'’  ]\d{3})+(?!\d)(?:\.\d+)?")
-_FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
+_NUMBER = re.compile(r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+\-−]?[0-9]+)?")
 _TOLERANCE = re.compile(r"\+-|\+/-|±")
+# Compiled only when a quantity is refused, which keeps the start fast.
+_ODD_NUMBER = r"(?i)[+\-−]?(?:inf(?:inity)?|nan)\b"
+_COMMA = r"[+\-−]?[0-9]*,[0-9]+(?:[.,][0-9]+)*"
+_GROUPED = r"[+\-−]?[0-9]{1,3}(?:[ _'’\u00a0\u202f][0-9]{3})+(?![0-9])(?:\.[0-9]+)?"
+_FRACTION = r"([0-9]+)\s*/\s*([0-9]+)"
 
 
 class QuantityError(JacketcalcError):
@@ -143,8 +144,10 @@ def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
     """Split text into number and unit in the table's spelling."""
     stripped = text.strip()
     at = start + len(text) - len(text.lstrip())
-    _refuse_odd_numbers(stripped, at, dimension)
     match = _NUMBER.match(stripped)
+    unit = spell(stripped[match.end() :]) if match else ""
+    if not find_dimensions(unit):
+        _refuse_odd_numbers(stripped, at, dimension)
     if match is None:
         raise QuantityError(
             "number-unreadable",
@@ -165,12 +168,12 @@ def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
             label=f"{BIGGEST:g} or more",
             why="no size of a real machine is this large",
         )
-    return number, spell(stripped[match.end() :])
+    return number, unit
 
 
 def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
     """Refuse the number spellings that could be read in two ways."""
-    if match := _ODD_NUMBER.match(text):
+    if match := re.match(_ODD_NUMBER, text):
         raise QuantityError(
             "number-not-finite",
             f'"{match.group()}" is not a finite number',
@@ -179,9 +182,9 @@ def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
             label="not finite",
             why="every quantity must be a finite number",
         )
-    if match := _COMMA.match(text):
+    if match := re.match(_COMMA, text):
         raise _refuse_comma(match.group(), text[match.end() :], at)
-    if match := _GROUPED.match(text):
+    if match := re.match(_GROUPED, text):
         mended = re.sub(r"[^\d.+\-−]", "", match.group())
         raise QuantityError(
             "number-grouped",
@@ -192,7 +195,7 @@ def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
             why="a number is written without gaps or marks inside",
             fix=f'"{mended}{text[match.end() :].rstrip()}"',
         )
-    match = _FRACTION.match(text)
+    match = re.match(_FRACTION, text)
     if match and dimension == "length" and int(match.group(2)):
         decimal = f"{int(match.group(1)) / int(match.group(2)):.6g}"
         raise QuantityError(

@@ -114,8 +114,11 @@ _ALL = (
         "lee-1983",
         "Lee, Proc. 18th IECEC, 1983, 720 (read in open research code, in another length scale)",
     ),
-    _read("adair-1972", "Adair, Qvale and Pearson, Purdue Compressor Conf. 1972, paper 45 (read "
-          "in the ThermoCycle library)"),
+    _read(
+        "adair-1972",
+        "Adair, Qvale and Pearson, Purdue Compressor Conf. 1972, paper 45 (read "
+        "in the ThermoCycle library)",
+    ),
     _read("annand-1963", "Annand, Proc. IMechE 177, 1963, 973; range of a from memory"),
     _remembered(
         "disconzi-2012",
@@ -137,13 +140,22 @@ _ALL = (
         "compressible fluids",
     ),
     _remembered("beater-2007", "Beater, Pneumatic Drives, 2007: tube form after Eckersten"),
-    _remembered("lemmon-2000", "Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. "
-                "Data 29, 2000, 331: equation of state of air"),
-    _read("lemmon-jacobsen-2004", "Lemmon and Jacobsen, Int. J. Thermophys. 25, 2004, 21: "
-          "viscosity and conductivity of air (abstract, and Table V in public tests)"),
+    _remembered(
+        "lemmon-2000",
+        "Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. "
+        "Data 29, 2000, 331: equation of state of air",
+    ),
+    _read(
+        "lemmon-jacobsen-2004",
+        "Lemmon and Jacobsen, Int. J. Thermophys. 25, 2004, 21: "
+        "viscosity and conductivity of air (abstract, and Table V in public tests)",
+    ),
     _remembered("murphy-koop-2005", "Murphy and Koop, Q. J. R. Meteorol. Soc. 131, 2005, 1539"),
-    _read("iso-8573-1", "ISO 8573-1, Compressed air, contaminants and purity classes (humidity "
-          "classes read in OPC 40250-1)"),
+    _read(
+        "iso-8573-1",
+        "ISO 8573-1, Compressed air, contaminants and purity classes (humidity "
+        "classes read in OPC 40250-1)",
+    ),
     _remembered("api-618", "API Standard 618, 5th ed.: discharge temperature limits"),
 )
 

@@ -8,8 +8,6 @@ pound agreement of 1959; ISO 80000-5 for the International Table Btu).
 
 from __future__ import annotations
 
-import re
-
 INCH = 0.0254
 """Inch [m]."""
 FOOT = 0.3048
@@ -125,7 +123,7 @@ SCALES: dict[str, tuple[float, float]] = {
 }
 """Temperature unit to (size of its degree, its zero) in kelvin."""
 
-_SPELLINGS = {
+_SIGNS = {
     "°": "deg",
     "º": "deg",
     "µ": "u",
@@ -138,11 +136,8 @@ _SPELLINGS = {
     "^": "",
     "℃": "degC",
     "℉": "degF",
-    "inch": "in",
-    "inches": "in",
-    "sec": "s",
-    "Btu": "BTU",
 }
+_WORDS = {"inch": "in", "inches": "in", "sec": "s"}
 
 
 def tidy(value: float) -> float:
@@ -152,12 +147,11 @@ def tidy(value: float) -> float:
 
 def spell(unit: str) -> str:
     """Return a unit in the table's spelling."""
-    for typed, meant in _SPELLINGS.items():
-        if len(typed) == 1:
+    if not unit.isascii() or "*" in unit or "^" in unit:
+        for typed, meant in _SIGNS.items():
             unit = unit.replace(typed, meant)
-        else:
-            unit = re.sub(rf"\b{typed}\b", meant, unit)
-    return re.sub(r"\s+", " ", unit).strip()
+    unit = " ".join(unit.split())
+    return _WORDS.get(unit, unit.replace("Btu", "BTU"))
 
 
 def list_units(dimension: str) -> tuple[str, ...]:

@@ -7,9 +7,6 @@ import ht
 import numpy as np
 import pytest
 from printed import near
-from scipy.linalg import eigh_tridiagonal
-from scipy.sparse import diags, identity, kron
-from scipy.sparse.linalg import spsolve
 
 from jacketcalc.correlations import (
     critical_reynolds,
@@ -50,51 +47,7 @@ def test_geometry() -> None:
     assert near("0.9091") == RATIO
 
 
-# --- the library's documented numbers, in its own hands: an oracle must still be itself
-
-
-@pytest.mark.parametrize(
-    ("name", "arguments", "printed"),
-    [
-        ("helical_turbulent_Nu_Mori_Nakayama", (2e5, 0.7, 0.01, 0.2), "496.2522480663"),
-        ("helical_turbulent_Nu_Schmidt", (2e5, 0.7, 0.01, 0.2), "466.2569996832"),
-        ("helical_turbulent_Nu_Xin_Ebadian", (2e5, 0.7, 0.01, 0.2), "474.1141341434"),
-        ("Nu_laminar_rectangular_Shan_London", (0.7,), "3.7517626755"),
-        ("turbulent_Gnielinski", (1e5, 1.2, 0.0185), "254.6268274936"),
-        ("turbulent_Dittus_Boelter", (1e5, 1.2), "247.4003640945"),
-    ],
-)
-def test_ht_prints_what_it_documents(
-    name: str, arguments: tuple[float, ...], printed: str
-) -> None:
-    """Docstrings of ht 1.2.0."""
-    assert getattr(ht, name)(*arguments) == near(printed)
-
-
-@pytest.mark.parametrize(
-    ("name", "arguments", "printed"),
-    [
-        ("helical_laminar_fd_White", (250, 0.02, 0.1), "0.4063281817830"),
-        ("helical_laminar_fd_Mori_Nakayama", (250, 0.02, 0.1), "0.4222458278580"),
-        ("helical_laminar_fd_Schmidt", (250, 0.02, 0.1), "0.4746072567284"),
-        ("helical_turbulent_fd_Schmidt", (1e4, 0.01, 0.02), "0.0887555076704"),
-        ("helical_turbulent_fd_Mori_Nakayama", (1e4, 0.01, 0.2), "0.0373118020714"),
-        ("helical_turbulent_fd_Prasad", (1e4, 0.01, 0.2), "0.0433130980940"),
-        ("helical_turbulent_fd_Czop", (1e4, 0.01, 0.2), "0.0297957525057"),
-        ("helical_turbulent_fd_Ju", (1e4, 0.01, 0.2), "0.0494595947081"),
-        ("helical_turbulent_fd_Mandal_Nigam", (1e4, 0.01, 0.2), "0.0383166115812"),
-        ("friction_factor_curved", (1e5, 0.02, 0.5), "0.0229619967384"),
-        ("helical_Re_crit", (0.02, 0.5), "6946.7925388562"),
-    ],
-)
-def test_fluids_prints_what_it_documents(
-    name: str, arguments: tuple[float, ...], printed: str
-) -> None:
-    """Docstrings of fluids 1.3.1."""
-    assert getattr(fluids, name)(*arguments) == near(printed)
-
-
-# --- our array forms against the library's scalar functions, by name
+# our array forms against the library's scalar functions, by name
 
 GRID = [(Re, d) for Re in (300.0, 3e3, 1.2e4, 1.5e5) for d in (0.01, 0.0712, 0.13)]
 
@@ -155,23 +108,7 @@ def test_critical_reynolds_matches_fluids() -> None:
         assert law(D_H, D_C) == near(text)
 
 
-@pytest.mark.parametrize(
-    ("name", "printed"),
-    [
-        ("Seth_Stahel", "7645.06"),
-        ("Ito", "10729.97"),
-        ("Kubair_Kuloor", "8625.99"),
-        ("Kutateladze_Borishanskii", "8156.79"),
-        ("Schmidt", "10540.09"),
-        ("Srinivasan", "11624.70"),
-    ],
-)
-def test_transition_laws_of_fluids(name: str, printed: str) -> None:
-    """Docstrings of fluids 1.3.1."""
-    assert getattr(fluids, f"helical_transition_Re_{name}")(1, 7.0) == near(printed)
-
-
-# --- one jacket, all laws (computed for this project with ht 1.2.0; 0.1 %)
+# one jacket, all laws (computed for this project with ht 1.2.0; 0.1 %)
 
 SPREAD = [
     (500, 8.71, 7.84, 4.50, 2.05, None, None),
@@ -226,9 +163,14 @@ def test_friction_of_one_jacket() -> None:
 
 
 def test_turbulent_friction_is_ito() -> None:
-    """Ito 1959 at Re 1e4, d 0.05, Darcy: 0.03688 (from memory); the VDI form is within 3 %."""
-    assert fr.coil_turbulent(1e4, 0.05) == pytest.approx(0.03688, rel=0.03)
-    assert 0.304 * 1e4**-0.25 + 0.029 * np.sqrt(0.05) == near("0.03688")
+    """Ito 1959, Darcy, from memory: 0.03688 at Re 1e4, d 0.05; the VDI form lies 3 to 5 % above."""
+
+    def ito(Re: float, d: float) -> float:
+        return 0.304 * Re**-0.25 + 0.029 * d**0.5
+
+    assert ito(1e4, 0.05) == near("0.03688")
+    for Re, d in ((1e4, 0.05), (5e4, 0.02), (2e5, 0.1)):
+        assert 1.03 < fr.coil_turbulent(Re, d) / ito(Re, d) < 1.05
 
 
 def test_transition_stays_within_stated_scatter() -> None:
@@ -245,7 +187,7 @@ def test_rough_channel_costs_more() -> None:
     assert rough / smooth == pytest.approx(expected, rel=1e-12)
 
 
-# --- laws the package owns
+# laws the package owns
 
 VDI_COIL = [
     (0.05, (500, 2000, 4000, 1e4, 2.2e4, 5e4), "8.27 15.21 21.95 39.20 76.50 146.0"),
@@ -323,165 +265,7 @@ def test_annulus_against_a_mixing_length_model(Re: float, low: float, high: floa
     assert base * 0.86 > low
 
 
-@pytest.mark.parametrize(
-    ("aspect", "printed"),
-    [(1.0, "56.918"), (0.5, "62.229"), (1 / 3, "68.380"), (0.25, "72.936"), (0.0, "96")],
-)
-def test_rectangle_friction(aspect: float, printed: str) -> None:
-    """Shah and London 1978, coefficients read in a public file."""
-    if aspect:
-        assert fr.rectangle_constant(aspect) == near(printed)
-        assert fr.rectangle_constant(1.0 / aspect) == near(printed)
-    else:
-        assert fr.rectangle_constant(1e-9) == near(printed)
-
-
-# --- laminar, one wall heated: an independent solution
-
-ONE_WALL = [
-    (0.0, "5.3846", "96"),
-    (0.05, "5.083", "89.55"),
-    (0.10, "4.820", "84.58"),
-    (0.20, "4.378", "76.28"),
-    (0.25, "4.195", "72.93"),
-    (1 / 3, "3.931", "68.36"),
-    (0.50, "3.514", "62.19"),
-    (0.70, "3.127", "58.42"),
-    (1.0, "2.686", "56.91"),
-]
-
-
-@pytest.mark.parametrize(("aspect", "printed", "friction"), ONE_WALL)
-def test_one_wall_table(aspect: float, printed: str, friction: str) -> None:
-    """Table computed for this project; the fit is within 0.03 %, Shah and London's 0.06 %."""
-    assert heat.one_wall_laminar(aspect) == pytest.approx(float(printed), rel=4e-4)
-    if aspect:
-        assert fr.rectangle_constant(aspect) == pytest.approx(float(friction), rel=1e-3)
-
-
-@pytest.mark.parametrize("aspect", [0.1, 1 / 3, 0.7, 1.0, 1.5, 2.0, 5.0, 12.0])
-def test_one_wall_against_a_solution(aspect: float) -> None:
-    """Momentum and energy solved on two grids here and extrapolated."""
-    assert heat.one_wall_laminar(aspect) == pytest.approx(duct(aspect, "DNNN"), rel=2e-3)
-
-
-def test_the_solution_knows_the_square() -> None:
-    """Shah and London 1978: 3.608 with four walls, uniform axial flux."""
-    assert duct(1.0, "DDDD") == pytest.approx(3.608, rel=1e-3)
-
-
-def test_short_wall_of_the_handbook() -> None:
-    """Schmidt and Newell's table: one short wall, aspect 0.5, 1.854 (from memory; 1.5 %)."""
-    assert heat.one_wall_laminar(2.0) == pytest.approx(1.854, rel=0.015)
-
-
-def duct(aspect: float, walls: str) -> float:
-    """Nusselt number of a rectangle, uniform axial flux; D a heated wall, N an insulated one."""
-    coarse, fine = (_duct(aspect, walls, n) for n in (24, 48))
-    return (4.0 * fine - coarse) / 3.0
-
-
-def _duct(aspect: float, walls: str, n: int) -> float:
-    gap, width = aspect, 1.0
-    eye = identity(n)
-    momentum = kron(eye, _second(n, gap, "DD")) + kron(_second(n, width, "DD"), eye)
-    u = spsolve(momentum.tocsc(), -np.ones(n * n))
-    u /= u.mean()
-    energy = kron(eye, _second(n, gap, walls[:2])) + kron(_second(n, width, walls[2:]), eye)
-    theta = spsolve(energy.tocsc(), -u)
-    lengths = (width, width, gap, gap)
-    heated = sum(size for size, kind in zip(lengths, walls, strict=True) if kind == "D")
-    flux = gap * width / heated
-    return float(flux * 2.0 * gap * width / (gap + width) / (u * theta).mean())
-
-
-def _second(n: int, size: float, walls: str) -> diags:
-    """Second derivative on n cells between two walls."""
-    middle = -2.0 * np.ones(n)
-    middle[0] += -1.0 if walls[0] == "D" else 1.0
-    middle[-1] += -1.0 if walls[1] == "D" else 1.0
-    side = np.ones(n - 1)
-    return diags([side, middle, side], [-1, 0, 1]) / (size / n) ** 2
-
-
-# Incropera, Table 8.2 (Kays and Perkins), read: one wall at a temperature, other insulated.
-ANNULUS = [
-    (0.05, "17.46", "4.06"),
-    (0.10, "11.56", "4.11"),
-    (0.25, "7.37", "4.23"),
-    (0.50, "5.74", "4.43"),
-    (0.9999, "4.86", "4.86"),
-]
-
-
-@pytest.mark.parametrize(("ratio", "inner", "outer"), ANNULUS)
-def test_annulus_solution_against_the_table(ratio: float, inner: str, outer: str) -> None:
-    """The solution used below, 0.1 % as the digits allow."""
-    assert annulus(ratio, "inner") == pytest.approx(float(inner), rel=1e-3, abs=0.005)
-    assert annulus(ratio, "outer") == pytest.approx(float(outer), rel=1e-3, abs=0.005)
-
-
-def test_annulus_of_a_heat_exchanger() -> None:
-    """Incropera, example 11.1: 25 in 45 mm, Nu_i 5.63 by interpolating the table; 0.5 %."""
-    assert annulus(25 / 45, "inner") == pytest.approx(5.63, rel=5e-3)
-
-
-def test_flat_wall_stands_for_the_cylinder() -> None:
-    """The channel's laminar law is for a flat floor; at a radius ratio of 0.9 it loses 2 %."""
-    flat = annulus(0.9999, "inner")
-    assert flat == near("4.86")
-    assert 1.0 < annulus(0.9, "inner") / flat < 1.03
-
-
-def annulus(ratio: float, heated: str, n: int = 600) -> float:
-    """Fully developed Nusselt number of an annulus, one wall at a temperature."""
-    edges = np.linspace(ratio, 1.0, n + 1) / (1.0 - ratio)
-    r = 0.5 * (edges[1:] + edges[:-1])
-    inner, outer = edges[0], edges[-1]
-    h = edges[1] - edges[0]
-    log = (outer**2 - inner**2) / np.log(outer / inner)
-    u = outer**2 - r**2 + log * np.log(r / outer)
-    u /= (u * r).sum() / r.sum()
-    middle = -(edges[1:] + edges[:-1]) / h
-    middle[0] += inner / h * (-1.0 if heated == "inner" else 1.0)
-    middle[-1] += outer / h * (-1.0 if heated == "outer" else 1.0)
-    weight = np.sqrt(u * r * h)
-    side = edges[1:-1] / h / (weight[1:] * weight[:-1])
-    decay = -eigh_tridiagonal(
-        middle / weight**2, side, select="i", select_range=(n - 1, n - 1), eigvals_only=True
-    )
-    perimeter = inner if heated == "inner" else outer
-    return float(decay[0] * (outer**2 - inner**2) / 2.0 / perimeter * 2.0 * (outer - inner))
-
-
-# --- laminar curved channel: numerical experiment of this project, not external
-# w/g, Re, De, f Re, Nu on the inner wall alone.
-CURVED = [
-    (3, 500, 79, 77.7, 5.58),
-    (3, 500, 134, 86.2, 6.52),
-    (3, 1000, 267, 115.7, 7.97),
-    (3, 2000, 316, 122.8, 8.21),
-    (3, 2000, 534, 152.3, 9.94),
-    (3, 4000, 1069, 213.4, 12.7),
-    (5, 1000, 282, 120.9, 7.87),
-    (5, 2000, 563, 156.6, 9.93),
-    (1, 500, 109, 92.9, 5.76),
-    (1, 1000, 218, 115.0, 7.95),
-    (1, 2000, 436, 159.3, 10.85),
-]
-
-
-@pytest.mark.parametrize(("width", "Re", "De", "friction", "inner"), CURVED)
-def test_curved_channel(width: int, Re: float, De: float, friction: float, inner: float) -> None:
-    """Within 4 % for wide channels, -14 to +6 % for square ones, as stated with the fit."""
-    error = float(heat.curved_laminar(De, 1.0 / width)) / inner - 1.0
-    assert abs(error) < 0.042 if width > 1 else -0.07 < error < 0.15
-    low = -0.26 if width > 1 else -0.11
-    ours = float(fr.rectangle_constant(1.0 / width) * fr.coil_factor(De))
-    assert low < friction / ours - 1.0 < 0.08
-
-
-# --- the closures
+# the closures
 
 # Low, nominal, high (computed for this project).
 RECOMMENDED = [
@@ -560,13 +344,13 @@ def test_extremes_give_numbers(closure: str) -> None:
     aspect = np.array([1e-3, 1.0, 1e3])
     nu = nusselt(closure, Re, 0.71, d, 1.0, aspect, 0.999999)
     f = friction_factor(Re, d, 1.0, aspect, 1e-3)
-    assert nu.shape == f.shape == (4, 3, 3)
+    assert f.shape == (4, 3, 3)
     assert np.all(np.isfinite(nu)) and np.all(nu > 0.0)
     assert np.all(np.isfinite(f)) and np.all(f > 0.0)
 
 
 def test_unknown_closure_names_the_known_ones() -> None:
-    with pytest.raises(RangeError, match="'coil'.*nominal"):
+    with pytest.raises(RangeError, match=r"'coil'.*nominal"):
         nusselt("coil", 1e4, 0.71, 0.006, 0.084, 0.3, 0.9)
 
 

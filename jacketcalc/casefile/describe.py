@@ -12,14 +12,17 @@ from jacketcalc.materials import MATERIALS
 from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import spell
 
-_KEY = 29
+_KEY = 28
 """Columns for a key [-]."""
+_VALUE = 14
+"""Columns for a value with a remark after it [-]."""
+_UNSOURCED = tuple(table.key for table in ROOT.tables if not table.sourced)
 
 
 def describe_case(case: Case) -> str:
     """Return what was understood, in 80 columns and plain characters."""
     system: System = case.document.units
-    stated = [given for given in case.given if not given.assumed]
+    stated = [given for given in case.given if not given.assumed and given.path != "title"]
     filled = [given for given in case.given if given.assumed]
     lines = [
         *textwrap.wrap(printable(case.title), WIDTH),
@@ -29,6 +32,7 @@ def describe_case(case: Case) -> str:
         *_tables(stated, system),
         "",
         f"FILLED IN, because the case does not state it ({len(filled)})",
+        '  ("practice": common in the trade, without a source)',
         *_tables(filled, system),
         "",
         "MATERIALS",
@@ -62,21 +66,23 @@ def _tables(entries: list[Given], system: System) -> list[str]:
     for given in entries:
         table, _, key = given.path.rpartition(".")
         if table and table != head:
-            source = "" if given.assumed else given.source
-            lines += _head(f"[{table}]", source, given.reference)
+            lines += _head(table, given)
         head = table
         lines += _entry(key, given, system)
     return lines
 
 
-def _head(name: str, source: str, reference: str) -> list[str]:
+def _head(table: str, given: Given) -> list[str]:
     """Return a table's head with where its numbers come from at the right."""
-    lines = [f"  {name}".ljust(WIDTH - len(source)) + source if source else f"  {name}"]
-    if reference:
-        lines += textwrap.wrap(
-            f"from: {printable(reference)}", WIDTH, initial_indent="    ", subsequent_indent="      "
-        )
+    source = "" if given.assumed or table in _UNSOURCED else given.source
+    lines = [f"  [{table}]".ljust(WIDTH - len(source)) + source if source else f"  [{table}]"]
+    if given.reference:
+        lines += _wrap(f"from: {given.reference}", "    ", "      ")
     return lines
+
+
+def _wrap(text: str, first: str, later: str) -> list[str]:
+    return textwrap.wrap(printable(text), WIDTH, initial_indent=first, subsequent_indent=later)
 
 
 def _entry(key: str, given: Given, system: System) -> list[str]:
@@ -84,18 +90,13 @@ def _entry(key: str, given: Given, system: System) -> list[str]:
     field = find_field(given.path)
     shown = _show(field, given, system)
     lead = f"    {key.replace('_', ' '):<{_KEY}}"
-    if given.assumed:
-        remark = field.why
-    else:
-        remark = f"(typed {given.text})" if _differs(given.text, shown) else ""
-    first = f"{lead}{shown:<16}" if remark else f"{lead}{shown}"
-    indent = " " * len(f"{lead}{shown:<16}  ")
-    if not remark or len(indent) > WIDTH - 20:
-        body = f"{lead}{shown}  {remark}".rstrip()
-        return textwrap.wrap(printable(body), WIDTH, subsequent_indent=" " * len(lead),
-                             drop_whitespace=False, replace_whitespace=False)
-    return textwrap.wrap(printable(remark), WIDTH, initial_indent=f"{first}  ",
-                         subsequent_indent=indent)
+    remark = field.why if given.assumed else ""
+    if not given.assumed and _unit(given.text) != _unit(shown):
+        remark = f"(typed {given.text})"
+    if not remark or len(shown) > _VALUE:
+        return _wrap(f"{shown}  {remark}".rstrip(), lead, " " * len(lead))
+    first = f"{lead}{shown:<{_VALUE}}  "
+    return _wrap(remark, first, " " * len(first))
 
 
 def _show(field: Field, given: Given, system: System) -> str:
@@ -107,21 +108,17 @@ def _show(field: Field, given: Given, system: System) -> str:
     dimension = field.dimension
     if dimension == "ratio" and "%" in given.text:
         dimension = "percent"
-    shown = format_quantity(given.value, dimension, system)
+    shown = format_quantity(given.value, dimension, system, 4 if given.assumed else 6)
     if not given.tolerance:
         return shown
     half = {"temperature": "temperature difference", "pressure": "pressure difference"}
     return f"{shown} +- {format_quantity(given.tolerance, half.get(dimension, dimension), system)}"
 
 
-def _differs(typed: str, shown: str) -> bool:
-    """Return whether the typed text is in another unit than the one shown."""
-    return _unit(typed) != _unit(shown)
-
-
 def _unit(text: str) -> str:
     """Return the unit of the first quantity in a text."""
-    return spell(text.split("+-")[0].split("±")[0].strip().lstrip("+-0123456789.eE "))
+    value = text.partition("+-")[0].partition("±")[0].strip()
+    return spell(value.lstrip("+-0123456789.eE "))
 
 
 def _materials(case: Case, system: System) -> list[str]:
@@ -130,15 +127,10 @@ def _materials(case: Case, system: System) -> list[str]:
     for solid in _used(case):
         low = format_quantity(solid.lowest, "temperature", system, 4)
         high = format_quantity(solid.highest, "temperature", system, 4)
-        values = (
-            f"{format_quantity(solid.conductivity, 'conductivity', system, 4)}, "
-            f"emissivity {solid.emissivity:g}, {low} to {high}; {_origin(solid)}"
-        )
-        lines += textwrap.wrap(
-            printable(values), WIDTH,
-            initial_indent=f"  {printable(solid.name):<{_KEY + 1}} ",
-            subsequent_indent=" " * (_KEY + 4),
-        )
+        conductivity = format_quantity(solid.conductivity, "conductivity", system, 4)
+        first = f"  {printable(solid.name):<18}"
+        text = f"{conductivity}, {low} to {high}, emissivity {solid.emissivity:g}; "
+        lines += _wrap(text + _origin(solid), first, " " * len(first))
     return lines
 
 
@@ -156,8 +148,8 @@ def _used(case: Case) -> list[Solid]:
 def _origin(solid: Solid) -> str:
     record = MATERIALS.get(solid.name)
     if record is None:
-        return "stated in the case"
-    return "some from memory" if record.from_memory else "read at a source"
+        return "case"
+    return "from memory" if record.from_memory else "published"
 
 
 def list_notes(case: Case) -> list[str]:

@@ -6,8 +6,8 @@ from typing import Literal
 
 from jacketcalc.casefile.fields import Table, quantity
 
-PRACTICE = "practice, no source"
-"""Mark of a default that only practice supports."""
+PRACTICE = "practice"
+"""Mark of a default that only common practice supports, without a source."""
 KELVIN = 273.15
 """Zero of the Celsius scale [K]."""
 
@@ -30,7 +30,7 @@ def conductance_table(
                 0.0,
                 0.6,
                 default="0.3",
-                why="common for valves in catalogues, from memory",
+                why="usual in catalogues; from memory",
             ),
         ),
         presence=presence,

@@ -30,7 +30,7 @@ def _check_valve(key: str, about: str, opening: str) -> Table:
                 0.0,
                 0.6,
                 default="0.3",
-                why="common for valves in catalogues, from memory",
+                why="usual in catalogues; from memory",
             ),
             quantity(
                 "opening_pressure_difference",
@@ -48,8 +48,8 @@ def _check_valve(key: str, about: str, opening: str) -> Table:
 
 
 _CHECK_WHY = {
-    "inlet": "effective area 1/60 of the piston's; " + PRACTICE,
-    "delivery": "effective area 1/120 of the piston's; " + PRACTICE,
+    "inlet": "area 1/60 piston; " + PRACTICE,
+    "delivery": "area 1/120 piston; " + PRACTICE,
 }
 
 JACKET = Table(
@@ -78,14 +78,14 @@ JACKET = Table(
             0.0,
             3.0,
             default="0 mm",
-            why="the winding begins at the head",
+            why="winding begins at the head",
         ),
         word(
             "inlet_at",
             "End of the winding where the exhaust enters",
             ("head", "mount"),
             "head",
-            "the head is the hottest end",
+            "the hottest end",
         ),
         word("land_joint", "What the land is one piece with", get_args(inputs.LandJoint)),
         quantity(
@@ -95,7 +95,7 @@ JACKET = Table(
             0.0,
             0.02,
             default="0.1 mm",
-            why="sliding fit of shell on land; " + PRACTICE,
+            why="sliding fit; " + PRACTICE,
         ),
         quantity(
             "roughness",
@@ -104,7 +104,7 @@ JACKET = Table(
             0.0,
             1e-3,
             default="3 um",
-            why="turned metal and moulded plastic; " + PRACTICE,
+            why="turned, moulded; " + PRACTICE,
         ),
         quantity(
             "entry_loss",
@@ -113,7 +113,7 @@ JACKET = Table(
             0.0,
             100.0,
             default="0.5",
-            why="sharp-edged entrance, handbook value, from memory",
+            why="sharp edge; from memory",
         ),
         quantity(
             "vent_loss",
@@ -122,7 +122,7 @@ JACKET = Table(
             0.0,
             100.0,
             default="1.0",
-            why="the whole dynamic pressure is lost at an exit",
+            why="exit loses all of it",
         ),
         quantity(
             "vent_bore",
@@ -131,7 +131,7 @@ JACKET = Table(
             5e-4,
             0.5,
             rule="vent_bore",
-            why="area 1.5 times the channels' cross-section; " + PRACTICE,
+            why="1.5 channel areas; " + PRACTICE,
         ),
         quantity("shell_thickness", "length", "Shell wall", 1e-4, 0.2),
         Field("shell_material", "material", "Shell material"),
@@ -151,7 +151,7 @@ LINE = Table(
             0.0,
             1e3,
             default="0.1 W/K",
-            why="some 100 cm2 of bare line at 10 W/(m2 K) in still air; " + PRACTICE,
+            why="100 cm2 in still air; " + PRACTICE,
         ),
     ),
     presence="optional",
@@ -190,7 +190,7 @@ STAGE = Table(
             5e-4,
             0.3,
             default="10 mm",
-            why="plate that carries the check valves; " + PRACTICE,
+            why="plate for check valves; " + PRACTICE,
         ),
         quantity(
             "piston_length",
@@ -199,7 +199,7 @@ STAGE = Table(
             1e-3,
             1.0,
             rule="piston_length",
-            why="1.2 bores, at least 20 mm; " + PRACTICE,
+            why="1.2 bores, 20 mm; " + PRACTICE,
         ),
         quantity(
             "seal_friction",
@@ -208,7 +208,7 @@ STAGE = Table(
             0.0,
             0.5,
             default="3 %",
-            why="mu pi D b p of one lip ring; from memory",
+            why="one lip ring; from memory",
         ),
         Field("seal_material", "material", "Seal material"),
         quantity(
@@ -218,7 +218,7 @@ STAGE = Table(
             0.0,
             1e3,
             default="1 W/K",
-            why="bolted flange with a seal ring; " + PRACTICE,
+            why="bolted flange; " + PRACTICE,
         ),
     ),
     (

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from difflib import get_close_matches
 
 
 def find_similar(typed: str, known: Iterable[str]) -> str:
     """Return the known word most like the typed one, empty when none is like it."""
-    from difflib import get_close_matches
-
     lowered = {word.lower().replace("-", "_"): word for word in known}
     plain = typed.lower().replace("-", "_").replace(" ", "_")
     if plain in lowered:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import re
 import sys
 import tomllib
 from bisect import bisect_right
 from dataclasses import dataclass, field
-from pathlib import Path as FilePath
 from typing import Any
 
 from jacketcalc.casefile.positions import Path, Spot, Spots, find_spots
@@ -18,6 +18,7 @@ from jacketcalc.errors import CaseError, Problem
 LARGEST = 1_000_000
 """Largest case file that is read, in bytes; a real one has a few thousand."""
 
+_CONTROL = re.compile(rb"[\x00-\x08\x0b\x0c\x0e-\x1f]")
 _SIMPLE_STRING = re.compile(r"([\"'])(?!\1\1)[^\\\n]*\1")
 
 
@@ -134,11 +135,10 @@ def read_bytes(file: str) -> bytes:
     """Read a case file, or standard input where the name is `-`."""
     if file == "-":
         return sys.stdin.buffer.read(LARGEST + 1)
-    path = FilePath(file)
-    if path.is_dir():
+    if os.path.isdir(file):
         raise _whole_file(file, "file-directory", f'"{file}" is a directory, not a case file')
     try:
-        with path.open("rb") as stream:
+        with open(file, "rb") as stream:
             return stream.read(LARGEST + 1)
     except FileNotFoundError:
         raise _whole_file(file, "file-missing", f'there is no file "{file}"') from None
@@ -170,7 +170,7 @@ def decode_bytes(data: bytes, file: str) -> str:
             "a case file is text in UTF-8",
             "save it as UTF-8",
         )
-    if any(byte < 32 and byte not in b"\t\n\r" for byte in data):
+    if _CONTROL.search(data):
         raise _whole_file(
             file, "file-binary", "this is not a text file", "a case file is text in UTF-8"
         )

@@ -17,10 +17,10 @@ from jacketcalc.errors import Problem
 MOST_FAULTS = 40
 """Faulty lines that are stepped over before reading is given up."""
 
-_PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
-_PAIR = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*(?:#.*)?$")
-_HEADER = re.compile(r"\s*(\[\[?)([^\]#]*)")
-_QUANTITY = re.compile(r"[+-]?[\d.,]+ *[^\s\"'{\[][^\"'{\[#]*|[A-Za-z][^\"'{\[\]}#]*")
+_PLACE = r"\(at line (\d+), column (\d+)\)"
+_PAIR = r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*(?:#.*)?$"
+_HEADER = r"\s*(\[\[?)([^\]#]*)"
+_QUANTITY = r"[+-]?[\d.,]+ *[^\s\"'{\[][^\"'{\[#]*|[A-Za-z][^\"'{\[\]}#]*"
 _STAND_IN = "_unread_"
 
 
@@ -76,11 +76,11 @@ def mend_text(text: str, file: str) -> Mended:
         problems.append(_describe(message, line, column, lines, file))
         seen.add(line)
         name = f"{_STAND_IN}{len(seen)}"
-        if header := _HEADER.match(lines[line - 1]):
+        if header := re.match(_HEADER, lines[line - 1]):
             tables_sound = False
             lines[line - 1] = f"[{name}]" if header.group(1) == "[" else f"[[{name}]]"
         else:
-            pair = _PAIR.match(lines[line - 1])
+            pair = re.match(_PAIR, lines[line - 1])
             keys[name] = pair.group(1) if pair else None
             lines[line - 1] = f"{name} = 0"
 
@@ -91,7 +91,7 @@ def _read(text: str) -> tuple[str, int, int] | None:
         tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         message = str(fault)
-        if place := _PLACE.search(message):
+        if place := re.search(_PLACE, message):
             return message, int(place.group(1)), int(place.group(2))
         last = text.rstrip("\n").count("\n") + 1
         return message, last, len(text.rstrip("\n").split("\n")[-1]) + 1
@@ -105,11 +105,11 @@ def _read(text: str) -> tuple[str, int, int] | None:
 def _describe(message: str, line: int, column: int, lines: list[str], file: str) -> Problem:
     """Put the standard reader's refusal into words of our own."""
     typed = lines[line - 1] if 1 <= line <= len(lines) else ""
-    pair = _PAIR.match(typed)
+    pair = re.match(_PAIR, typed)
     if re.search(r"overwrite a value|twice|[Dd]uplicate|immutable", message):
         return _duplicate(line, typed, lines, file)
     value = pair.group(2) if pair else ""
-    if pair and value and _QUANTITY.fullmatch(value):
+    if pair and value and re.fullmatch(_QUANTITY, value):
         return Problem(
             name="quotes-missing",
             message=f'the value of "{pair.group(1)}" is not in quotes',
@@ -157,8 +157,8 @@ _WORDS = (
 
 def _duplicate(line: int, typed: str, lines: list[str], file: str) -> Problem:
     """Describe a key or table that stands twice."""
-    header = _HEADER.match(typed)
-    pair = _PAIR.match(typed)
+    header = re.match(_HEADER, typed)
+    pair = re.match(_PAIR, typed)
     key = header.group(2).strip() if header else pair.group(1) if pair else typed.strip()
     start = header.start(2) if header else typed.find(key)
     first = _find_first(line, key, bool(header), lines)
@@ -180,12 +180,12 @@ def _find_first(line: int, key: str, table: bool, lines: list[str]) -> int:
     """Return the line on which the key stood first, 0 when it is not found."""
     for number in range(line - 1, 0, -1):
         earlier = lines[number - 1]
-        header = _HEADER.match(earlier)
+        header = re.match(_HEADER, earlier)
         if table and header and header.group(2).strip() == key:
             return number
         if not table and header:
             return 0
-        pair = _PAIR.match(earlier)
+        pair = re.match(_PAIR, earlier)
         if not table and pair and pair.group(1) == key:
             return number
     return 0

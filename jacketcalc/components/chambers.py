@@ -17,7 +17,7 @@ from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 from jacketcalc.inputs import Conductance, Exhaust, Machine
 
-SMALLEST_NODE = 2e-6
+SMALLEST_NODE = 1e-5
 """Volume between valve and open air when nothing else stands there [m3]."""
 PASSAGE_SHARE = 0.5
 """Share of a passage's air that stores at port pressure: its pressure falls to the vent."""

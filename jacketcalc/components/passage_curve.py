@@ -70,7 +70,7 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     """
     room = curve.room_pressure
     square = (p / room) ** 2 - 1.0
-    positive = np.maximum(square, 1e-12)
+    positive = np.maximum(np.abs(square), 1e-12)
     s = np.log(positive)
     last = len(curve.s) - 2
     k = np.clip((s > curve.s).sum(axis=0) - 1, 0, last)[None]
@@ -89,8 +89,8 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     rise = np.where(below, 1.0, np.where(above, d1, rise))
     flow = np.exp(y) * np.sqrt(curve.T0 / T0)
     slope = flow * rise * 2 * p / (room**2 * positive)
-    open_ = square > 0.0
-    return np.where(open_, flow, 0.0), slope
+    # Below the room's pressure air is drawn back in by the same law.
+    return np.sign(square) * flow, slope
 
 
 def _pick(table: Array, index: Array) -> Array:

@@ -15,8 +15,8 @@ from jacketcalc.inputs import Conductance, Exhaust, Jacket, Stage, Tube
 
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""
-OPEN_VENT = Conductance(sonic=1e-5, critical_ratio=0.5)
-"""A hole so wide (1000 dm3/(s bar)) that it resists nothing; stands for an absent silencer."""
+OPEN_VENT = Conductance(sonic=5e-6, critical_ratio=0.5)
+"""A hole so wide (500 dm3/(s bar)) that it resists nothing; stands for an absent silencer."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -43,7 +43,7 @@ class Resolution:
         return Resolution(
             release=max(3, round(self.release * factor)),
             travel=max(6, round(self.travel * factor)),
-            rest=max(2, round(self.rest * factor)),
+            rest=max(4, round(self.rest * factor)),
         )
 
 

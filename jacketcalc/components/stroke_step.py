@@ -37,6 +37,8 @@ LARGEST_CHANGE = 0.3
 """Largest relative change of a pressure or temperature in one Newton iteration [-]."""
 LARGEST_SLOWING = 4.0
 """Largest factor on the duration in one Newton iteration [-]."""
+NODE_ZONE = 2.0
+"""Excess over the room within which a node's outflow may close in one iteration [Pa]."""
 FIRST_DURATION = 2e-3
 """Guess for the first step of a stroke [s]."""
 
@@ -195,9 +197,10 @@ class Stepper:
         eq = self.equations
         p = self.point.p
         ends = np.concatenate([change.p, np.zeros((2, p.shape[1]))])
-        before = p[eq.up] - p[eq.down] - self.network.opening
-        after = before + ends[eq.up] - ends[eq.down]
-        zone = LINEAR_ZONE * p[eq.up]
+        room = p[eq.nodes] - eq.room
+        before = np.concatenate([p[eq.up] - p[eq.down] - self.network.opening, room])
+        after = before + np.concatenate([ends[eq.up] - ends[eq.down], ends[eq.nodes]])
+        zone = np.concatenate([LINEAR_ZONE * p[eq.up], np.full_like(room, NODE_ZONE)])
         crossing = ((before <= 0.0) & (after > zone)) | ((before > zone) & (after < 0.0))
         moved = np.where(crossing, after - before, 1.0)
         share = np.where(crossing, (0.5 * zone - before) / moved, 1.0)

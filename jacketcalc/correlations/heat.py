@@ -256,9 +256,7 @@ def _nominal(Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Nu
 def _average(formula: Callable[[Number, Number, Number], Values]) -> _Closure:
     """Give a coil average, which knows neither aspect nor radius ratio, a closure's arguments."""
 
-    def closure(
-        Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number
-    ) -> Values:
+    def closure(Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number) -> Values:
         return formula(Re, Pr, d)
 
     return closure

@@ -21,6 +21,7 @@ from jacketcalc.components.barrel_wall import (
 )
 from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.chambers import Network
+from jacketcalc.components.contents import settle
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_curve import Curve, fit_curve
 from jacketcalc.components.passage_geometry import OPEN_VENT
@@ -238,7 +239,9 @@ class Iteration:
         net = self.network
         stroke = np.asarray(net.machine.drive.stroke)
         pace = Pace(omega=2 * np.pi / u.period[0], piston_speed=2 * stroke / u.period[0])
-        guess.m, guess.U = u.m, u.U
+        near = GasState(m=u.m, U=u.U, p=guess.p, T=guess.T)
+        near = settle(self.air, near, self.strokes[0].start_volume)
+        guess.m, guess.U, guess.p, guess.T = near.m, near.U, near.p, near.T
         rest = net.hold + u.wait[0]
         found = []
         for side in self.strokes:

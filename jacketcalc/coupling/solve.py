@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Network, build_network
 from jacketcalc.components.designs import Array, Design
-from jacketcalc.components.record import GasState
+from jacketcalc.components.contents import near_contents
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.iteration import Iteration, Snapshot
@@ -90,8 +90,9 @@ def _iterate(
     progress: Callable[[float], None] | None,
 ) -> tuple[Unknowns, Snapshot, Array, int]:
     scale = _scales(iteration, u)
-    guess = _guess(iteration, u)
+    guess = near_contents(iteration.air, u.m, u.U, iteration.strokes[0].start_volume)
     mixing = Anderson()
+    quick = _short_memory(iteration)
     y = pack(u, scale)
     for count in range(1, most + 1):
         u = unpack(y, u, scale)
@@ -104,6 +105,7 @@ def _iterate(
         if not np.any(moving & (residual > tolerance)):
             break
         y = g if count <= PLAIN else mixing.mix(y, g)
+        y[quick] = g[quick]
     return new, snapshot, residual, count
 
 
@@ -111,20 +113,8 @@ def _scales(iteration: Iteration, u: Unknowns) -> dict[str, Array]:
     return {"m": u.m.copy(), "U": np.abs(u.U), "period": u.period.copy(), "wait": u.period.copy()}
 
 
-def _guess(iteration: Iteration, u: Unknowns) -> GasState:
-    """Pressures and temperatures near the contents, to start Newton from."""
-    volume = iteration.strokes[0].start_volume
-    T = np.full_like(u.m, 280.0)
-    p = np.maximum(u.m * iteration.air.GAS_CONSTANT * T / volume, 6e4)
-    for _ in range(30):
-        state = iteration.air.thermo(T, p)
-        short_m = u.m - state.rho * volume
-        short_U = u.U - (u.m * state.h - p * volume)
-        a, b = state.rho_p * volume, state.rho_T * volume
-        c, d = u.m * state.h_p - volume, u.m * state.h_T
-        det = a * d - b * c
-        dp = (d * short_m - b * short_U) / det
-        dT = (a * short_U - c * short_m) / det
-        p = p + np.clip(dp, -0.3 * p, 0.3 * p)
-        T = T + np.clip(dT, -30.0, 30.0)
-    return GasState(m=u.m, U=u.U, p=p, T=T)
+def _short_memory(iteration: Iteration) -> list[int]:
+    """Rows that forget within a cycle, drive chambers and exhaust nodes: never extrapolated."""
+    layout = iteration.network.layout
+    quick = [0, 1, *layout.nodes]
+    return quick + [layout.count + v for v in quick]

@@ -69,22 +69,22 @@ def mass_flow_with_slopes(
     Mass flow [kg/s], slope in `p_up` [kg/(s Pa)], slope in `p_down` [kg/(s Pa)].
     """
     loaded, span = _spans(b, p_up, opening)
-    span_slope = np.where(b * p_up < LARGEST_RATIO * loaded, 1.0 - b, 1.0 - LARGEST_RATIO)
     opened = np.minimum(np.maximum(loaded - p_down, 0.0) / span, 1.0)
     edge = LINEAR_ZONE * loaded / span
+    linear = opened < edge
     root = np.sqrt(2.0 / np.maximum(opened, edge) - 1.0)
     scale = (_SCALE * C) / np.sqrt(T_up)
-    linear = opened < edge
-    rise = np.where(linear, root, (1.0 - opened) / np.maximum(opened * root, edge))
-    rise = rise * (opened > 0.0) * (scale * p_up / span)
-    flow: Values = scale * p_up * opened * root
-    # Only with an opening pressure does the edge of the linear zone move with p_up.
-    moved = linear * opened * (LINEAR_ZONE - edge * span_slope) / (edge * edge * root)
-    slope_up: Values = (
-        scale * opened * root
-        + rise * (1.0 - opened * span_slope)
-        - (scale * p_up / span) * moved
-    )
+    share = scale * opened * root
+    rise = np.where(linear, root, root * (1.0 - opened) / (2.0 - opened))
+    rise = rise * ((opened > 0.0) * (scale * p_up / span))
+    narrow = b * p_up >= LARGEST_RATIO * loaded
+    span_slope = np.where(narrow, 1.0 - LARGEST_RATIO, 1.0 - np.asarray(b, dtype=float))
+    slope_up: Values = share + rise * (1.0 - opened * span_slope)
+    if np.any(opening):
+        # An opening pressure lets the edge of the linear zone move with p_up.
+        drift = linear * opened * (LINEAR_ZONE - edge * span_slope)
+        slope_up = slope_up - drift * (scale * p_up) / (span * np.square(edge) * root)
+    flow: Values = share * p_up
     return flow, slope_up, -rise
 
 
