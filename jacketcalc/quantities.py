@@ -155,8 +155,7 @@ def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
             start=at,
             width=len(stripped),
             label="a number comes first",
-            why="a quantity is a number, then its unit",
-            fix=f'write it as in "{example(dimension)}"',
+            why=f'a quantity is a number, then its unit, as in "{example(dimension)}"',
         )
     number = float(match.group().replace("−", "-"))
     if not math.isfinite(number) or abs(number) >= BIGGEST:
