@@ -187,7 +187,9 @@ def _refuse_origin(
             why="stages stand in the order in which the air passes them",
         )
         return
-    known = ["supply", *(name for name in names[:place] if name)]
+    if "" in names[:place]:
+        return
+    known = ["supply", *names[:place]]
     similar = find_similar(source, known)
     collector.add(
         "stage-unknown",
@@ -254,7 +256,9 @@ def _check_exhaust(collector: Collector, names: list[str]) -> None:
         if not goal or goal == "atmosphere":
             continue
         if goal not in names:
-            known = ["atmosphere", *(name for name in names if name)]
+            if "" in names:
+                continue
+            known = ["atmosphere", *names]
             similar = find_similar(goal, known)
             collector.add(
                 "stage-unknown",

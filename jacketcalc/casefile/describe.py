@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from jacketcalc.casefile.fields import Field
+from jacketcalc.casefile.fields import Field, find_field
 from jacketcalc.casefile.rendering import WIDTH, printable
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.inputs import Case, Given, Jacket, Solid
@@ -47,7 +47,7 @@ def describe_case(case: Case) -> str:
     return "\n".join(lines) + "\n"
 
 
-def find_field(path: str) -> Field:
+def field_at(path: str) -> Field:
     """Return the schema of an entry from its dotted path in the ledger."""
     table = ROOT
     steps = path.split(".")
@@ -56,7 +56,7 @@ def find_field(path: str) -> Field:
         table = next(inner for inner in table.tables if inner.key == head)
         if table.array or table.named:
             steps.pop(0)
-    return next(field for field in table.fields if field.key == steps[0])
+    return find_field(table, steps[0])
 
 
 def _tables(entries: list[Given], system: System) -> list[str]:
@@ -87,7 +87,7 @@ def _wrap(text: str, first: str, later: str) -> list[str]:
 
 def _entry(key: str, given: Given, system: System) -> list[str]:
     """Return one entry: as understood, then as typed or why it was filled in."""
-    field = find_field(given.path)
+    field = field_at(given.path)
     shown = _show(field, given, system)
     lead = f"    {key.replace('_', ' '):<{_KEY}}"
     remark = field.why if given.assumed else ""

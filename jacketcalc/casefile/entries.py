@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from jacketcalc.casefile.fields import SOURCES, Field, Table
+from jacketcalc.casefile.fields import SOURCES, Field, Table, find_field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import Entry, name_type, read_entry, refuse_word
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
+from jacketcalc.casefile.schema_machine import ROOM
 from jacketcalc.casefile.similar import find_similar
 from jacketcalc.casefile.source import Source
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.quantities import QuantityError
 from jacketcalc.unit_display import format_quantity
 from jacketcalc.units import SI_UNITS
 
@@ -42,7 +43,7 @@ class EntryReader:
         if not isinstance(typed, str):
             return STANDARD_ROOM
         try:
-            return read_quantity(typed, "pressure").value
+            return float(read_entry(find_field(ROOM, "pressure"), typed, None).value)
         except QuantityError:
             return STANDARD_ROOM
 

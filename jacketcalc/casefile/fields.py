@@ -63,6 +63,11 @@ class Table(NamedTuple):
     """Whether its keys are names of the user's and each holds such a table."""
 
 
+def find_field(table: Table, key: str) -> Field:
+    """Return one entry of a table."""
+    return next(field for field in table.fields if field.key == key)
+
+
 def quantity(
     key: str,
     dimension: str,

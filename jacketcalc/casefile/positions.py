@@ -70,11 +70,14 @@ class _Scanner:
         start = self.at
         array = self.text.startswith("[[", start)
         self.at += 2 if array else 1
-        names, spot = self._key()
+        names, spots = self._key()
         self._skip(_SPACE)
         self.at += 2 if array else 1
+        spot = spots[-1]
         path: Path = ()
-        for name in names[:-1]:
+        for name, part in zip(names[:-1], spots, strict=False):
+            self.keys.setdefault((*path, name), part)
+            self.values.setdefault((*path, name), Spot(start, self.at))
             path = self._enter((*path, name))
         path = (*path, names[-1])
         if array:
@@ -92,20 +95,21 @@ class _Scanner:
         return (*path, self.arrays[path]) if path in self.arrays else path
 
     def _pair(self, table: Path) -> None:
-        names, spot = self._key()
+        names, spots = self._key()
         self._skip(_SPACE)
         self.at += 1
         self._skip(_SPACE)
         for depth in range(1, len(names)):
-            self.keys.setdefault((*table, *names[:depth]), spot)
-            self.values.setdefault((*table, *names[:depth]), spot)
+            self.keys.setdefault((*table, *names[:depth]), spots[depth - 1])
+            self.values.setdefault((*table, *names[:depth]), spots[depth - 1])
         path = (*table, *names)
-        self.keys[path] = spot
+        self.keys[path] = spots[-1]
         self._value(path)
 
-    def _key(self) -> tuple[tuple[str, ...], Spot]:
-        """Read a possibly dotted key; the spot is that of its last part."""
+    def _key(self) -> tuple[list[str], list[Spot]]:
+        """Read a possibly dotted key: its parts and where each stands."""
         names: list[str] = []
+        spots: list[Spot] = []
         while True:
             self._skip(_SPACE)
             start = self.at
@@ -115,10 +119,10 @@ class _Scanner:
                 self._skip(_BARE)
                 self.at = max(self.at, start + 1)
                 names.append(self.text[start : self.at])
-            spot = Spot(start, self.at)
+            spots.append(Spot(start, self.at))
             self._skip(_SPACE)
             if not self.text.startswith(".", self.at):
-                return tuple(names), spot
+                return names, spots
             self.at += 1
 
     def _string(self) -> str:

@@ -21,6 +21,9 @@ _PLACE = r"\(at line (\d+), column (\d+)\)"
 _PAIR = r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*(?:#.*)?$"
 _HEADER = r"\s*(\[\[?)([^\]#]*)"
 _QUANTITY = r"[+-]?[\d.,]+ *[^\s\"'{\[][^\"'{\[#]*|[A-Za-z][^\"'{\[\]}#]*"
+_INLINE_PAIR = (
+    r"([A-Za-z0-9_-]+)\s*=\s*([+-]?[\d.]+ *[^\s\d\"'{}\[\],#][^\"'{}\[\],#]*?)\s*(?=[,}])"
+)
 _STAND_IN = "_unread_"
 
 
@@ -105,23 +108,23 @@ def _read(text: str) -> tuple[str, int, int] | None:
 def _describe(message: str, line: int, column: int, lines: list[str], file: str) -> Problem:
     """Put the standard reader's refusal into words of our own."""
     typed = lines[line - 1] if 1 <= line <= len(lines) else ""
-    pair = re.match(_PAIR, typed)
     if re.search(r"overwrite a value|twice|[Dd]uplicate|immutable", message):
         return _duplicate(line, typed, lines, file)
-    value = pair.group(2) if pair else ""
-    if pair and value and re.fullmatch(_QUANTITY, value):
+    if unquoted := _find_unquoted(typed, column):
+        key, value = unquoted.group(1), unquoted.group(2)
+        above = _table_above(lines, line)
         return Problem(
             name="quotes-missing",
-            message=f'the value of "{pair.group(1)}" is not in quotes',
-            path=pair.group(1),
+            message=f'the value of "{key}" is not in quotes',
+            path=f"{above}.{key}" if above else key,
             file=file,
             line=line,
-            column=typed.index(value, pair.end(1)) + 1,
+            column=unquoted.start(2) + 1,
             text=typed,
             width=len(value),
             label="no quotes",
             why="quantities and words are text, and text stands in quotes",
-            fix=f'{pair.group(1)} = "{value}"',
+            fix=f'{key} = "{value}"',
         )
     known = next((words for mark, words in _WORDS if mark in message), "this line cannot be read")
     return Problem(
@@ -135,6 +138,21 @@ def _describe(message: str, line: int, column: int, lines: list[str], file: str)
         label="reading stops here",
         why='a case file is TOML: tables as [name], entries as key = "value"',
     )
+
+
+def _find_unquoted(typed: str, column: int) -> re.Match[str] | None:
+    """Find a key whose value is a quantity or a word without quotes, at the refused place."""
+    pair = re.match(_PAIR, typed)
+    if pair and re.fullmatch(_QUANTITY, pair.group(2)):
+        return pair
+    inside = re.finditer(_INLINE_PAIR, typed)
+    return next((match for match in inside if match.start() < column <= match.end() + 1), None)
+
+
+def _table_above(lines: list[str], line: int) -> str:
+    """Return the name in the nearest header above a line."""
+    headers = (re.match(_HEADER, lines[number]) for number in range(line - 1, -1, -1))
+    return next((header.group(2).strip() for header in headers if header), "")
 
 
 _WORDS = (

@@ -7,9 +7,10 @@ path joins depends on the stroke. Everything else about the network is arrays ov
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array, Design, port_stages, stack
 from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
@@ -92,8 +93,14 @@ class Network:
     """1 where passages resist [-]."""
     conductance_factor: Array
     """Multiplier on passage flow [-]."""
-    closures: dict[str, Array]
-    """Design indices by passage closure."""
+    closure_names: NDArray[np.str_]
+    """Passage closure of each design, shape (B,)."""
+
+    @property
+    def closures(self) -> dict[str, NDArray[np.intp]]:
+        """Design indices by passage closure."""
+        names = self.closure_names
+        return {str(n): np.flatnonzero(names == n) for n in dict.fromkeys(names.tolist())}
 
     @property
     def designs(self) -> int:
@@ -171,14 +178,12 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
         heat=np.array([float(d.heat) for d in designs]),
         resistance=np.array([float(d.resistance) for d in designs]),
         conductance_factor=np.array([d.conductance_factor for d in designs]),
-        closures={str(n): np.flatnonzero(names == n) for n in dict.fromkeys(names)},
+        closure_names=names,
     )
 
 
 def _plain(machine: Machine) -> Machine:
     """Fold the supply line into the valve and drop what `passages` holds."""
-    from dataclasses import replace
-
     valve, line = machine.valve, machine.supply.line
     if line is not None:
         C, b = iso6358.series(
@@ -198,8 +203,6 @@ def _plain(machine: Machine) -> Machine:
 
 def _join(passages: list[PassageGeometry]) -> PassageGeometry:
     """Stack the nodes' passages on a leading axis (node, B)."""
-    from dataclasses import fields
-
     return PassageGeometry(
         **{f.name: np.stack([getattr(p, f.name) for p in passages]) for f in fields(passages[0])}  # type: ignore[arg-type]
     )

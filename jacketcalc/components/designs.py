@@ -77,3 +77,21 @@ def stack(records: Sequence[R]) -> R:
     if isinstance(first, tuple):
         return tuple(stack(list(part)) for part in zip(*records, strict=True))  # type: ignore[arg-type,return-value]
     return records[0]
+
+
+def take(value: R, index: NDArray[np.intp]) -> R:
+    """Return a record, or a nest of records and arrays, for some of its designs.
+
+    Arrays have the designs on their last axis.
+    """
+    thing: Any = value
+    if isinstance(thing, np.ndarray):
+        return thing[..., index]  # type: ignore[no-any-return]
+    if dataclasses.is_dataclass(thing):
+        parts = {f.name: take(getattr(thing, f.name), index) for f in dataclasses.fields(thing)}
+        return type(thing)(**parts)  # type: ignore[return-value]
+    if isinstance(thing, tuple):
+        return tuple(take(part, index) for part in thing)  # type: ignore[return-value]
+    if isinstance(thing, dict):
+        return {k: take(v, index) for k, v in thing.items()}  # type: ignore[return-value]
+    return value

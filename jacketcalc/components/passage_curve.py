@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array
 from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
@@ -31,6 +32,10 @@ class Curve:
     """Port temperature the curve was made at, shape (node, B) [K]."""
     room_pressure: Array
     """Pressure of the room, shape (B,) [Pa]."""
+    packed: Array
+    """s, y and slope at both ends of each span, shape (6, span x node x B), for one gather."""
+    column: NDArray[np.intp]
+    """Place of each node and design in a span, shape (node, B)."""
 
 
 def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> Curve:
@@ -46,7 +51,17 @@ def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> 
     excess = np.maximum((pressure / room_pressure) ** 2 - 1.0, np.exp(LOWEST_S))
     s, y = np.log(excess), np.log(flow)
     s = np.maximum.accumulate(s + 1e-9 * np.arange(len(s))[:, None, None], axis=0)
-    return Curve(s=s, y=y, slope=_monotone_slopes(s, y), T0=T0, room_pressure=room_pressure)
+    slope = _monotone_slopes(s, y)
+    spans = [v[:-1].ravel() for v in (s, y, slope)] + [v[1:].ravel() for v in (s, y, slope)]
+    return Curve(
+        s=s,
+        y=y,
+        slope=slope,
+        T0=T0,
+        room_pressure=room_pressure,
+        packed=np.stack(spans),
+        column=np.arange(s[0].size).reshape(s[0].shape),
+    )
 
 
 def _monotone_slopes(s: Array, y: Array) -> Array:
@@ -72,11 +87,8 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     square = (p / room) ** 2 - 1.0
     positive = np.maximum(np.abs(square), 1e-12)
     s = np.log(positive)
-    last = len(curve.s) - 2
-    k = np.clip((s > curve.s).sum(axis=0) - 1, 0, last)[None]
-    s0, s1 = _pick(curve.s, k), _pick(curve.s, k + 1)
-    y0, y1 = _pick(curve.y, k), _pick(curve.y, k + 1)
-    d0, d1 = _pick(curve.slope, k), _pick(curve.slope, k + 1)
+    k = np.clip((s > curve.s).sum(axis=0) - 1, 0, len(curve.s) - 2)
+    s0, y0, d0, s1, y1, d1 = curve.packed[:, k * s.size + curve.column]
     width = s1 - s0
     t = np.clip((s - s0) / width, 0.0, 1.0)
     a = (d0 + d1) * width - 2 * (y1 - y0)
@@ -91,10 +103,6 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     slope = flow * rise * 2 * p / (room**2 * positive)
     # Below the room's pressure air is drawn back in by the same law.
     return np.sign(square) * flow, slope
-
-
-def _pick(table: Array, index: Array) -> Array:
-    return np.asarray(np.take_along_axis(table, index, axis=0)[0])
 
 
 def equivalent_conductance(curve: Curve, highest: Array) -> tuple[Array, Array]:

@@ -6,10 +6,10 @@ import numpy as np
 
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_march import TUBE_CELLS
-from jacketcalc.coupling.solve import Solution
+from jacketcalc.coupling.solve import Finished
 
 
-def energy_ledger(solution: Solution) -> dict[str, Array]:
+def energy_ledger(solution: Finished) -> dict[str, Array]:
     """Return the energy flows into the machine over a cycle, negative when out of it.
 
     Enthalpies count from air at room temperature and pressure. Heat to the room is taken
@@ -47,7 +47,7 @@ def energy_ledger(solution: Solution) -> dict[str, Array]:
     return out
 
 
-def _passage_heat(solution: Solution) -> tuple[Array, Array]:
+def _passage_heat(solution: Finished) -> tuple[Array, Array]:
     """Heat into the exhaust from barrels (node, B) and from tube and shell (cell, node, B) [W].
 
     The barrel's part is what the wall balance gives, the outer part what tube and shell take
@@ -69,7 +69,7 @@ def _passage_heat(solution: Solution) -> tuple[Array, Array]:
     return from_barrel, joined * (room - air)
 
 
-def _room(solution: Solution) -> dict[str, Array]:
+def _room(solution: Finished) -> dict[str, Array]:
     """Heat from the room into each outer surface, shape (B,) [W]."""
     snap, net = solution.snapshot, solution.network
     load, walls, m = snap.load, snap.walls, net.machine

@@ -7,10 +7,9 @@ import numpy as np
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_curve import equivalent_conductance
 from jacketcalc.components.passage_march import TUBE_CELLS
-from jacketcalc.coupling.drive_wall import drive_friction_work, mount_side
 from jacketcalc.coupling.ledger import energy_ledger
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
-from jacketcalc.coupling.solve import Solution
+from jacketcalc.coupling.solve import Finished
 from jacketcalc.coupling.stall import force_margin, stall_pressure
 
 CHOKED = 0.999
@@ -24,7 +23,7 @@ HIGH_PORT = 5.0
 class Reading:
     """Whole-cycle arrays of a solution, and the numbers made of them."""
 
-    def __init__(self, solution: Solution) -> None:
+    def __init__(self, solution: Finished) -> None:
         self.solution, self.network = solution, solution.network
         snapshot = solution.snapshot
         self.snapshot = snapshot
@@ -36,13 +35,13 @@ class Reading:
         self.rate = 1.0 / self.period
 
     def outcomes(self) -> list[Outcome]:
-        """Return the outcome of every design."""
+        """Return the outcome of every design that finished."""
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             table = self._machine()
             stages = [self._stage(i) for i in range(len(self.network.layout.chambers))]
             jackets = [self._jacket(i) for i in range(len(self.network.layout.nodes))]
             ledgers = energy_ledger(self.solution)
-        return [self._outcome(b, table, stages, jackets, ledgers) for b in range(self.period.size)]
+        return [self._outcome(int(b), table, stages, jackets, ledgers) for b in self.solution.column]
 
     def _machine(self) -> dict[str, Array]:
         net, snap = self.network, self.snapshot
@@ -62,13 +61,10 @@ class Reading:
         nodes = list(layout.nodes)
         back = self.p[:, nodes] - room
         mass = flow.sum(axis=0)
-        friction = drive_friction_work(net, records)
         supply = net.supply_enthalpy
         port = np.concatenate([r.exhaust_enthalpy for r in records]) * self.dt[:, None]
         bound = (supply * mass.sum(axis=0) - port.sum(axis=(0, 1))) * self.rate
         jacket = self._jacket_heat().sum(axis=0)
-        start = np.concatenate([records[0].mass[:1], records[1].mass[-1:]])
-        del start, friction
         return {
             "drive": np.asarray(drive),
             "delivered": delivered,
@@ -135,13 +131,15 @@ class Reading:
             weight = np.concatenate([r.flow[:, delivery] * r.dt for r in records])
             delivery_p = (self.p[:, after] * weight).sum(axis=0) / given
         swept = net.stage_area[i] * m.drive.stroke
-        density = self.solution.iteration.air.thermo(suction_T, suction_p).rho
+        charge_T, charge_p, turn_T = self._charge(i)
+        # A line's pressure rises while the stage draws: what it could hold is at the end.
+        reference = suction_p if line is None else charge_p + net.opening[inlet]
+        density = self.solution.iteration.air.thermo(suction_T, reference).rho
         work = np.zeros_like(given)
         for r in records:
             compresses = layout.compresses_on[i] == (1 if r is records[0] else 2)
             sign = 1.0 if compresses else -1.0
             work = work + sign * (r.p[:, chamber] * net.stage_area[i] * r.dx).sum(axis=0)
-        charge_T, charge_p, turn_T = self._charge(i)
         walls = snap.walls
         inside = walls.inside[:, i]
         rubbed = self.solution.iteration.grid.rubbed[:, i] > 0
@@ -340,6 +338,3 @@ def _jacket_outcome(
         transit_share=float(row["transit"][b]),
         coldest_wall=float(row["wall"][b]),
     )
-
-
-__all__ = ["Reading", "mount_side"]

@@ -1,16 +1,20 @@
-"""From designs to running machines: the fixed point of the iteration, all designs at once."""
+"""From designs to running machines: the fixed point of the iteration, all designs at once.
+
+A design leaves the batch as soon as it has converged, stalled or failed, so that it is
+solved in the same steps, to the same numbers, whatever stands beside it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.components.chambers import Network, build_network
-from jacketcalc.components.designs import Array, Design
+from jacketcalc.components.chambers import Layout, Network, build_network
 from jacketcalc.components.contents import near_contents
+from jacketcalc.components.designs import Array, Design, take
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.iteration import Iteration, Snapshot
@@ -21,100 +25,190 @@ TOLERANCE = 1e-8
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 1e-4
+COARSE_TOLERANCE = 1e-6
 """Change at which the coarse iterations end [-]."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
-MOST_COARSE, MOST_FINE = 30, 60
+MOST_COARSE, MOST_FINE = 40, 60
 """Iterations allowed."""
 
 
-@dataclass(kw_only=True)
-class Solution:
-    """Running machines; designs that stalled or failed hold their last state."""
+@dataclass(frozen=True, kw_only=True)
+class Finished:
+    """Some designs that finished together, with the last iteration they took part in."""
 
+    index: NDArray[np.intp]
+    """Their places in the batch."""
+    column: NDArray[np.intp]
+    """Their places in the arrays of the iteration."""
     network: Network
     iteration: Iteration
     snapshot: Snapshot
     residual: Array
-    """Largest change of a scaled unknown in the last iteration, shape (B,) [-]."""
+    """Largest change of a scaled unknown, shape (B,) [-]."""
     stalled: NDArray[np.bool_]
     """Piston stops within a stroke, shape (B,)."""
-    rough: Array
-    """Largest Newton change left over, shape (B,) [-]."""
-    iterations: int
-    """Iterations of the whole machine, coarse ones included."""
+    where: tuple[str, ...]
+    """For each finished design that failed, what did not settle; else empty."""
 
 
 def solve(
     designs: Sequence[Design],
+    finish: Callable[[Finished], None],
     resolution: Resolution | None = None,
     table: AirTable | None = None,
     progress: Callable[[float], None] | None = None,
-) -> Solution:
+) -> int:
     """Solve designs of one layout side by side.
 
     Parameters
     ----------
     designs : designs with equal `topology_key`
+    finish : called with each group of designs that finished
     resolution : steps of a stroke
     table : property table; the shared one when None
     progress : called with the share done, 0 to 1
+
+    Returns
+    -------
+    Iterations of the whole machine, coarse ones included.
     """
     table = table or air()
     resolution = resolution or Resolution()
     network = build_network(list(designs), table)
-    coarse = Iteration(network, table, resolution.scaled(COARSE))
-    u = coarse.start()
-    u, _, _, count = _iterate(coarse, u, COARSE_TOLERANCE, MOST_COARSE, progress)
-    fine = Iteration(network, table, resolution)
-    fine.warm = coarse.warm
-    _, snapshot, residual, more = _iterate(fine, u, TOLERANCE, MOST_FINE, progress)
-    records = snapshot.records
-    return Solution(
-        network=network,
-        iteration=fine,
-        snapshot=snapshot,
-        residual=residual,
-        stalled=records[0].stalled | records[1].stalled,
-        rough=np.maximum(records[0].rough, records[1].rough),
-        iterations=count + more,
-    )
+    report = progress or (lambda share: None)
+    with np.errstate(all="ignore"):
+        coarse = _Run(Iteration(network, table, resolution.scaled(COARSE)))
+        u = coarse.settle(lambda share: report(0.4 * share))
+        fine = _Run(Iteration(network, table, resolution), u)
+        fine.iterate(finish, lambda share: report(0.4 + 0.6 * share))
+    return coarse.count + fine.count
 
 
-def _iterate(
-    iteration: Iteration,
-    u: Unknowns,
-    tolerance: float,
-    most: int,
-    progress: Callable[[float], None] | None,
-) -> tuple[Unknowns, Snapshot, Array, int]:
-    scale = _scales(iteration, u)
-    guess = near_contents(iteration.air, u.m, u.U, iteration.strokes[0].start_volume)
-    mixing = Anderson()
-    quick = _short_memory(iteration)
-    y = pack(u, scale)
-    for count in range(1, most + 1):
-        u = unpack(y, u, scale)
-        new, snapshot = iteration(u, guess)
-        g = pack(new, scale)
-        residual = np.abs(g - y).max(axis=0)
-        if progress is not None:
-            progress(count / most)
-        moving = ~(snapshot.records[0].stalled | snapshot.records[1].stalled)
-        if not np.any(moving & (residual > tolerance)):
-            break
-        y = g if count <= PLAIN else mixing.mix(y, g)
-        y[quick] = g[quick]
-    return new, snapshot, residual, count
+class _Run:
+    """Iterates a shrinking batch."""
+
+    def __init__(self, iteration: Iteration, start: Unknowns | None = None) -> None:
+        self.iteration = iteration
+        self.u = start or iteration.start()
+        first = iteration.start()
+        self.scale = {
+            "m": first.m.copy(),
+            "U": np.abs(first.U),
+            "period": first.period.copy(),
+            "wait": first.period.copy(),
+        }
+        self.guess = self._guess(self.u)
+        self.mixing = Anderson()
+        self.quick = _short_memory(iteration.network.layout)
+        self.index = np.arange(iteration.network.designs)
+        self.count = 0
+
+    def _guess(self, u: Unknowns):  # type: ignore[no-untyped-def]
+        volume = self.iteration.strokes[0].start_volume
+        return near_contents(self.iteration.air, u.m, u.U, volume)
+
+    def settle(self, report: Callable[[float], None]) -> Unknowns:
+        """Iterate on the coarse grid; a design that fails here starts the fine grid afresh."""
+        ended = take(self.u, np.arange(self.index.size))
+
+        def keep(done: Finished) -> None:
+            sound = np.array([not words for words in done.where], dtype=bool)
+            last = take(self.new, done.column)
+            for name, value in vars(ended).items():
+                value[..., done.index[sound]] = getattr(last, name)[..., sound]
+
+        self.iterate(keep, report, COARSE_TOLERANCE, MOST_COARSE)
+        return ended
+
+    def iterate(
+        self,
+        finish: Callable[[Finished], None],
+        report: Callable[[float], None],
+        tolerance: float = TOLERANCE,
+        most: int = MOST_FINE,
+    ) -> None:
+        """Iterate until every design has finished."""
+        y = pack(self.u, self.scale)
+        total = self.index.size
+        for count in range(1, most + 1):
+            self.count += 1
+            self.u = unpack(y, self.u, self.scale)
+            self.new, snapshot = self.iteration(self.u, self.guess)
+            g = pack(self.new, self.scale)
+            residual = np.abs(g - y).max(axis=0)
+            one, two = snapshot.records
+            stalled = one.stalled | two.stalled
+            broken = ~np.isfinite(residual)
+            rough = np.maximum(one.rough, two.rough) > 0.0
+            settled = (residual <= tolerance) & ~rough
+            over = settled | broken | (stalled & (count > PLAIN)) | (count == most)
+            report(max(count / most, 1.0 - over.size / total))
+            y = g if count <= PLAIN else self.mixing.mix(y, g)
+            y[self.quick] = g[self.quick]
+            if over.any():
+                column = np.flatnonzero(over)
+                bad = ~(settled | stalled)[column]
+                words = self._where(np.abs(g - y), column, bad, broken, residual)
+                finish(
+                    Finished(
+                        index=self.index[column], column=column,
+                        network=self.iteration.network, iteration=self.iteration,
+                        snapshot=snapshot, residual=residual, stalled=stalled, where=words,
+                    )
+                )  # fmt: skip
+                y = self._shrink(y, np.flatnonzero(~over))
+            if not self.index.size:
+                return
+
+    def _shrink(self, y: Array, kept: NDArray[np.intp]) -> Array:
+        """Go on with the designs that are left."""
+        self.index = self.index[kept]
+        if not kept.size:
+            return y
+        old = self.iteration
+        self.iteration = Iteration(take(old.network, kept), old.air, old.resolution)
+        self.iteration.warm = take(old.warm, kept)
+        self.scale = take(self.scale, kept)
+        self.u, self.guess = take(self.u, kept), take(self.guess, kept)
+        self.mixing.keep(kept)
+        return np.asarray(y[:, kept])
+
+    def _where(
+        self,
+        change: Array,
+        column: NDArray[np.intp],
+        bad: NDArray[np.bool_],
+        broken: NDArray[np.bool_],
+        residual: Array,
+    ) -> tuple[str, ...]:
+        """Say what did not settle."""
+        words = []
+        for b, wrong in zip(column, bad, strict=True):
+            if not wrong:
+                words.append("")
+            elif broken[b]:
+                words.append("the strokes broke down: a state left the property range")
+            else:
+                words.append(
+                    f"{self._name(int(np.argmax(change[:, b])))} still changes by "
+                    f"{residual[b]:.1e} of its scale an iteration"
+                )
+        return tuple(words)
+
+    def _name(self, row: int) -> str:
+        """Name of the unknown in a row."""
+        for name, value in vars(self.u).items():
+            row -= int(np.prod(value.shape[:-1]))
+            if row < 0:
+                return str(name).replace("_", " ")
+        return "an unknown"
 
 
-def _scales(iteration: Iteration, u: Unknowns) -> dict[str, Array]:
-    return {"m": u.m.copy(), "U": np.abs(u.U), "period": u.period.copy(), "wait": u.period.copy()}
-
-
-def _short_memory(iteration: Iteration) -> list[int]:
+def _short_memory(layout: Layout) -> list[int]:
     """Rows that forget within a cycle, drive chambers and exhaust nodes: never extrapolated."""
-    layout = iteration.network.layout
     quick = [0, 1, *layout.nodes]
     return quick + [layout.count + v for v in quick]
+
+
+__all__ = ["Finished", "replace", "solve"]

@@ -1,0 +1,156 @@
+"""A corpus of broken cases, made by rule from a case that states every entry."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from jacketcalc.casefile.describe import field_at
+from jacketcalc.casefile.fields import Field
+from jacketcalc.casefile.overrides import parse_text
+from jacketcalc.casefile.positions import Path, Spot
+from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.template import make_template
+from jacketcalc.units import example
+
+FULL = "\n".join(
+    line[1:] if line.startswith("#") and line[1:2].isalpha() else line
+    for line in make_template().split("\n")
+)
+"""A sound case in which every entry stands."""
+
+
+class Broken(NamedTuple):
+    """A broken case and what must be said about it."""
+
+    label: str
+    """What was done to which entry."""
+    text: str
+    """The broken case."""
+    line: int
+    """Line that was broken, 0 where it was taken out."""
+    names: tuple[str, ...]
+    """Kinds of problem that may be found, empty for any."""
+
+
+def _entries(source: Source) -> Iterator[tuple[Path, Spot, Spot]]:
+    """Yield path, key and value position of every entry that is no table."""
+    tables = {path[:depth] for path in source.spots.values for depth in range(len(path))}
+    for path, value in source.spots.values.items():
+        if path not in tables:
+            yield path, source.spots.keys[path], value
+
+
+def _put(spot: Spot, piece: str) -> str:
+    return FULL[: spot.start] + piece + FULL[spot.end :]
+
+
+def _field(source: Source, path: Path) -> Field | None:
+    if path[-1] in ("source", "reference"):
+        return None
+    return field_at(source.describe_path(path))
+
+
+def make_corpus() -> list[Broken]:
+    """Make every broken case; the same on every run."""
+    source = parse_text(FULL)
+    corpus: list[Broken] = []
+    for path, key, value in _entries(source):
+        line = source.locate(value.start)[0]
+        label = source.describe_path(path)
+        field = _field(source, path)
+        corpus.append(_remove(label, field, path, key, value))
+        typed = FULL[key.start : key.end]
+        corpus.append(
+            Broken(f"{label} misspelt", _put(key, f"{typed}_q"), line, ("key-unknown",))
+        )
+        corpus.append(Broken(f"{label} as a list", _put(value, "[1, 2]"), line, ("type-wrong",)))
+        if field is not None:
+            corpus += _break_value(label, field, value, line)
+    return corpus + _whole_file()
+
+
+def _remove(label: str, field: Field | None, path: Path, key: Spot, value: Spot) -> Broken:
+    """Take an entry out, with its line or with the comma after it."""
+    start, end = key.start, value.end
+    rest = FULL[end:].lstrip(" ")
+    if rest.startswith(","):
+        end = FULL.index(",", end) + 1
+    elif len(path) > 1 and FULL[:start].rstrip(" ").endswith(","):
+        start = FULL.rindex(",", 0, start)
+    text = FULL[:start] + FULL[end:]
+    names: tuple[str, ...] = ()
+    if field is not None and field.required:
+        names = ("key-missing",)
+    return Broken(f"{label} removed", text, 0, names)
+
+
+def _break_value(label: str, field: Field, value: Spot, line: int) -> list[Broken]:
+    typed = FULL[value.start : value.end]
+    if field.kind == "quantity":
+        return _break_quantity(label, field, typed, value, line)
+    if field.kind == "count":
+        return [
+            Broken(f"{label} zero", _put(value, "0"), line, ("value-range",)),
+            Broken(f"{label} huge", _put(value, "9" * 400), line, ("value-range",)),
+            Broken(f"{label} in quotes", _put(value, f'"{typed}"'), line, ("type-wrong",)),
+        ]
+    broken = [
+        Broken(f"{label} a number", _put(value, "7"), line, ("type-wrong",)),
+        Broken(f"{label} empty", _put(value, '""'), line, ("text-empty",)),
+    ]
+    if field.kind in ("word", "material"):
+        names = ("word-unknown", "material-unknown")
+        broken.append(Broken(f"{label} unknown", _put(value, '"qwxz"'), line, names))
+    return broken
+
+
+def _break_quantity(
+    label: str, field: Field, typed: str, value: Spot, line: int
+) -> list[Broken]:
+    number, _, unit = typed.strip('"').split("+-")[0].strip().partition(" ")
+    tail = f" {unit}" if unit else ""
+    other = "1 kg" if field.dimension != "mass" else "1 m"
+    broken = [
+        Broken(f"{label} wrong unit", _put(value, f'"{other}"'), line, ("unit-dimension",)),
+        Broken(f"{label} unknown unit", _put(value, f'"{number} qx"'), line, ("unit-unknown",)),
+        Broken(f"{label} comma", _put(value, f'"1,5{tail}"'), line, ("unit-comma",)),
+        Broken(f"{label} infinite", _put(value, "inf"), line, ("number-not-finite",)),
+        Broken(f"{label} nan text", _put(value, f'"nan{tail}"'), line, ("number-not-finite",)),
+        Broken(f"{label} huge", _put(value, f'"1e300{tail}"'), line, ("number-huge",)),
+        Broken(f"{label} absurd", _put(value, f'"1e12{tail}"'), line, ("value-range",)),
+        Broken(f"{label} words", _put(value, '"about right"'), line, ("number-unreadable",)),
+    ]
+    if field.dimension not in ("ratio", "number"):
+        broken.append(Broken(f"{label} bare", _put(value, "7"), line, ("unit-missing",)))
+        broken.append(
+            Broken(f"{label} no quotes", _put(value, f"{number}{tail}"), line, ("quotes-missing",))
+        )
+    if field.dimension == "temperature":
+        broken.append(
+            Broken(f"{label} colder than nothing", _put(value, '"-300 degC"'), line,
+                   ("value-range",))
+        )  # fmt: skip
+    else:
+        names = ("value-not-positive", "value-range")
+        broken.append(Broken(f"{label} negative", _put(value, f'"-7{tail}"'), line, names))
+    if field.dimension == "pressure":
+        names = ("pressure-reference",)
+        broken.append(Broken(f"{label} no reference", _put(value, '"7 bar"'), line, names))
+    assert example(field.dimension)
+    return broken
+
+
+def _whole_file() -> list[Broken]:
+    """Cut the file off and scramble it, with a fixed seed."""
+    chance = random.Random(20)
+    corpus = [
+        Broken(f"cut after {end}", FULL[:end], 0, ()) for end in range(1, len(FULL), 149)
+    ]
+    for turn in range(60):
+        letters = list(FULL)
+        for _ in range(chance.randint(1, 6)):
+            letters[chance.randrange(len(letters))] = chance.choice('[]{}=".,#\n\\\'09aé-')
+        corpus.append(Broken(f"scrambled {turn}", "".join(letters), 0, ()))
+    return corpus
