@@ -14,32 +14,64 @@ from jacketcalc.quantities import QuantityError, read_quantity
 from jacketcalc.unit_display import display_unit, find_display, format_quantity, to_display
 from jacketcalc.units import FACTORS, SCALES, SI_UNITS, example, list_units, spell
 
-ORACLE = pint.UnitRegistry()
+ORACLE: pint.UnitRegistry[float] = pint.UnitRegistry()
 ROOM = 101325.0
 
 SPELLED_FOR_PINT = {
-    "R": "delta_degree_Fahrenheit", "K": "delta_degree_Celsius", "l": "liter", "ml": "milliliter",
-    "L": "liter", "mL": "milliliter", "cu in": "inch**3", "in3": "inch**3", "cu ft": "foot**3",
-    "ft3": "foot**3", "in": "inch", "ft": "foot", "lb": "pound", "lbf": "force_pound",
-    "%": "percent", "m3/(s Pa)": "m**3/(s*Pa)", "dm3/(s bar)": "dm**3/(s*bar)",
-    "L/(s bar)": "liter/(s*bar)", "l/(s bar)": "liter/(s*bar)",
-    "dm3/(min bar)": "dm**3/(min*bar)", "L/(min bar)": "liter/(min*bar)",
-    "l/(min bar)": "liter/(min*bar)", "W/(m K)": "W/(m*kelvin)", "W/m/K": "W/(m*kelvin)",
+    "R": "delta_degree_Fahrenheit",
+    "K": "delta_degree_Celsius",
+    "l": "liter",
+    "ml": "milliliter",
+    "L": "liter",
+    "mL": "milliliter",
+    "cu in": "inch**3",
+    "in3": "inch**3",
+    "cu ft": "foot**3",
+    "ft3": "foot**3",
+    "in": "inch",
+    "ft": "foot",
+    "lb": "pound",
+    "lbf": "force_pound",
+    "%": "percent",
+    "m3/(s Pa)": "m**3/(s*Pa)",
+    "dm3/(s bar)": "dm**3/(s*bar)",
+    "L/(s bar)": "liter/(s*bar)",
+    "l/(s bar)": "liter/(s*bar)",
+    "dm3/(min bar)": "dm**3/(min*bar)",
+    "L/(min bar)": "liter/(min*bar)",
+    "l/(min bar)": "liter/(min*bar)",
+    "W/(m K)": "W/(m*kelvin)",
+    "W/m/K": "W/(m*kelvin)",
     "BTU/(h ft R)": "Btu_it/(hour*foot*delta_degree_Fahrenheit)",
     "BTU/(h ft degF)": "Btu_it/(hour*foot*delta_degree_Fahrenheit)",
     "BTU/(h R)": "Btu_it/(hour*delta_degree_Fahrenheit)",
-    "BTU/(h degF)": "Btu_it/(hour*delta_degree_Fahrenheit)", "W/K": "W/kelvin",
-    "mW/K": "mW/kelvin", "m3": "m**3", "dm3": "dm**3", "cm3": "cm**3", "mm3": "mm**3",
-    "lb/s": "pound/s", "lb/min": "pound/min", "lb/h": "pound/hour", "kg/h": "kg/hour",
-    "h": "hour", "1/h": "1/hour", "Hz": "1/s", "": "dimensionless",
-}  # fmt: skip
+    "BTU/(h degF)": "Btu_it/(hour*delta_degree_Fahrenheit)",
+    "W/K": "W/kelvin",
+    "mW/K": "mW/kelvin",
+    "m3": "m**3",
+    "dm3": "dm**3",
+    "cm3": "cm**3",
+    "mm3": "mm**3",
+    "lb/s": "pound/s",
+    "lb/min": "pound/min",
+    "lb/h": "pound/hour",
+    "kg/h": "kg/hour",
+    "h": "hour",
+    "1/h": "1/hour",
+    "Hz": "1/s",
+    "": "dimensionless",
+}
 """Our spelling to pint's, where they differ."""
 
 SI_FOR_PINT = {
-    "volume": "m**3", "conductance": "m**3/(s*Pa)", "conductivity": "W/(m*kelvin)",
-    "heat conductance": "W/kelvin", "temperature difference": "delta_degree_Celsius",
-    "ratio": "dimensionless", "number": "dimensionless",
-}  # fmt: skip
+    "volume": "m**3",
+    "conductance": "m**3/(s*Pa)",
+    "conductivity": "W/(m*kelvin)",
+    "heat conductance": "W/kelvin",
+    "temperature difference": "delta_degree_Celsius",
+    "ratio": "dimensionless",
+    "number": "dimensionless",
+}
 
 
 @pytest.mark.parametrize(
@@ -78,9 +110,10 @@ def test_anchors_from_the_standards() -> None:
     assert conductivity == pytest.approx(1.730735, abs=5e-7)
     # ISO 6358-1: 1 dm3/(s bar) = 1e-8 m3/(s Pa).
     assert read_quantity("1 dm3/(s bar)", "conductance").value == 1e-8
-    assert read_quantity("-40 degF", "temperature").value == read_quantity(
-        "-40 degC", "temperature"
-    ).value
+    assert (
+        read_quantity("-40 degF", "temperature").value
+        == read_quantity("-40 degC", "temperature").value
+    )
 
 
 def test_conversion_leaves_no_noise() -> None:
@@ -215,12 +248,17 @@ def test_display_in_both_sets() -> None:
 
 
 DISPLAYED = {
-    "power": ("W", "BTU/hour"), "energy": ("J", "Btu_it"), "specific energy": ("kJ/kg",
-    "Btu_it/pound"), "velocity": ("m/s", "foot/s"), "density": ("kg/m**3", "pound/foot**3"),
-    "heat transfer coefficient": ("W/(m**2*kelvin)",
-    "Btu_it/(hour*foot**2*delta_degree_Fahrenheit)"),
+    "power": ("W", "BTU/hour"),
+    "energy": ("J", "Btu_it"),
+    "specific energy": ("kJ/kg", "Btu_it/pound"),
+    "velocity": ("m/s", "foot/s"),
+    "density": ("kg/m**3", "pound/foot**3"),
+    "heat transfer coefficient": (
+        "W/(m**2*kelvin)",
+        "Btu_it/(hour*foot**2*delta_degree_Fahrenheit)",
+    ),
     "area": ("mm**2", "inch**2"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("dimension", DISPLAYED)
@@ -243,7 +281,11 @@ def test_materials_are_plausible_and_sourced() -> None:
 def test_material_anchors() -> None:
     # Conductivities usually tabulated at room temperature, from memory: 304 16.2, 17-4PH 18.3,
     # 6061-T6 167 W/(m K). PTFE 0.25 at 20 degC, Springer Handbook of Materials Data, 3.3-13.
-    expected = {"stainless 304": 16.2, "stainless 17-4PH": 18.3, "aluminium 6061": 167.0,
-                "PTFE": 0.25}  # fmt: skip
+    expected = {
+        "stainless 304": 16.2,
+        "stainless 17-4PH": 18.3,
+        "aluminium 6061": 167.0,
+        "PTFE": 0.25,
+    }
     for name, conductivity in expected.items():
         assert MATERIALS[name].solid.conductivity == conductivity

@@ -94,7 +94,7 @@ def _check_dew_point(collector: Collector) -> None:
     path: Path = ("supply", "pressure_dew_point")
     filled = path not in collector.source.spots.keys
     collector.add(
-        "dew-point-above-supply",
+        "dew-point",
         "the supply air is colder than its dew point",
         ("supply", "temperature") if filled else path,
         label=f"dew point {format_quantity(dew_point, 'temperature')}"
@@ -163,7 +163,7 @@ def _check_draws_from(collector: Collector, path: Path, place: int, names: list[
             why="[stage.line] joins the delivery of one stage to the inlet of the next; "
             "the supply line is [supply.line]",
         )
-    if source in names[:place] and not stage.has("line") and line not in collector.source.unread:
+    if source in names[:place] and not stage.has("line") and not collector.is_unread(line):
         collector.add(
             "table-missing",
             "the table [stage.line] is missing",
@@ -271,7 +271,7 @@ def _check_exhaust(collector: Collector, names: list[str]) -> None:
             continue
         stage = values.at("stage", names.index(goal))
         jacket = (*stage.path, "jacket")
-        if not stage.has("jacket") and jacket not in collector.source.unread:
+        if not stage.has("jacket") and not collector.is_unread(jacket):
             collector.add(
                 "jacket-missing",
                 f'the exhaust goes to "{goal}", which has no jacket',

@@ -7,7 +7,7 @@ from typing import Any
 from jacketcalc.casefile.entries import EntryReader
 from jacketcalc.casefile.fields import Table
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.read_field import name_type
+from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
 from jacketcalc.casefile.similar import find_similar
@@ -125,7 +125,7 @@ class Collector(EntryReader):
                 "table-missing",
                 f"the table {header} is missing",
                 path,
-                why=f"it holds: {table.about[0].lower()}{table.about[1:]}",
+                why=f"it holds: {lower_first(table.about)}",
             )
 
     def _walk_array(self, table: Table, node: object, path: Path) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from jacketcalc.casefile.fields import SOURCES, Field, Table, find_field
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.read_field import Entry, name_type, read_entry, refuse_word
+from jacketcalc.casefile.read_field import Entry, lower_first, name_type, read_entry, refuse_word
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import ROOM
@@ -34,6 +34,7 @@ class EntryReader:
         self.own: dict[str, Solid] = {}
         self.own_names: tuple[str, ...] = ()
         self._rules: list[tuple[int, Path, Field]] = []
+        self._murky = self._find_murky()
         self._room = self._find_room_pressure()
 
     def _find_room_pressure(self) -> float:
@@ -94,13 +95,21 @@ class EntryReader:
 
     def is_unread(self, path: Path) -> bool:
         """Return whether a key may stand on a line that could not be read."""
-        unread = self.source.unread
-        return path in unread or (*path[:-1], "*") in unread
+        return path in self.source.unread or path[:-1] in self._murky
+
+    def _find_murky(self) -> frozenset[Path]:
+        """Find the tables in which a line could not be read as far as naming a known key."""
+        tables = {path[:-1]: find_table(path[:-1]) for path in self.source.unread}
+        return frozenset(
+            path[:-1]
+            for path in self.source.unread
+            if (table := tables[path[:-1]]) is None or path[-1] not in known_keys(table)
+        )
 
     def is_misspelt(self, key: str, node: dict[str, Any], path: Path) -> bool:
         """Return whether an unknown key of the table is most like the one that is missing."""
         table = find_table(path)
-        known = known_keys(table)
+        known = known_keys(table) if table else ()
         return any(find_similar(typed, known) == key for typed in node if typed not in known)
 
     def read(self, field: Field, node: dict[str, Any], path: Path, origin: Origin) -> None:
@@ -162,7 +171,7 @@ class EntryReader:
                 f'"{field.key}" is missing',
                 own,
                 label=f'no "{field.key}"' if len(own) > 1 else "",
-                why=f"{self.source.describe_path(own)}: {field.about[0].lower()}{field.about[1:]}",
+                why=f"{self.source.describe_path(own)}: {lower_first(field.about)}",
             )
         else:
             value: object = int(field.default) if field.kind == "count" else field.default

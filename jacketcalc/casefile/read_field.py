@@ -30,6 +30,11 @@ class Entry(NamedTuple):
     """Half-width of the tolerance, in the SI unit."""
 
 
+def lower_first(text: str) -> str:
+    """Return a text that begins with a small letter."""
+    return text[:1].lower() + text[1:]
+
+
 def name_type(value: object) -> str:
     """Return what a TOML value is, in plain words."""
     if isinstance(value, bool):
@@ -56,12 +61,15 @@ def read_entry(field: Field, value: object, room_pressure: float | None) -> Entr
             "type-wrong",
             f'"{field.key}" is {name_type(value)}, not a text',
             label="a text in quotes is wanted",
-            why=f"{field.about}",
+            why=lower_first(field.about),
         )
     text = value.strip()
     if not text:
         raise QuantityError(
-            "text-empty", f'"{field.key}" is empty', label="nothing between quotes", why=field.about
+            "text-empty",
+            f'"{field.key}" is empty',
+            label="nothing between quotes",
+            why=lower_first(field.about),
         )
     if len(text) > LONGEST_TEXT or not text.isprintable():
         raise QuantityError(
@@ -102,7 +110,7 @@ def _read_count(field: Field, value: object) -> Entry:
             "type-wrong",
             f'"{field.key}" is {name_type(value)}, not a whole number',
             label="a whole number without quotes is wanted",
-            why=field.about,
+            why=lower_first(field.about),
             fix=f"{field.key} = {whole.removesuffix('.0')}" if sure else "",
         )
     if not low <= value <= high:
@@ -110,7 +118,7 @@ def _read_count(field: Field, value: object) -> Entry:
             "value-range",
             f'"{field.key}" is outside {low} to {high}',
             label=f"{low} to {high}",
-            why=field.about,
+            why=lower_first(field.about),
         )
     return Entry(float(value), str(value))
 
@@ -122,7 +130,7 @@ def _read_quantity(field: Field, value: object, room_pressure: float | None) -> 
             "type-wrong",
             f'"{field.key}" is {name_type(value)}, not a {field.dimension}',
             label=f'write it as in "{example(field.dimension)}"',
-            why=field.about,
+            why=lower_first(field.about),
         )
     if isinstance(value, str):
         quantity = read_quantity(value, field.dimension, room_pressure)
@@ -171,16 +179,16 @@ def _check_range(field: Field, value: float, typed: str) -> None:
             f'"{field.key}" is {what}{more}',
             width=len(typed),
             label=what,
-            why=f"the least it can be is {_show(field.low, field)}",
+            why=f"the least it can be is {_show(field.low, field, typed)}",
         )
-    side = "below" if value < field.low else "above"
-    bound = field.low if value < field.low else field.high
+    low, high = _show(field.low, field, typed), _show(field.high, field, typed)
+    side = f"below {low}" if value < field.low else f"above {high}"
     raise QuantityError(
         "value-range",
-        f'"{field.key}" is {side} {_show(bound, field)}',
+        f'"{field.key}" is {side}',
         width=len(typed),
-        label=_show(value, field),
-        why=f"it lies between {_show(field.low, field)} and {_show(field.high, field)}",
+        label=_show(value, field, typed),
+        why=f"it lies between {low} and {high}",
     )
 
 
@@ -191,10 +199,11 @@ def _check_tolerance(field: Field, value: float, tolerance: float, typed: str) -
         "tolerance-wrong",
         f'the tolerance of "{field.key}" is as large as its value',
         width=len(typed),
-        label=f"+- {_show(tolerance, field)}",
+        label=f"+- {_show(tolerance, field, typed)}",
         why="the value could then be zero",
     )
 
 
-def _show(value: float, field: Field) -> str:
-    return format_quantity(value, field.dimension)
+def _show(value: float, field: Field, typed: str) -> str:
+    percent = field.dimension == "ratio" and "%" in typed
+    return format_quantity(value, "percent" if percent else field.dimension)

@@ -18,8 +18,11 @@ def render_problems(error: CaseError, color: bool = False) -> str:
     """
     told: set[str] = set()
     parts: list[str] = []
+    place = ("", 0, 0)
     for problem in error.problems:
-        parts.append(_render(problem, told, color))
+        here = (problem.file, problem.line, problem.column)
+        parts.append(_render(problem, told, color, quoted=here == place))
+        place = here
     count = len(error.problems)
     names = dict.fromkeys(problem.name for problem in error.problems)
     last = f"{count} problem{'' if count == 1 else 's'}; nothing was computed."
@@ -28,10 +31,10 @@ def render_problems(error: CaseError, color: bool = False) -> str:
     return "\n".join([*parts, _paint(last, _BOLD, color)]) + "\n"
 
 
-def _render(problem: Problem, told: set[str], color: bool) -> str:
-    """Render one problem; a reason that was told before is not told again."""
+def _render(problem: Problem, told: set[str], color: bool, quoted: bool) -> str:
+    """Render one problem; a line and a reason that were shown before are not shown again."""
     lines = [_first_line(problem, color)]
-    if problem.line:
+    if problem.line and not quoted:
         lines += _quote(problem, color)
     if problem.why and problem.why not in told:
         told.add(problem.why)

@@ -45,10 +45,10 @@ def known_keys(table: Table) -> tuple[str, ...]:
     return tuple(keys) if not table.key else (*keys, "source", "reference")
 
 
-def find_table(path: Path) -> Table:
-    """Return the schema of the table at a path."""
-    table = ROOT
+def find_table(path: Path) -> Table | None:
+    """Return the schema of the table at a path, None where there is no such table."""
+    table: Table | None = ROOT
     for step in path:
-        if isinstance(step, str) and not table.named:
-            table = next(inner for inner in table.tables if inner.key == step)
+        if table is not None and isinstance(step, str) and not table.named:
+            table = next((inner for inner in table.tables if inner.key == step), None)
     return table

@@ -125,6 +125,7 @@ class StrokeEquations:
             if d < self.count:
                 self.balance[d, j] += 1.0
         self.outgoing = np.maximum(-self.balance, 0.0)
+        self.inner = [pair for pair in pairs if max(pair[1:]) < self.count]
         self.edges = _elimination_order(pairs, self.count)
         leaves = {leaf for leaf, _ in self.edges}
         self.roots = [v for v in range(self.count) if v not in leaves]
@@ -185,6 +186,8 @@ class StrokeEquations:
         dF = Fu * ends[self.up] + Fd * ends[self.down]
         pushed -= aw * (self.balance @ (dF * point.h[self.up]))
         dT = (a * dq * dw - RU - pushed) / UT
+        for j, u, d in self.inner:
+            dT[d] += aw * F[j] * thermo.h_T[u] * dT[u] / UT[d]
         after = point.h.copy()
         after[:n] += thermo.h_T * dT + thermo.h_p * dp
         moved = Fluxes(F=F + dF, X=X + Xp * dp[self.nodes], h=after)

@@ -27,11 +27,17 @@ from jacketcalc.components.stroke_step import GAMMA, Stepper
 from jacketcalc.gas.table import AirTable
 
 
+REST_POWER = 3
+"""Grading of the rest: pressures settle within its first millisecond [-]."""
+END_GRADING = 0.5
+"""Grading of the travel: 0 even, 1 fully cosine [-]."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Resolution:
     """Steps in each phase of a stroke."""
 
-    release: int = 16
+    release: int = 6
     """Reversal of the valve to the piston's start."""
     travel: int = 48
     """Travel."""
@@ -50,7 +56,7 @@ class Resolution:
 def travel_grid(resolution: Resolution) -> Array:
     """Share of the stroke covered after each step of travel: finer near both ends."""
     u = np.linspace(0.0, 1.0, resolution.travel + 1)
-    return np.asarray(0.5 * u + 0.25 * (1.0 - np.cos(np.pi * u)))
+    return np.asarray((1.0 - END_GRADING) * u + END_GRADING / 2 * (1.0 - np.cos(np.pi * u)))
 
 
 def instants(resolution: Resolution) -> Array:
@@ -119,7 +125,7 @@ class Stroke:
             stepper.travel(here * stroke, (there - here) * stroke)
         impact = stepper.stop()
         # Short steps first, where pressures settle.
-        for share in np.diff(np.linspace(0.0, 1.0, resolution.rest + 1) ** 2):
+        for share in np.diff(np.linspace(0.0, 1.0, resolution.rest + 1) ** REST_POWER):
             stepper.rest(share * rest)
         stepper.finish(state)
         return Record(

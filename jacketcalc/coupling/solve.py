@@ -7,7 +7,7 @@ solved in the same steps, to the same numbers, whatever stands beside it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,11 +21,11 @@ from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
 from jacketcalc.gas.table import AirTable, air
 
-TOLERANCE = 1e-8
+TOLERANCE = 3e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 1e-6
+COARSE_TOLERANCE = 1e-5
 """Change at which the coarse iterations end [-]."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
@@ -81,6 +81,7 @@ def solve(
         coarse = _Run(Iteration(network, table, resolution.scaled(COARSE)))
         u = coarse.settle(lambda share: report(0.4 * share))
         fine = _Run(Iteration(network, table, resolution), u)
+        fine.mixing = coarse.learnt
         fine.iterate(finish, lambda share: report(0.4 + 0.6 * share))
     return coarse.count + fine.count
 
@@ -90,6 +91,7 @@ class _Run:
 
     def __init__(self, iteration: Iteration, start: Unknowns | None = None) -> None:
         self.iteration = iteration
+        self.plain = start is None
         self.u = start or iteration.start()
         first = iteration.start()
         self.scale = {
@@ -111,10 +113,12 @@ class _Run:
     def settle(self, report: Callable[[float], None]) -> Unknowns:
         """Iterate on the coarse grid; a design that fails here starts the fine grid afresh."""
         ended = take(self.u, np.arange(self.index.size))
+        self.learnt = Anderson.blank(len(pack(ended, self.scale)), self.index.size)
 
         def keep(done: Finished) -> None:
             sound = np.array([not words for words in done.where], dtype=bool)
             last = take(self.new, done.column)
+            self.mixing.store(self.learnt, done.index[sound], done.column[sound])
             for name, value in vars(ended).items():
                 value[..., done.index[sound]] = getattr(last, name)[..., sound]
 
@@ -144,7 +148,7 @@ class _Run:
             settled = (residual <= tolerance) & ~rough
             over = settled | broken | (stalled & (count > PLAIN)) | (count == most)
             report(max(count / most, 1.0 - over.size / total))
-            y = g if count <= PLAIN else self.mixing.mix(y, g)
+            y = g if self.plain and count <= PLAIN else self.mixing.mix(y, g)
             y[self.quick] = g[self.quick]
             if over.any():
                 column = np.flatnonzero(over)
@@ -209,6 +213,3 @@ def _short_memory(layout: Layout) -> list[int]:
     """Rows that forget within a cycle, drive chambers and exhaust nodes: never extrapolated."""
     quick = [0, 1, *layout.nodes]
     return quick + [layout.count + v for v in quick]
-
-
-__all__ = ["Finished", "replace", "solve"]
