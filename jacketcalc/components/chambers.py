@@ -65,6 +65,8 @@ class Network:
     layout: Layout
     passages: PassageGeometry
     """Stacked passages, fields (node, B)."""
+    resisting: PassageGeometry
+    """Passages that set the flow curves; the same unless a question takes resistance away."""
     supply_enthalpy: Array
     """Specific enthalpy of the supply, shape (B,) [J/kg]."""
     fill: Conductance
@@ -143,8 +145,8 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
     machines = [_plain(d.machine) for d in designs]
     layout = layout_of(designs[0].machine)
     m = stack(machines)
-    passages = [stack(parts) for parts in zip(*map(passage_geometries, designs), strict=True)]
-    geometry = _join(passages)
+    geometry = _stacked_passages([d.machine for d in designs])
+    resisting = _stacked_passages([d.resisting_machine for d in designs])
     stages = m.stages
     check = [c for s in stages for c in (s.inlet, s.delivery)]
     flows = [m.valve.fill, m.valve.vent, *(c.conductance for c in check)]
@@ -154,7 +156,7 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
     bore = np.pi / 4 * np.asarray(m.drive.bore) ** 2
     rods = np.stack([m.drive.rod_1, m.drive.rod_2])
     fixed = [m.drive.dead_volume_1, m.drive.dead_volume_2]
-    fixed += [SMALLEST_NODE + PASSAGE_SHARE * v for v in np.asarray(geometry.volume)]
+    fixed += [SMALLEST_NODE + PASSAGE_SHARE * v for v in np.asarray(resisting.volume)]
     fixed += list(area * clear)
     fixed += [s.line.volume for s in stages if s.line is not None]
     supply_p, supply_T = np.asarray(m.supply.pressure), np.asarray(m.supply.temperature)
@@ -164,6 +166,7 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
         machine=m,
         layout=layout,
         passages=geometry,
+        resisting=resisting,
         supply_enthalpy=air.thermo(supply_T, supply_p).h,
         fill=m.valve.fill,
         C=np.stack([f.sonic for f in flows]),
@@ -176,7 +179,7 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
         hold=np.asarray(m.valve.dead_time + m.valve.dwell),
         imposed_rate=np.array([np.nan if r is None else r for r in rates]),
         heat=np.array([float(d.heat) for d in designs]),
-        resistance=np.array([float(d.resistance) for d in designs]),
+        resistance=np.array([float(d.resistance != "none") for d in designs]),
         conductance_factor=np.array([d.conductance_factor for d in designs]),
         closure_names=names,
     )
@@ -201,8 +204,8 @@ def _plain(machine: Machine) -> Machine:
     )
 
 
-def _join(passages: list[PassageGeometry]) -> PassageGeometry:
-    """Stack the nodes' passages on a leading axis (node, B)."""
-    return PassageGeometry(
-        **{f.name: np.stack([getattr(p, f.name) for p in passages]) for f in fields(passages[0])}  # type: ignore[arg-type]
-    )
+def _stacked_passages(machines: list[Machine]) -> PassageGeometry:
+    """Stack the machines' passages to fields of shape (node, B)."""
+    each = [stack(parts) for parts in zip(*map(passage_geometries, machines), strict=True)]
+    names = [f.name for f in fields(PassageGeometry)]
+    return PassageGeometry(**{n: np.stack([getattr(p, n) for p in each]) for n in names})  # type: ignore[arg-type]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from jacketcalc.inputs import Closure, Machine
 
 Array = NDArray[np.float64]
 R = TypeVar("R")
+Resistance = Literal["all", "tube", "none"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,15 +28,36 @@ class Design:
     machine: Machine
     heat: bool = True
     """Jacket passages exchange heat with the barrels."""
-    resistance: bool = True
-    """The exhaust passages resist the flow; when False they are wide open."""
+    resistance: Resistance = "all"
+    """What resists the exhaust: the whole passage, its tube and silencer alone, or nothing."""
     conductance_factor: float = 1.0
     """Multiplier on the passages' flow at given pressures [-]."""
+
+    @property
+    def resisting_machine(self) -> Machine:
+        """The machine whose passages set the flow curves."""
+        return without_jackets(self.machine) if self.resistance == "tube" else self.machine
 
     @property
     def closure(self) -> Closure:
         """Name of the passage heat-transfer closure."""
         return self.machine.models.jacket
+
+
+def without_jackets(machine: Machine, *, tubes: bool = True) -> Machine:
+    """Return a machine without jackets; its routing is kept, so it can stand in one batch."""
+    exhausts = (machine.exhaust_1, machine.exhaust_2)
+    if not tubes:
+        exhausts = (
+            dataclasses.replace(exhausts[0], tube=None, silencer=None),
+            dataclasses.replace(exhausts[1], tube=None, silencer=None),
+        )
+    return dataclasses.replace(
+        machine,
+        stages=tuple(dataclasses.replace(s, jacket=None) for s in machine.stages),
+        exhaust_1=exhausts[0],
+        exhaust_2=exhausts[1],
+    )
 
 
 def topology_key(machine: Machine) -> tuple[Any, ...]:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.components.designs import Design, port_stages
+from jacketcalc.components.designs import port_stages
 from jacketcalc.correlations import helix_curvature, hydraulic_diameter
-from jacketcalc.inputs import Conductance, Exhaust, Jacket, Stage, Tube
+from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
 
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""
@@ -145,9 +145,8 @@ def helix_sizes(stage: Stage, jacket: Jacket) -> HelixSizes:
     )
 
 
-def passage_geometries(design: Design) -> tuple[PassageGeometry, ...]:
-    """Return the passage of each exhaust node of a design."""
-    machine = design.machine
+def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
+    """Return the passage of each exhaust node of a machine."""
     nodes = port_stages(machine)
     exhausts = (machine.exhaust_1, machine.exhaust_2)
     if len(nodes) == 1 and exhausts[0].tube is None:

@@ -97,7 +97,7 @@ class Iteration:
 
     def _levels(self) -> Array:
         """Flow levels of the curves, shape (level, node, B) [kg/s]."""
-        net, g = self.network, self.network.passages
+        net, g = self.network, self.network.resisting
         p = np.asarray(net.machine.supply.pressure)
         valve = net.C[1] * iso6358.REFERENCE_DENSITY * p
         narrow = np.minimum(np.minimum(g.tube_area, g.area), g.vent_area)
@@ -204,7 +204,7 @@ class Iteration:
         return Walls(barrel=barrel, outer=u.outer, heat=net.heat * net.passages.present)
 
     def _curve(self, u: Unknowns, around: Walls, room_p: Array) -> tuple[March, Curve]:
-        net, g = self.network, self.network.passages
+        net, g = self.network, self.network.resisting
         T0 = np.broadcast_to(u.port_temperature, self.levels.shape)
         levels = self._march("level", self.levels, T0, around, room_p)
         wide = iso6358.upstream_pressure(
@@ -221,8 +221,9 @@ class Iteration:
         start, sweeps = self.warm.get(name), 1
         if start is None or start.T0.shape[1:] != flow.shape:
             start, sweeps = cold_profile(flow.shape, T0, room_p * 1.2), SWEEPS_COLD
+        passages = self.network.resisting if name == "level" else self.network.passages
         found = march(
-            self.air, self.network.passages, self.network.closures, flow, T0, around, room_p,
+            self.air, passages, self.network.closures, flow, T0, around, room_p,
             start, sweeps,
         )  # fmt: skip
         self.warm[name] = found.profile
