@@ -190,6 +190,11 @@ class Iteration:
         )  # fmt: skip
         return new, snapshot
 
+    def flow_curves(self, u: Unknowns) -> Curve:
+        """Return the passages' flow curves at given walls."""
+        room = np.asarray(self.network.machine.room.pressure)
+        return self._curve(u, self._passage_walls(u), room)[1]
+
     def _passage_walls(self, u: Unknowns) -> Walls:
         net, grid = self.network, self.grid
         nodes = len(net.layout.nodes)

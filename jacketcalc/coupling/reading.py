@@ -224,7 +224,7 @@ class Reading:
             "coldest": cold.min(axis=0),
             "inlet": (profile.T0[joint, :, i] * weight).sum(axis=0),
             "outlet": (profile.T0[-1, :, i] * weight).sum(axis=0) + outlet_rest,
-            "C": C[i] * net.conductance_factor,
+            "C": C[i],
             "b": b[i],
             "mach": march.mach_peak[:, i].max(axis=0),
             "re_mean": (march.reynolds[:, :, i].mean(axis=0) * weight).sum(axis=0),

@@ -1,0 +1,210 @@
+"""The answer to "does the jacket pay?", as data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from jacketcalc.coupling.details import Detail
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.inputs import Case, Currency, Reference
+
+Answer = Literal["pays", "costs", "cannot tell"]
+Level = Literal["warning", "note"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Note:
+    """A sentence the user should read."""
+
+    name: str
+    """Stable short name of its kind, such as `frost`."""
+    level: Level
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StageChange:
+    """What the jacket changes in a stage, jacketed less bare."""
+
+    name: str
+    charge_temperature: float
+    """Difference [K]."""
+    discharge_temperature: float
+    """Difference [K]."""
+    wall_temperature: float
+    """Difference of the barrel's mean [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """Jacketed against bare."""
+
+    delivered_mass_flow: float
+    """Relative change [-]."""
+    mass_per_cycle: float
+    """Relative change of the mass delivered in a cycle [-]."""
+    cycle_rate: float
+    """Relative change [-]."""
+    drive_air_per_kg: float
+    """Relative change [-]."""
+    stages: tuple[StageChange, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Interval:
+    """A value with the model's own band."""
+
+    low: float
+    value: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class BandMember:
+    """One solved variant of the model."""
+
+    label: str
+    """What was varied, such as `jacket closure low`."""
+    bare: Outcome
+    jacketed: Outcome
+    change: Change
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band:
+    """Changes between the closures low, nominal, high and stirring 0, central, 1."""
+
+    delivered_mass_flow: Interval
+    """Relative change [-]."""
+    drive_air_per_kg: Interval
+    """Relative change [-]."""
+    discharge_temperature: Interval
+    """Difference of the hottest stage's mean discharge temperature [K]."""
+    members: tuple[BandMember, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitCheck:
+    """A limit of the case, or of a material, with what bare and jacketed machine make of it."""
+
+    what: str
+    """Quantity and place, such as `discharge temperature, high`."""
+    kind: Literal["at most", "at least"]
+    limit: float
+    """Limit [K]."""
+    bare: float
+    """Value of the bare machine [K]; NaN-free: equals `jacketed` where bare has no such part."""
+    jacketed: float
+    """Value of the jacketed machine [K]."""
+    low: float
+    """Lowest jacketed value in the band [K]."""
+    high: float
+    """Highest jacketed value in the band [K]."""
+
+    @property
+    def state(self) -> str:
+        """PASS or FAIL when the whole band is on one side, `pass?` or `fail?` when it is not."""
+        below = (self.low <= self.limit, self.jacketed <= self.limit, self.high <= self.limit)
+        kept = below if self.kind == "at most" else tuple(
+            v >= self.limit for v in (self.low, self.jacketed, self.high)
+        )
+        if all(kept):
+            return "PASS"
+        if not any(kept):
+            return "FAIL"
+        return "pass?" if kept[1] else "fail?"
+
+    @property
+    def kept_bare(self) -> bool:
+        """Whether the bare machine keeps it."""
+        return self.bare <= self.limit if self.kind == "at most" else self.bare >= self.limit
+
+    @property
+    def kept(self) -> bool:
+        """Whether the jacketed machine keeps it."""
+        return self.state in ("PASS", "pass?")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Margins:
+    """Water: how far walls stay from frost and dew. Negative where it threatens."""
+
+    frost: float
+    """Coldest passage wall less the exhaust's frost point, at the room's pressure [K]."""
+    frost_air: float
+    """Coldest exhaust at the port less that frost point [K]."""
+    frost_point: float
+    """Frost point of the exhaust at the room's pressure [K]."""
+    condensation: tuple[float, ...]
+    """For each stage, coldest barrel less the charge's dew point at delivery pressure [K]."""
+    dew_point: tuple[float, ...]
+    """That dew point [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A comparison against one bare machine."""
+
+    reference: Reference
+    bare: Outcome
+    change: Change
+
+
+@dataclass(frozen=True, kw_only=True)
+class Split:
+    """Changes of delivered flow that explain the whole [-]."""
+
+    cooling_alone: Change
+    """Passage without the jacket's resistance."""
+    resistance_alone: Change
+    """Passage without its heat."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conductance:
+    """Sonic conductance of the exhaust passage over the control valve's."""
+
+    ratio: float
+    """Smallest over the jackets [-]."""
+    each: tuple[float, ...]
+    """Of each exhaust node [-]."""
+    break_even: float | None
+    """Ratio at which delivered flow would equal the bare machine's; None where no ratio does."""
+    break_even_words: str
+    """Why there is none, or empty."""
+    curve: tuple[tuple[float, float], ...]
+    """Solved pairs of ratio [-] and relative change of delivered flow [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """The sentence and what it rests on."""
+
+    answer: Answer
+    sentence: str
+    judged_by: Currency
+    rule: str
+    """The decision rule in words."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assessment:
+    """Everything `assess` found."""
+
+    case: Case
+    bare: Outcome
+    """The bare machine judged against."""
+    jacketed: Outcome
+    change: Change
+    other: Reading | None
+    """The other bare machine, where the case describes both."""
+    split: Split
+    conductance: Conductance
+    band: Band
+    limits: tuple[LimitCheck, ...]
+    margins: Margins
+    verdict: Verdict
+    notes: tuple[Note, ...]
+    bare_detail: Detail
+    jacketed_detail: Detail

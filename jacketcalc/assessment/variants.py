@@ -1,0 +1,92 @@
+"""The machines that an assessment solves, all in one batch."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from jacketcalc.components.chambers import build_network
+from jacketcalc.components.designs import Design, Resistance, without_jackets
+from jacketcalc.components.passage_curve import equivalent_conductance
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.iteration import Iteration
+from jacketcalc.coupling.reading import HIGH_PORT
+from jacketcalc.gas.table import air
+from jacketcalc.inputs import Closure, Machine, Models, Reference
+
+STIRRING_ENDS = (0.0, 1.0)
+"""Ends of the suction stirring factor [-]."""
+RATIOS = (0.5, 0.8, 1.2, 1.8, 3.0)
+"""Ratios of passage to valve conductance solved to find the break-even [-]."""
+BAND_CLOSURES: tuple[Closure, Closure] = ("low", "high")
+
+Variants = dict[str, Design]
+
+
+def has_silenced_bare(machine: Machine) -> bool:
+    """Whether the machine has a tube or silencer that a bare machine could keep."""
+    return any(e.tube is not None or e.silencer is not None for e in _exhausts(machine))
+
+
+def has_jacket(machine: Machine) -> bool:
+    """Whether any exhaust feeds a jacket."""
+    jackets = {s.name for s in machine.stages if s.jacket is not None}
+    return any(e.to in jackets for e in _exhausts(machine))
+
+
+def _exhausts(machine: Machine):  # type: ignore[no-untyped-def]
+    return (machine.exhaust_1, machine.exhaust_2)
+
+
+def bare_machine(machine: Machine, reference: Reference) -> Machine:
+    """Return the machine without jackets: vented straight, or through its tubes."""
+    return without_jackets(machine, tubes=reference == "through tube")
+
+
+def list_variants(machine: Machine, judged: Reference) -> Variants:
+    """Name and describe every machine an assessment needs.
+
+    Parameters
+    ----------
+    machine : the jacketed machine
+    judged : what the bare machine is
+    """
+    other: Reference = "through tube" if judged == "straight" else "straight"
+    free: Resistance = "none" if judged == "straight" else "tube"
+    bare = bare_machine(machine, judged)
+    variants = {
+        "bare": Design(machine=bare),
+        "jacketed": Design(machine=machine),
+        "cooling alone": Design(machine=machine, resistance=free),
+        "resistance alone": Design(machine=machine, heat=False),
+    }
+    if has_silenced_bare(machine):
+        variants["other bare"] = Design(machine=bare_machine(machine, other))
+    for closure in BAND_CLOSURES:
+        varied = _with_models(machine, replace(machine.models, jacket=closure))
+        variants[f"jacketed, closure {closure}"] = Design(machine=varied)
+    for stirring in STIRRING_ENDS:
+        models = replace(machine.models, stirring=stirring)
+        variants[f"jacketed, stirring {stirring:g}"] = Design(machine=_with_models(machine, models))
+        variants[f"bare, stirring {stirring:g}"] = Design(machine=_with_models(bare, models))
+    ratio = float(min(passage_ratios(machine)))
+    for wanted in RATIOS:
+        variants[f"ratio {wanted:g}"] = Design(machine=machine, conductance_factor=wanted / ratio)
+    return variants
+
+
+def _with_models(machine: Machine, models: Models) -> Machine:
+    return replace(machine, models=models)
+
+
+def passage_ratios(machine: Machine) -> tuple[float, ...]:
+    """Sonic conductance of each jacketed passage over the control valve's, walls at a guess."""
+    network = build_network([Design(machine=machine)], air())
+    iteration = Iteration(network, air(), Resolution().scaled(0.2))
+    curve = iteration.flow_curves(iteration.start())
+    room = np.asarray(network.machine.room.pressure)
+    C, _ = equivalent_conductance(curve, HIGH_PORT * room)
+    present = network.passages.present[:, 0] > 0
+    valve = machine.valve.vent.sonic
+    return tuple(float(c / valve) for c, here in zip(C[:, 0], present, strict=True) if here)

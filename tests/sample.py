@@ -1,0 +1,164 @@
+"""A machine for tests (invented), an ideal gas in place of the air table, and a short solve."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.components.chambers import Network, build_network
+from jacketcalc.components.designs import Design
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.coupling.reading import Reading
+from jacketcalc.coupling.solve import Finished, solve
+from jacketcalc.gas.table import Thermo, air
+from jacketcalc.inputs import (
+    Check,
+    Conductance,
+    Drive,
+    Exhaust,
+    Jacket,
+    Line,
+    Machine,
+    Room,
+    Solid,
+    Stage,
+    Supply,
+    Tube,
+    Valve,
+)
+
+Array = NDArray[np.float64]
+
+STEEL = Solid(name="steel", conductivity=16.2, emissivity=0.3, lowest=200.0, highest=500.0)
+PLASTIC = Solid(name="plastic", conductivity=0.3, emissivity=0.9, lowest=200.0, highest=360.0)
+ALUMINIUM = Solid(name="aluminium", conductivity=167.0, emissivity=0.3, lowest=200.0, highest=400.0)
+TUBE = Tube(
+    bore=12e-3, wall=2e-3, length=0.4, material=PLASTIC, roughness=2e-6, fitting_loss=1.5
+)
+JACKET = Jacket(
+    gap=8e-3, pitch=30e-3, starts=1, land=3e-3, wound_length=0.12, offset=0.0, inlet_at="head",
+    land_joint="cylinder", tip_clearance=1e-4, roughness=3e-6, entry_loss=0.5, vent_loss=1.0,
+    vent_bore=20e-3, shell_thickness=4e-3, shell=PLASTIC,
+)  # fmt: skip
+
+
+def iso(litres: float, critical_ratio: float = 0.3) -> Conductance:
+    """Give a conductance from dm3/(s bar)."""
+    return Conductance(sonic=litres * 1e-8, critical_ratio=critical_ratio)
+
+
+MEDIUM = Stage(
+    name="medium", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
+    barrel_length=0.165, wall_thickness=4e-3, material=STEEL, head_thickness=10e-3,
+    piston_length=38e-3, inlet=Check(conductance=iso(2.0), opening_pressure=5e3),
+    delivery=Check(conductance=iso(1.0), opening_pressure=1e4), seal_friction=0.03,
+    seal=PLASTIC, mount_conductance=1.0, jacket=JACKET,
+)  # fmt: skip
+HIGH = replace(
+    MEDIUM, name="high", draws_from="medium", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
+    piston_length=20e-3, barrel_length=0.146,
+    inlet=Check(conductance=iso(0.5), opening_pressure=2e4),
+    delivery=Check(conductance=iso(0.3), opening_pressure=5e4),
+    line=Line(volume=15e-6, heat_loss=0.1),
+)  # fmt: skip
+MACHINE = Machine(
+    room=Room(temperature=293.15, pressure=101325.0),
+    supply=Supply(pressure=8e5, temperature=293.15, pressure_dew_point=276.15),
+    valve=Valve(fill=iso(5.0), vent=iso(5.0), dead_time=0.03),
+    drive=Drive(
+        bore=0.1, stroke=0.12, rod_1=16e-3, rod_2=16e-3, dead_volume_1=4e-5,
+        dead_volume_2=4e-5, moving_mass=3.5, friction=60.0, friction_share=0.05,
+        wall_thickness=4e-3, material=ALUMINIUM,
+    ),
+    stages=(MEDIUM, HIGH),
+    tank_pressure=301e5,
+    exhaust_1=Exhaust(to="high", tube=TUBE),
+    exhaust_2=Exhaust(to="medium", tube=TUBE),
+)  # fmt: skip
+
+
+def jacketed(machine: Machine = MACHINE, **changes: Any) -> Machine:
+    """Change every jacket of a machine."""
+    return replace(
+        machine, stages=tuple(replace(s, jacket=replace(JACKET, **changes)) for s in machine.stages)
+    )
+
+
+def bare(machine: Machine = MACHINE) -> Machine:
+    """Take jackets and tubes away."""
+    return replace(
+        machine,
+        stages=tuple(replace(s, jacket=None) for s in machine.stages),
+        exhaust_1=Exhaust(to="atmosphere"),
+        exhaust_2=Exhaust(to="atmosphere"),
+    )
+
+
+def single(pressure: float, tank: float, bore: float, **stage: Any) -> Machine:
+    """Make a bare single-stage machine; the stage draws from the drive's supply."""
+    only = replace(MEDIUM, jacket=None, bore=bore, **stage)
+    machine = replace(MACHINE, stages=(only,), tank_pressure=tank)
+    return replace(bare(machine), stages=(only,), supply=replace(MACHINE.supply, pressure=pressure))
+
+
+def network_of(*machines: Machine) -> Network:
+    """Stack machines into a network."""
+    return build_network([Design(machine=m) for m in machines], air())
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Outcomes in the order of the designs, why some failed, and what the solver kept."""
+
+    outcomes: list[Outcome]
+    reasons: list[str]
+    groups: list[Finished]
+
+
+def run(designs: Sequence[Design | Machine], factor: float = 1.0) -> Solved:
+    """Solve designs side by side, `factor` times the default number of steps."""
+    batch = [d if isinstance(d, Design) else Design(machine=d) for d in designs]
+    outcomes: list[Any] = [None] * len(batch)
+    reasons = [""] * len(batch)
+    groups: list[Finished] = []
+
+    def finish(done: Finished) -> None:
+        groups.append(done)
+        for place, outcome, words in zip(
+            done.index, Reading(done).outcomes(), done.where, strict=True
+        ):
+            outcomes[place], reasons[place] = outcome, words
+
+    solve(batch, finish, Resolution().scaled(factor))
+    return Solved(outcomes, reasons, groups)
+
+
+@dataclass(frozen=True)
+class IdealAir:
+    """An ideal gas of constant properties with the face of the air table."""
+
+    gamma: float = 1.4
+    GAS_CONSTANT: float = 287.0
+    viscosity: float = 1.8e-5
+    prandtl: float = 0.7
+
+    @property
+    def cp(self) -> float:
+        """Specific heat at constant pressure [J/(kg K)]."""
+        return self.gamma / (self.gamma - 1.0) * self.GAS_CONSTANT
+
+    def thermo(self, T: Any, p: Any) -> Thermo:
+        T, p = np.broadcast_arrays(np.asarray(T, dtype=float), np.asarray(p, dtype=float))
+        rho, one = p / (self.GAS_CONSTANT * T), np.ones_like(T)
+        return Thermo(
+            rho=rho, h=self.cp * T, rho_T=-rho / T, rho_p=rho / p, h_T=self.cp * one, h_p=0.0 * one
+        )
+
+    def transport(self, T: Any, p: Any) -> tuple[Array, Array]:
+        one = np.ones(np.broadcast_shapes(np.shape(T), np.shape(p)))
+        return self.viscosity * one, self.viscosity * self.cp / self.prandtl * one
