@@ -125,6 +125,8 @@ class StrokeEquations:
             if d < self.count:
                 self.balance[d, j] += 1.0
         self.outgoing = np.maximum(-self.balance, 0.0)
+        self.incoming = np.maximum(self.balance, 0.0)
+        self.source = {key: u for _, u, d in pairs for key in ((d, u), (u, d))}
         self.inner = [pair for pair in pairs if max(pair[1:]) < self.count]
         self.edges = _elimination_order(pairs, self.count)
         leaves = {leaf for leaf, _ in self.edges}
@@ -169,48 +171,55 @@ class StrokeEquations:
         out[self.nodes] += X
         stored = V * thermo.rho_T
         MT = stored - aw * out / (2 * T)
-        UT = stored * h + m * thermo.h_T
-        UT += aw * (out * (thermo.h_T - h / (2 * T)) + at.conductance)
+        UT = m * thermo.h_T + aw * (out * thermo.h_T + at.conductance)
+        up, down, hu = aw * Fu, aw * Fd, point.h[self.up]
+        M = V * thermo.rho_p + self.outgoing @ up - self.incoming @ down
+        E = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx
+        E += self.outgoing @ (up * hu) - self.incoming @ (down * hu)
+        drain = aw * Xp
+        M[self.nodes] += drain
+        E[self.nodes] += drain * h[self.nodes]
+        off = {(v, k): sign * (up if k == u else down)[j]
+               for j, u, d in self.inner for v, k, sign in ((d, u, -1.0), (u, d, 1.0))}  # fmt: skip
+        E_off = {(v, k): value * point.h[self.source[v, k]] for (v, k), value in off.items()}
+        M_w, E_w = -a * dm, -a * dq
+        # Energy less own enthalpy x mass: temperature stands in it with m cp, whatever the
+        # datum of enthalpy; energy itself hardly depends on temperature at given pressure.
+        RU, E, E_w = RU - h * RM, E - h * M, E_w - h * M_w
+        for (v, k), value in off.items():
+            E_off[v, k] = E_off[v, k] - h[v] * value
+        for j, u, d in self.inner:
+            # What flows in changes with the temperature of its source.
+            less = aw * F[j] / (2 * T[u] * UT[u])
+            more = aw * F[j] * thermo.h_T[u] / UT[u] - less * (h[u] - h[d])
+            for rows, offs, right, own, share in (
+                (M, off, RM, M_w, -less),
+                (E, E_off, RU, E_w, more),
+            ):
+                right[d] += share * RU[u]
+                rows[d] += share * E_off[u, d]
+                offs[d, u] = offs[d, u] + share * E[u]
+                own[d] += share * E_w[u]
         ratio = MT / UT
-        Up = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx
-        K = V * thermo.rho_p - ratio * Up
-        K[self.nodes] += aw * Xp * (1.0 - ratio[self.nodes] * h[self.nodes])
-        off = self._couple(K, aw * Fu, aw * Fd, ratio, point.h)
-        alpha, beta = ratio * RU - RM, a * (dm - ratio * dq)
+        K = M - ratio * E
+        for (v, k), value in off.items():
+            off[v, k] = value - ratio[v] * E_off[v, k]
+        alpha, beta = ratio * RU - RM, ratio * E_w - M_w
         self._eliminate(K, off, alpha, beta)
         dw = self._duration(point, at, base, alpha, beta)
         dp = alpha + beta * dw
-        pushed = Up * dp
-        pushed[self.nodes] += aw * Xp * h[self.nodes] * dp[self.nodes]
+        dT = -RU - E * dp - E_w * dw
+        for (v, k), value in E_off.items():
+            dT[v] -= value * dp[k]
+        dT /= UT
         ends = np.concatenate([dp, np.zeros((2, w.size))])
-        dF = Fu * ends[self.up] + Fd * ends[self.down]
-        pushed -= aw * (self.balance @ (dF * point.h[self.up]))
-        dT = (a * dq * dw - RU - pushed) / UT
-        for j, u, d in self.inner:
-            dT[d] += aw * F[j] * thermo.h_T[u] * dT[u] / UT[d]
-        after = point.h.copy()
-        after[:n] += thermo.h_T * dT + thermo.h_p * dp
-        moved = Fluxes(F=F + dF, X=X + Xp * dp[self.nodes], h=after)
+        moved = Fluxes(
+            F=F + Fu * ends[self.up] + Fd * ends[self.down],
+            X=X + Xp * dp[self.nodes],
+            h=point.h.copy(),
+        )
+        moved.h[:n] += thermo.h_T * dT + thermo.h_p * dp
         return Change(p=dp, T=dT, w=dw, fluxes=moved), thermo
-
-    def _couple(
-        self, K: Array, awFu: Array, awFd: Array, ratio: Array, h: Array
-    ) -> dict[tuple[int, int], Array]:
-        """Add the paths to the reduced mass balances; return the off-diagonal entries."""
-        n = self.count
-        off: dict[tuple[int, int], Array] = {}
-        for j, u, d in self.pairs:
-            if d < n:
-                share = 1.0 - ratio[d] * h[u]
-                K[d] -= awFd[j] * share
-                if u < n:
-                    off[d, u] = -awFu[j] * share
-            if u < n:
-                share = 1.0 - ratio[u] * h[u]
-                K[u] += awFu[j] * share
-                if d < n:
-                    off[u, d] = awFd[j] * share
-        return off
 
     def _eliminate(
         self, K: Array, off: dict[tuple[int, int], Array], alpha: Array, beta: Array

@@ -35,8 +35,8 @@ LONGEST_STEP = 20.0
 """A step that takes longer is a stalled piston [s]."""
 LARGEST_CHANGE = 0.3
 """Largest relative change of a pressure or temperature in one Newton iteration [-]."""
-LARGEST_GUESS = 0.1
-"""Largest relative change extrapolated [-]."""
+LARGEST_GUESS = (0.1, 0.1, 0.3)
+"""Largest relative change extrapolated, of pressure, temperature and speed [-]."""
 LARGEST_SLOWING = 4.0
 """Largest factor on the duration in one Newton iteration [-]."""
 NODE_ZONE = 2.0
@@ -81,7 +81,7 @@ class Stepper:
         self.inflow = np.zeros((len(chambers), designs))
         self.instant = 0
         self.travelling = False
-        self.before: tuple[Array, Array] | None = None
+        self.before: tuple[Array, Array, Array] | None = None
         self.last_dx = np.ones(designs)
 
     def release(self, before: Array, after: Array) -> None:
@@ -98,12 +98,15 @@ class Stepper:
             self.travelling, self.before = True, None
         else:
             self.point.w = self.point.w * (dx / self.last_dx)
+            if self.before is not None:
+                p, T, speed = self.before
+                self.before = (p, T, speed * (self.last_dx / dx))
         self.last_dx = dx
         self._step(x, dx, np.zeros(dx.shape, dtype=bool), None)
 
     def stop(self) -> Array:
         """Bring the piston to rest at the far stop; return the energy destroyed [J]."""
-        self.before = None
+        self.before, self.travelling = None, False
         lost = self.base.E
         self.base.E = np.zeros_like(lost)
         return lost
@@ -140,16 +143,20 @@ class Stepper:
         self.base = base
 
     def _predict(self, c: float) -> None:
-        """Extrapolate pressures and temperatures in a straight line to the next instant."""
-        n = self.equations.count
-        now = (self.point.p[:n].copy(), self.point.T[:n].copy())
+        """Extrapolate pressures, temperatures and speed in a straight line to the next instant."""
+        n, point = self.equations.count, self.point
+        now = (point.p[:n].copy(), point.T[:n].copy(), 1.0 / np.maximum(point.w, 1e-9))
         before, self.before = self.before, now
         if before is None:
             return
         reach = GAMMA / (1.0 - GAMMA) if c < 1.0 else (1.0 - GAMMA) / GAMMA
-        for value, last in zip((self.point.p, self.point.T), before, strict=True):
-            step = reach * (value[:n] - last)
-            value[:n] += np.clip(step, -LARGEST_GUESS * last, LARGEST_GUESS * last)
+        p, T, speed = (
+            value + np.minimum(np.maximum(reach * (value - last), -most * last), most * last)
+            for value, last, most in zip(now, before, LARGEST_GUESS, strict=True)
+        )
+        point.p[:n], point.T[:n] = p, T
+        if self.travelling:
+            point.w = 1.0 / np.maximum(speed, 0.2 * now[2])
 
     def _solve(
         self,
