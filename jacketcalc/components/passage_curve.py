@@ -33,7 +33,11 @@ class Curve:
     room_pressure: Array
     """Pressure of the room, shape (B,) [Pa]."""
     packed: Array
-    """s, y and slope at both ends of each span, shape (6, span x node x B), for one gather."""
+    """Start, and cubic in s - start, of each span, shape (5, span x node x B): one gather.
+
+    The first span stands for laminar flow below the lowest level, in proportion to
+    p^2 - p_room^2, the last for what lies above the highest.
+    """
     column: NDArray[np.intp]
     """Place of each node and design in a span, shape (node, B)."""
 
@@ -52,16 +56,32 @@ def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> 
     s, y = np.log(excess), np.log(flow)
     s = np.maximum.accumulate(s + 1e-9 * np.arange(len(s))[:, None, None], axis=0)
     slope = _monotone_slopes(s, y)
-    spans = [v[:-1].ravel() for v in (s, y, slope)] + [v[1:].ravel() for v in (s, y, slope)]
     return Curve(
         s=s,
         y=y,
         slope=slope,
         T0=T0,
         room_pressure=room_pressure,
-        packed=np.stack(spans),
+        packed=_spans(s, y, slope),
         column=np.arange(s[0].size).reshape(s[0].shape),
     )
+
+
+def _spans(s: Array, y: Array, slope: Array) -> Array:
+    """Cubic of every span, with a straight one at either end, packed for one gather."""
+    width, rise = np.diff(s, axis=0), np.diff(y, axis=0)
+    d0, d1 = slope[:-1], slope[1:]
+    third = (d0 + d1 - 2 * rise / width) / width**2
+    second = (3 * rise / width - 2 * d0 - d1) / width
+    none = np.zeros_like(s[:1])
+    rows = (
+        (s[:1], s[:-1], s[-1:]),
+        (y[:1], y[:-1], y[-1:]),
+        (none + 1.0, d0, slope[-1:]),
+        (none, second, none),
+        (none, third, none),
+    )
+    return np.stack([np.concatenate(row).ravel() for row in rows])
 
 
 def _monotone_slopes(s: Array, y: Array) -> Array:
@@ -87,18 +107,11 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     square = (p / room) ** 2 - 1.0
     positive = np.maximum(np.abs(square), 1e-12)
     s = np.log(positive)
-    k = np.clip((s > curve.s).sum(axis=0) - 1, 0, len(curve.s) - 2)
-    s0, y0, d0, s1, y1, d1 = curve.packed[:, k * s.size + curve.column]
-    width = s1 - s0
-    t = np.clip((s - s0) / width, 0.0, 1.0)
-    a = (d0 + d1) * width - 2 * (y1 - y0)
-    c = 3 * (y1 - y0) - (2 * d0 + d1) * width
-    y = y0 + t * (d0 * width + t * (c + t * a))
-    rise = (d0 * width + t * (2 * c + t * 3 * a)) / width
-    below, above = s < s0, s > s1
-    # Below the lowest level flow is laminar, in proportion to p^2 - p_room^2.
-    y = np.where(below, y0 + (s - s0), np.where(above, y1 + d1 * (s - s1), y))
-    rise = np.where(below, 1.0, np.where(above, d1, rise))
+    k = (s > curve.s).sum(axis=0)
+    start, c0, c1, c2, c3 = curve.packed[:, k * s.size + curve.column]
+    u = s - start
+    y = c0 + u * (c1 + u * (c2 + u * c3))
+    rise = c1 + u * (2 * c2 + 3 * u * c3)
     flow = np.exp(y) * np.sqrt(curve.T0 / T0)
     slope = flow * rise * 2 * p / (room**2 * positive)
     # Below the room's pressure air is drawn back in by the same law.

@@ -26,9 +26,9 @@ GAMMA = float(1.0 - np.sqrt(0.5))
 """Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
 WEIGHTS = (1.0 - GAMMA, GAMMA)
 """Weights of its two stages [-]."""
-TOLERANCE = 1e-5
+TOLERANCE = 1e-4
 """Largest relative change in the last Newton iteration of a step [-]. What is left is a
-hundredth of it or less; closure of mass and energy does not depend on it."""
+thousandth of it or less; closure of mass and energy does not depend on it."""
 MOST_ITERATIONS = 40
 """Newton iterations before a step is called rough."""
 LONGEST_STEP = 20.0
@@ -39,6 +39,8 @@ LARGEST_GUESS = (0.1, 0.1, 0.3)
 """Largest relative change extrapolated, of pressure, temperature and speed [-]."""
 LARGEST_SLOWING = 4.0
 """Largest factor on the duration in one Newton iteration [-]."""
+SEAT_MATTERS = 1e-4
+"""Relative change below which a step is not held at a valve's seat [-]."""
 NODE_ZONE = 2.0
 """Excess over the room within which a node's outflow may close in one iteration [Pa]."""
 FIRST_DURATION = 2e-3
@@ -201,7 +203,9 @@ class Stepper:
         w = point.w
         top = np.abs(change.p / point.p[:n]).max(axis=0)
         top = np.maximum(top, np.abs(change.T / point.T[:n]).max(axis=0))
-        limit = np.minimum(LARGEST_CHANGE / np.maximum(top, 1e-300), self._to_seat(change))
+        limit = LARGEST_CHANGE / np.maximum(top, 1e-300)
+        if np.any(active & (top > SEAT_MATTERS)):
+            limit = np.where(top > SEAT_MATTERS, np.minimum(limit, self._to_seat(change)), limit)
         top = np.where(limit < 1.0, 1.0, top)
         limit = np.where(active, np.minimum(1.0, limit), 0.0)
         dw = np.clip(

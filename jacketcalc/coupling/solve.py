@@ -25,7 +25,7 @@ TOLERANCE = 3e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 1e-5
+COARSE_TOLERANCE = 1e-4
 """Change at which the coarse iterations end [-]."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""

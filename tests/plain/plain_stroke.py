@@ -164,7 +164,7 @@ class Plant:
             line = self.line[i]
             if line is not None:
                 heat[line] = m.stages[i].line.heat_loss * (T[line] - m.room.temperature)
-        dT, lagging = np.zeros(n), np.zeros(n)
+        dT, lagging, lag_share = np.zeros(n), np.zeros(n), np.zeros(n)
         for k in real:
             rho, moved = mass[k] / V[k], dV[k] * v
             capacity = mass[k] * cv[k]
@@ -175,7 +175,7 @@ class Plant:
                 dT[k] = gain / (capacity + lag[k])
                 lagging[k] = lag[k] * dT[k]
             elif lag[k] > 0.0:
-                share = lag[k] / (capacity + lag[k])
+                share = lag_share[k] = lag[k] / (capacity + lag[k])
                 lagging[k] = -share * (T[k] * p_T[k] * moved + heat[k])
                 dT[k] = (gain - lagging[k]) / capacity
             else:
@@ -189,7 +189,7 @@ class Plant:
         return {
             "dm": dm, "dT": dT, "p": p, "h": h, "T": T.copy(), "V": V, "flows": flows, "hA": hA,
             "heat": heat, "lagging": lagging, "coefficient": coefficient, "surface": surface,
-            "force": force, "wall_heat": heat + lagging,
+            "force": force, "wall_heat": heat + lagging, "share": lag_share,
         }  # fmt: skip
 
     def start(self, around: Around) -> Array:
