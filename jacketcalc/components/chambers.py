@@ -69,6 +69,8 @@ class Network:
     """Passages that set the flow curves; the same unless a question takes resistance away."""
     supply_enthalpy: Array
     """Specific enthalpy of the supply, shape (B,) [J/kg]."""
+    room_enthalpy: Array
+    """Specific enthalpy of room air, shape (B,) [J/kg]."""
     fill: Conductance
     """Supply line and valve in series, fields (B,)."""
     C: Array
@@ -168,6 +170,7 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
         passages=geometry,
         resisting=resisting,
         supply_enthalpy=air.thermo(supply_T, supply_p).h,
+        room_enthalpy=air.thermo(np.asarray(m.room.temperature), np.asarray(m.room.pressure)).h,
         fill=m.valve.fill,
         C=np.stack([f.sonic for f in flows]),
         b=np.stack([f.critical_ratio for f in flows]),

@@ -32,7 +32,7 @@ def settle(air: AirTable, state: GasState, volume: Array) -> GasState:
     """Return the state with pressure and temperature brought into line with its contents."""
     p, T = state.p, state.T
     for _ in range(MOST_STEPS):
-        gas = air.thermo(T, p)
+        gas = air.thermo_beyond(T, p)
         short_m = state.m - gas.rho * volume
         short_U = state.U - (state.m * gas.h - p * volume)
         a, b = gas.rho_p * volume, gas.rho_T * volume

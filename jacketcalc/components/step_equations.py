@@ -20,6 +20,10 @@ from jacketcalc.flow.iso6358 import mass_flow_with_slopes
 from jacketcalc.gas.table import AirTable, Thermo
 
 
+SHORTENING, LENGTHENING = 0.75, 3.0
+"""Largest relative change of the duration in one Newton iteration [-]."""
+
+
 @dataclass(kw_only=True)
 class Point:
     """Where Newton stands; rows behind the volumes are the supply and the tank."""
@@ -136,13 +140,18 @@ class StrokeEquations:
         """Force along the stroke left over for acceleration, shape (B,) [N]."""
         return np.asarray((self.force * (p - self.room)).sum(axis=0) - self.friction)
 
+    def vented(self, fluxes: Fluxes) -> Array:
+        """Enthalpy flow out of each node; what is drawn back in is room air, (node, B) [W]."""
+        h = np.where(fluxes.X >= 0.0, fluxes.h[self.nodes], self.network.room_enthalpy)
+        return np.asarray(fluxes.X * h)
+
     def rates(self, point: Point, at: Instant, thermo: Thermo, fluxes: Fluxes) -> tuple[Array, ...]:
         """Rates of mass, energy and kinetic energy over the whole step, and the lead heat."""
         n = self.count
         dm = self.balance @ fluxes.F
         dH = self.balance @ (fluxes.F * fluxes.h[self.up])
         dm[self.nodes] -= fluxes.X
-        dH[self.nodes] -= fluxes.X * fluxes.h[self.nodes]
+        dH[self.nodes] -= self.vented(fluxes)
         swept = self.rate * at.dx
         heat = at.conductance * (point.T[:n] - at.wall)
         lead = at.lead * point.T[:n] * (thermo.rho_T / thermo.rho_p) * swept
@@ -155,7 +164,7 @@ class StrokeEquations:
         """Take one Newton iteration from a point."""
         n, net, a = self.count, self.network, at.share
         p, T, w = point.p[:n], point.T[:n], point.w
-        thermo = air.thermo(T, p)
+        thermo = air.thermo_beyond(T, p)
         point.h[:n] = thermo.h
         F, Fu, Fd = mass_flow_with_slopes(
             net.C, net.b, point.p[self.up], point.p[self.down], point.T[self.up], net.opening
@@ -168,7 +177,7 @@ class StrokeEquations:
         RM = m - base.m - aw * dm
         RU = m * h - p * V - base.U - a * dU
         out = self.outgoing @ F
-        out[self.nodes] += X
+        out[self.nodes] += np.maximum(X, 0.0)
         stored = V * thermo.rho_T
         MT = stored - aw * out / (2 * T)
         UT = m * thermo.h_T + aw * (out * thermo.h_T + at.conductance)
@@ -178,7 +187,7 @@ class StrokeEquations:
         E += self.outgoing @ (up * hu) - self.incoming @ (down * hu)
         drain = aw * Xp
         M[self.nodes] += drain
-        E[self.nodes] += drain * h[self.nodes]
+        E[self.nodes] += drain * np.where(X >= 0.0, h[self.nodes], net.room_enthalpy)
         off = {(v, k): sign * (up if k == u else down)[j]
                for j, u, d in self.inner for v, k, sign in ((d, u, -1.0), (u, d, 1.0))}  # fmt: skip
         E_off = {(v, k): value * point.h[self.source[v, k]] for (v, k), value in off.items()}
@@ -207,6 +216,7 @@ class StrokeEquations:
         alpha, beta = ratio * RU - RM, ratio * E_w - M_w
         self._eliminate(K, off, alpha, beta)
         dw = self._duration(point, at, base, alpha, beta)
+        dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
         dp = alpha + beta * dw
         dT = -RU - E * dp - E_w * dw
         for (v, k), value in E_off.items():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,8 +38,6 @@ LARGEST_CHANGE = 0.3
 """Largest relative change of a pressure or temperature in one Newton iteration [-]."""
 LARGEST_GUESS = (0.1, 0.1, 0.3)
 """Largest relative change extrapolated, of pressure, temperature and speed [-]."""
-LARGEST_SLOWING = 4.0
-"""Largest factor on the duration in one Newton iteration [-]."""
 SEAT_MATTERS = 1e-4
 """Relative change below which a step is not held at a valve's seat [-]."""
 NODE_ZONE = 2.0
@@ -88,7 +87,7 @@ class Stepper:
 
     def release(self, before: Array, after: Array) -> None:
         """Step the force on the resting piston from `before` to `after` [N]."""
-        idle = before == after
+        idle = (before == after) | self.stalled
         self.point.w = np.where(idle, 0.0, np.maximum(self.point.w, 1e-9))
         still = np.zeros_like(before)
         self._step(still, still, idle, lambda c: before + c * (after - before))
@@ -115,7 +114,7 @@ class Stepper:
 
     def rest(self, time: Array) -> None:
         """Step through `time` at the far stop [s]."""
-        self.point.w = np.asarray(time, dtype=float)
+        self.point.w = np.where(self.stalled, 0.0, time)
         still = np.zeros_like(self.point.w)
         self._step(self.stroke, still, np.ones(time.shape, dtype=bool), None)
 
@@ -158,7 +157,7 @@ class Stepper:
         )
         point.p[:n], point.T[:n] = p, T
         if self.travelling:
-            point.w = 1.0 / np.maximum(speed, 0.2 * now[2])
+            point.w = np.where(self.stalled, 0.0, 1.0 / np.maximum(speed, 0.2 * now[2]))
 
     def _solve(
         self,
@@ -171,7 +170,7 @@ class Stepper:
     ) -> Base:
         """Solve one stage of a step, note it, and return its rates over the whole step."""
         eq, point = self.equations, self.point
-        thermo = self.air.thermo(point.T[: eq.count], point.p[: eq.count])
+        thermo = self.air.thermo_beyond(point.T[: eq.count], point.p[: eq.count])
         conductance, wall, lead = self._heat(thermo, volume, dx)
         at = Instant(
             share=GAMMA, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
@@ -181,6 +180,8 @@ class Stepper:
         kept: Fluxes | None = None
         for _ in range(MOST_ITERATIONS):
             self.iterations += 1
+            if self.stalled.any():
+                at = replace(at, fixed=fixed | self.stalled)
             change, thermo = eq.newton(self.air, self.curve, point, at, base)
             top = self._advance(change, active, fixed)
             kept = change.fluxes if kept is None else _where(active, change.fluxes, kept)
@@ -208,16 +209,16 @@ class Stepper:
             limit = np.where(top > SEAT_MATTERS, np.minimum(limit, self._to_seat(change)), limit)
         top = np.where(limit < 1.0, 1.0, top)
         limit = np.where(active, np.minimum(1.0, limit), 0.0)
-        dw = np.clip(
-            limit * change.w, -(1.0 - 1.0 / LARGEST_SLOWING) * w, (LARGEST_SLOWING - 1.0) * w
-        )
+        dw = limit * change.w
         point.p[:n] += limit * change.p
         point.T[:n] += limit * change.T
         point.w = w + dw
         slow = (point.w > LONGEST_STEP) & ~fixed
         if slow.any():
+            # What follows of the stroke takes no time: nothing flows, so it stays finite.
             self.stalled |= slow
-            point.w = np.where(fixed, point.w, np.minimum(point.w, LONGEST_STEP))
+            point.w = np.where(slow, 0.0, point.w)
+            top = np.where(slow, 1.0, top)
         return np.maximum(top, np.abs(dw) / np.maximum(w, 1e-9))
 
     def _to_seat(self, change: Change) -> Array:
@@ -232,7 +233,7 @@ class Stepper:
         room = p[eq.nodes] - eq.room
         before = np.concatenate([p[eq.up] - p[eq.down] - self.network.opening, room])
         after = before + np.concatenate([ends[eq.up] - ends[eq.down], ends[eq.nodes]])
-        zone = np.concatenate([LINEAR_ZONE * p[eq.up], np.full_like(room, NODE_ZONE)])
+        zone = np.concatenate([0.5 * LINEAR_ZONE * p[eq.up], np.full_like(room, NODE_ZONE)])
         crossing = ((before <= 0.0) & (after > zone)) | ((before > zone) & (after < 0.0))
         moved = np.where(crossing, after - before, 1.0)
         share = np.where(crossing, (0.5 * zone - before) / moved, 1.0)
@@ -279,7 +280,7 @@ class Stepper:
             "flow": fluxes.F,
             "enthalpy": fluxes.F * fluxes.h[eq.up],
             "exhaust": fluxes.X,
-            "exhaust_enthalpy": fluxes.X * fluxes.h[eq.nodes],
+            "exhaust_enthalpy": eq.vented(fluxes),
             "stage_coefficient": self.coefficient,
             "stage_lead": weight * lead[self.chamber],
             "conductance": at.conductance,

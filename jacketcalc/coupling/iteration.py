@@ -48,6 +48,9 @@ LEVELS = 14
 """Levels of flow that make a passage's curve."""
 LOWEST_LEVEL = 1e-3
 """Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
+START_FILL = 0.5
+"""Interstage pressure to start from, over what equal masses at equal temperature would give:
+low, because a line that is too full stalls the stage that fills it [-]."""
 CHOKED_FACTOR = 0.0404
 """Choked mass flow x sqrt(T) / (pressure x area) of air [sqrt(K) s/m]."""
 
@@ -121,7 +124,7 @@ class Iteration:
             after = layout.after[i]
             if after is not None:
                 ratio = net.stage_area[i] / net.stage_area[i + 1]
-                p[after] = 0.7 * supply * np.minimum(ratio, 40.0)
+                p[after] = START_FILL * supply * np.minimum(ratio, 40.0)
                 p[layout.chambers[i + 1]] = p[after]
         for i, chamber in enumerate(layout.chambers):
             if layout.compresses_on[i] == 2:

@@ -21,12 +21,15 @@ from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
 from jacketcalc.gas.table import AirTable, air
 
-TOLERANCE = 3e-7
+TOLERANCE = 1e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
 COARSE_TOLERANCE = 1e-4
 """Change at which the coarse iterations end [-]."""
+RESPITE = 6
+"""Plain iterations after a stroke that stalled from extrapolated contents; one that stalls
+from contents it came to by itself is a stalled machine."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
 MOST_COARSE, MOST_FINE = 40, 60
@@ -104,6 +107,9 @@ class _Run:
         self.mixing = Anderson()
         self.quick = _short_memory(iteration.network.layout)
         self.index = np.arange(iteration.network.designs)
+        self.natural = np.full(self.index.size, start is None)
+        self.respite = np.zeros(self.index.size, dtype=int)
+        self.sound = pack(self.u, self.scale)
         self.count = 0
 
     def _guess(self, u: Unknowns):  # type: ignore[no-untyped-def]
@@ -143,13 +149,14 @@ class _Run:
             residual = np.abs(g - y).max(axis=0)
             one, two = snapshot.records
             stalled = one.stalled | two.stalled
-            broken = ~np.isfinite(residual)
+            lost = stalled & ~self.natural
+            stalled = stalled & self.natural
+            broken = ~lost & ~np.isfinite(residual)
             rough = np.maximum(one.rough, two.rough) > 0.0
-            settled = (residual <= tolerance) & ~rough
-            over = settled | broken | (stalled & (count > PLAIN)) | (count == most)
+            settled = (residual <= tolerance) & ~rough & ~lost
+            over = settled | broken | stalled | (count == most)
             report(max(count / most, 1.0 - over.size / total))
-            y = g if self.plain and count <= PLAIN else self.mixing.mix(y, g)
-            y[self.quick] = g[self.quick]
+            y = self._next(y, g, lost)
             if over.any():
                 column = np.flatnonzero(over)
                 bad = ~(settled | stalled)[column]
@@ -165,9 +172,21 @@ class _Run:
             if not self.index.size:
                 return
 
+    def _next(self, y: Array, g: Array, lost: NDArray[np.bool_]) -> Array:
+        """Choose where to go on from: extrapolated, or plainly where that led astray."""
+        self.respite = np.where(lost, RESPITE, np.maximum(self.respite - 1, 0))
+        g = np.where(lost, self.sound, g)
+        plain = self.respite > 0
+        mixed = g if self.plain and self.count <= PLAIN else self.mixing.mix(y, g)
+        mixed[self.quick] = g[self.quick]
+        self.natural = plain | (self.plain and self.count <= PLAIN)
+        self.sound = g
+        return np.where(plain, g, mixed)
+
     def _shrink(self, y: Array, kept: NDArray[np.intp]) -> Array:
         """Go on with the designs that are left."""
-        self.index = self.index[kept]
+        self.index, self.natural = self.index[kept], self.natural[kept]
+        self.respite, self.sound = self.respite[kept], self.sound[:, kept]
         if not kept.size:
             return y
         old = self.iteration

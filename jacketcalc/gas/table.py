@@ -141,6 +141,31 @@ class AirTable:
             h_p=h_y * place.y_p,
         )
 
+    def thermo_beyond(self, T: FloatArray, p: FloatArray) -> Thermo:
+        """Evaluate as `thermo`, continued smoothly beyond the range for a search that strays.
+
+        Beyond the range density goes with p / T and enthalpy with T from the nearest edge. A
+        result that ends out there must be refused or marked by the caller.
+        """
+        state = self.thermo(T, p)
+        low_T, high_T = LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE
+        low_p, high_p = LOWEST_PRESSURE, HIGHEST_PRESSURE
+        if T.min() >= low_T and T.max() <= high_T and p.min() >= low_p and p.max() <= high_p:
+            return state
+        near_T = np.minimum(np.maximum(T, low_T), high_T)
+        near_p = np.minimum(np.maximum(p, low_p), high_p)
+        out_T, out_p = near_T != T, near_p != p
+        thin, dense = near_T / T, p / near_p
+        rho = state.rho * thin * dense
+        return Thermo(
+            rho=rho,
+            h=state.h + state.h_T * (T - near_T),
+            rho_T=np.where(out_T, -rho / T, state.rho_T * dense),
+            rho_p=np.where(out_p, rho / p, state.rho_p * thin),
+            h_T=state.h_T,
+            h_p=np.where(out_p, 0.0, state.h_p),
+        )
+
     def transport(self, T: Values, p: Values) -> tuple[FloatArray, FloatArray]:
         """Evaluate viscosity [Pa s] and conductivity [W/(m K)], clipping to the range."""
         place = self.grid.locate(T, p)
