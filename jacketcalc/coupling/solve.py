@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from jacketcalc.components.chambers import Layout, Network, build_network
 from jacketcalc.components.contents import near_contents
 from jacketcalc.components.designs import Array, Design, take
+from jacketcalc.components.record import GasState
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.iteration import Iteration, Snapshot
@@ -85,6 +86,7 @@ def solve(
         u = coarse.settle(lambda share: report(0.4 * share))
         fine = _Run(Iteration(network, table, resolution), u)
         fine.mixing = coarse.learnt
+        fine.respite = np.where(coarse.afresh, RESPITE, 0)
         fine.iterate(finish, lambda share: report(0.4 + 0.6 * share))
     return coarse.count + fine.count
 
@@ -107,22 +109,25 @@ class _Run:
         self.mixing = Anderson()
         self.quick = _short_memory(iteration.network.layout)
         self.index = np.arange(iteration.network.designs)
-        self.natural = np.full(self.index.size, start is None)
+        self.natural = np.ones(self.index.size, dtype=bool)
         self.respite = np.zeros(self.index.size, dtype=int)
         self.sound = pack(self.u, self.scale)
         self.count = 0
 
-    def _guess(self, u: Unknowns):  # type: ignore[no-untyped-def]
+    def _guess(self, u: Unknowns) -> GasState:
         volume = self.iteration.strokes[0].start_volume
         return near_contents(self.iteration.air, u.m, u.U, volume)
 
     def settle(self, report: Callable[[float], None]) -> Unknowns:
         """Iterate on the coarse grid; a design that fails here starts the fine grid afresh."""
         ended = take(self.u, np.arange(self.index.size))
+        self.afresh = np.zeros(self.index.size, dtype=bool)
         self.learnt = Anderson.blank(len(pack(ended, self.scale)), self.index.size)
 
         def keep(done: Finished) -> None:
             sound = np.array([not words for words in done.where], dtype=bool)
+            sound &= ~done.stalled[done.column]
+            self.afresh[done.index[~sound]] = True
             last = take(self.new, done.column)
             self.mixing.store(self.learnt, done.index[sound], done.column[sound])
             for name, value in vars(ended).items():
@@ -149,9 +154,9 @@ class _Run:
             residual = np.abs(g - y).max(axis=0)
             one, two = snapshot.records
             stalled = one.stalled | two.stalled
-            lost = stalled & ~self.natural
-            stalled = stalled & self.natural
-            broken = ~lost & ~np.isfinite(residual)
+            broken = ~np.isfinite(residual)
+            lost = (stalled | broken) & ~self.natural
+            stalled, broken = stalled & ~lost, broken & ~stalled & ~lost
             rough = np.maximum(one.rough, two.rough) > 0.0
             settled = (residual <= tolerance) & ~rough & ~lost
             over = settled | broken | stalled | (count == most)
@@ -176,12 +181,18 @@ class _Run:
         """Choose where to go on from: extrapolated, or plainly where that led astray."""
         self.respite = np.where(lost, RESPITE, np.maximum(self.respite - 1, 0))
         g = np.where(lost, self.sound, g)
+        y = np.where(lost, self.sound, y)
         plain = self.respite > 0
         mixed = g if self.plain and self.count <= PLAIN else self.mixing.mix(y, g)
         mixed[self.quick] = g[self.quick]
         self.natural = plain | (self.plain and self.count <= PLAIN)
         self.sound = g
-        return np.where(plain, g, mixed)
+        y = np.where(plain, g, mixed)
+        if lost.any():
+            fresh = self._guess(unpack(y, self.u, self.scale))
+            self.guess.p = np.where(lost, fresh.p, self.guess.p)
+            self.guess.T = np.where(lost, fresh.T, self.guess.T)
+        return y
 
     def _shrink(self, y: Array, kept: NDArray[np.intp]) -> Array:
         """Go on with the designs that are left."""
