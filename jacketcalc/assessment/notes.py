@@ -10,6 +10,7 @@ from jacketcalc.components.passage_geometry import helix_sizes
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
 from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.gas.cells import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from jacketcalc.inputs import Case, Stage
 
 SLOW_TRANSIT = 0.1
@@ -38,6 +39,7 @@ def collect_notes(
         *_choking(jacketed),
         *_ranges(case, jacketed),
         *_model(case, jacketed),
+        *_gas_range(jacketed),
         Note(name="caution", level="note", text=CAUTION),
     ]
     return tuple(sorted(every, key=lambda n: n.level != "warning"))
@@ -55,7 +57,12 @@ def _stall(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
     at = f"{jacketed.stall_pressure / 1e5:.1f} bar(a)"
     if bare.stalled or jacketed.stalled:
         which = "both machines" if bare.stalled and jacketed.stalled else "one of the machines"
-        yield _warning("stall", f"the piston of {which} stops within a stroke; static balance: {at}")
+        stage = jacketed.stalls_in or bare.stalls_in
+        yield _warning(
+            "stall",
+            f"the piston of {which} stops while stage {stage} compresses; by forces alone the final "
+            f"stage stops at {at} in the receiver",
+        )
     elif jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
             "stall",
@@ -147,6 +154,16 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
                 continue
             for sentence in range_notes(name, **values):
                 yield _note("range", f"jacket of stage {stage.name}: {sentence}")
+
+
+def _gas_range(jacketed: Outcome) -> Iterator[Note]:
+    low, high = LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE
+    if not jacketed.stalled and not low <= jacketed.coldest_gas <= jacketed.hottest_gas <= high:
+        yield _warning(
+            "range",
+            f"gas between {jacketed.coldest_gas:.0f} K and {jacketed.hottest_gas:.0f} K leaves the "
+            f"property table's {low:.0f} K to {high:.0f} K; beyond it the gas is taken as ideal",
+        )
 
 
 def _radius_ratio(stage: Stage) -> float:

@@ -73,12 +73,15 @@ def _stalled(bare: Outcome, jacketed: Outcome) -> tuple[Answer, str] | None:
     """Say what a stall means; None when both run."""
     if not (bare.stalled or jacketed.stalled):
         return None
-    at = f"the force balance stops it at {jacketed.stall_pressure / 1e5:.0f} bar(a) in the receiver"
+    limit = f"{jacketed.stall_pressure / 1e5:.0f} bar(a)"
+    at = f"by forces alone its final stage reaches {limit} in the receiver"
     if bare.stalled and jacketed.stalled:
-        return "cannot tell", f"The machine stalls, bare and jacketed: {at}."
+        stage = jacketed.stalls_in
+        return "cannot tell", f"The machine stalls in stage {stage}, bare and jacketed: {at}."
     if jacketed.stalled:
-        return "costs", f"With the jackets the machine stalls; {at}."
-    return "pays", f"The bare machine stalls where the jacketed one still runs; {at}."
+        return "costs", f"With the jackets the machine stalls in stage {jacketed.stalls_in}; {at}."
+    words = f"The bare machine stalls in stage {bare.stalls_in} where the jacketed one still runs"
+    return "pays", f"{words}; {at}."
 
 
 def _mirrored(interval: Interval) -> Interval:

@@ -132,6 +132,13 @@ class Outcome:
     cooling_share: float
     """Share of it that the jackets used [-]."""
     stalled: bool
+    """The piston stops within a stroke."""
+    stalls_in: str
+    """Stage that was compressing when the piston stopped; empty when it runs."""
+    coldest_gas: float
+    """Lowest gas temperature anywhere in strokes and port nodes [K]."""
+    hottest_gas: float
+    """Highest gas temperature anywhere [K]."""
     stall_pressure: float
     """Receiver pressure at which the final stage stalls, static balance [Pa]."""
     force_margin: float

@@ -238,6 +238,17 @@ class Reading:
             "present": np.asarray(g.present[i]),
         }
 
+    def _stalls_in(self, b: int) -> str:
+        """Name of the stage that compresses on the stroke that was not completed."""
+        net = self.network
+        number = 1 if self.snapshot.records[0].stalled[b] else 2
+        names = [
+            stage.name
+            for stage, on in zip(net.machine.stages, net.layout.compresses_on, strict=True)
+            if on == number
+        ]
+        return names[-1] if names else "none"
+
     def _outcome(
         self,
         b: int,
@@ -280,6 +291,9 @@ class Reading:
             cooling_bound=0.0 if stalled else float(table["bound"][b]),
             cooling_share=0.0 if stalled else float(table["share"][b]),
             stalled=stalled,
+            stalls_in=self._stalls_in(b) if stalled else "",
+            coldest_gas=float(self.T[..., b].min()),
+            hottest_gas=float(self.T[..., b].max()),
             stall_pressure=float(table["stall"][b]),
             force_margin=float(table["margin"][b]),
             wait=wait,
