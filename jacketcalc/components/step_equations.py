@@ -130,10 +130,12 @@ class StrokeEquations:
                 self.balance[d, j] += 1.0
         self.outgoing = np.maximum(-self.balance, 0.0)
         self.incoming = np.maximum(self.balance, 0.0)
-        self.source = {key: u for _, u, d in pairs for key in ((d, u), (u, d))}
-        self.inner = [pair for pair in pairs if max(pair[1:]) < self.count]
-        self.edges = _elimination_order(pairs, self.count)
-        leaves = {leaf for leaf, _ in self.edges}
+        inner = [pair for pair in pairs if max(pair[1:]) < self.count]
+        self.inner = np.array([j for j, _, _ in inner])
+        self.sources = np.array([u for _, u, _ in inner])
+        self.sinks = np.array([d for _, _, d in inner])
+        self.edges = _elimination_order(inner, self.count)
+        leaves = {leaf for leaf, *_ in self.edges}
         self.roots = [v for v in range(self.count) if v not in leaves]
 
     def net_force(self, p: Array) -> Array:
@@ -188,39 +190,32 @@ class StrokeEquations:
         drain = aw * Xp
         M[self.nodes] += drain
         E[self.nodes] += drain * np.where(X >= 0.0, h[self.nodes], net.room_enthalpy)
-        off = {(v, k): sign * (up if k == u else down)[j]
-               for j, u, d in self.inner for v, k, sign in ((d, u, -1.0), (u, d, 1.0))}  # fmt: skip
-        E_off = {(v, k): value * point.h[self.source[v, k]] for (v, k), value in off.items()}
+        iu, iv, j = self.sources, self.sinks, self.inner
         M_w, E_w = -a * dm, -a * dq
         # Energy less own enthalpy x mass: temperature stands in it with m cp, whatever the
         # datum of enthalpy; energy itself hardly depends on temperature at given pressure.
         RU, E, E_w = RU - h * RM, E - h * M, E_w - h * M_w
-        for (v, k), value in off.items():
-            E_off[v, k] = E_off[v, k] - h[v] * value
-        for j, u, d in self.inner:
-            # What flows in changes with the temperature of its source.
-            less = aw * F[j] / (2 * T[u] * UT[u])
-            more = aw * F[j] * thermo.h_T[u] / UT[u] - less * (h[u] - h[d])
-            for rows, offs, right, own, share in (
-                (M, off, RM, M_w, -less),
-                (E, E_off, RU, E_w, more),
-            ):
-                right[d] += share * RU[u]
-                rows[d] += share * E_off[u, d]
-                offs[d, u] = offs[d, u] + share * E[u]
-                own[d] += share * E_w[u]
+        forth, back = -up[j], down[j]
+        E_forth = forth * (h[iu] - h[iv])
+        # What flows in changes with the temperature of its source.
+        less = aw * F[j] / (2 * T[iu] * UT[iu])
+        more = aw * F[j] * thermo.h_T[iu] / UT[iu] - less * (h[iu] - h[iv])
+        RM[iv] -= less * RU[iu]
+        forth = forth - less * E[iu]
+        M_w[iv] -= less * E_w[iu]
+        RU[iv] += more * RU[iu]
+        E_forth += more * E[iu]
+        E_w[iv] += more * E_w[iu]
         ratio = MT / UT
         K = M - ratio * E
-        for (v, k), value in off.items():
-            off[v, k] = value - ratio[v] * E_off[v, k]
+        forth = forth - ratio[iv] * E_forth
         alpha, beta = ratio * RU - RM, ratio * E_w - M_w
-        self._eliminate(K, off, alpha, beta)
+        self._eliminate(K, forth, back, alpha, beta)
         dw = self._duration(point, at, base, alpha, beta)
         dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
         dp = alpha + beta * dw
         dT = -RU - E * dp - E_w * dw
-        for (v, k), value in E_off.items():
-            dT[v] -= value * dp[k]
+        dT[iv] -= E_forth * dp[iu]
         dT /= UT
         ends = np.concatenate([dp, np.zeros((2, w.size))])
         moved = Fluxes(
@@ -232,20 +227,25 @@ class StrokeEquations:
         return Change(p=dp, T=dT, w=dw, fluxes=moved), thermo
 
     def _eliminate(
-        self, K: Array, off: dict[tuple[int, int], Array], alpha: Array, beta: Array
+        self, K: Array, forth: Array, back: Array, alpha: Array, beta: Array
     ) -> None:
-        """Solve the tree for two right-hand sides, in place."""
-        for leaf, root in self.edges:
-            factor = off[root, leaf] / K[leaf]
-            K[root] -= factor * off[leaf, root]
+        """Solve the tree for two right-hand sides, in place.
+
+        `forth` couples the volume that a path leads to with its source, `back` the source with
+        it, shape (inner path, B).
+        """
+        for leaf, root, i, leads in self.edges:
+            below, above = (forth[i], back[i]) if leads else (back[i], forth[i])
+            factor = below / K[leaf]
+            K[root] -= factor * above
             alpha[root] -= factor * alpha[leaf]
             beta[root] -= factor * beta[leaf]
-        for v in self.roots:
-            alpha[v] /= K[v]
-            beta[v] /= K[v]
-        for leaf, root in reversed(self.edges):
-            alpha[leaf] = (alpha[leaf] - off[leaf, root] * alpha[root]) / K[leaf]
-            beta[leaf] = (beta[leaf] - off[leaf, root] * beta[root]) / K[leaf]
+        alpha[self.roots] /= K[self.roots]
+        beta[self.roots] /= K[self.roots]
+        for leaf, root, i, leads in reversed(self.edges):
+            above = back[i] if leads else forth[i]
+            alpha[leaf] = (alpha[leaf] - above * alpha[root]) / K[leaf]
+            beta[leaf] = (beta[leaf] - above * beta[root]) / K[leaf]
 
     def _duration(
         self, point: Point, at: Instant, base: Base, alpha: Array, beta: Array
@@ -266,14 +266,21 @@ class StrokeEquations:
         return np.where(at.fixed, 0.0, change)
 
 
-def _elimination_order(pairs: list[tuple[int, int, int]], count: int) -> list[tuple[int, int]]:
-    """Order the coupled volumes so that each is eliminated as a leaf of a tree."""
-    links = {(min(u, d), max(u, d)) for _, u, d in pairs if max(u, d) < count}
-    order: list[tuple[int, int]] = []
+def _elimination_order(
+    inner: list[tuple[int, int, int]], count: int
+) -> list[tuple[int, int, int, bool]]:
+    """Order the coupled volumes so that each is eliminated as a leaf of a tree.
+
+    Each entry is leaf, root, place of the path among the inner ones, and whether the path
+    leads from leaf to root.
+    """
+    links = [(u, d, i) for i, (_, u, d) in enumerate(inner)]
+    order: list[tuple[int, int, int, bool]] = []
     while links:
         leaf, link = next(
-            (v, link) for link in sorted(links) for v in link if sum(v in k for k in links) == 1
+            (v, link) for link in links for v in link[:2] if sum(v in k[:2] for k in links) == 1
         )
-        order.append((leaf, link[0] + link[1] - leaf))
+        up, down, i = link
+        order.append((leaf, up + down - leaf, i, leaf == up))
         links.remove(link)
     return order

@@ -43,6 +43,9 @@ class Resolution:
     """Travel."""
     rest: int = 6
     """Rest at the far stop."""
+    settled: float = 3e-4
+    """Largest relative change in the last Newton iteration of a step [-]. What is left is a
+    thousandth of it or less; closure of mass and energy does not depend on it."""
 
     def scaled(self, factor: float) -> Resolution:
         """Return a finer or coarser resolution."""
@@ -50,6 +53,7 @@ class Resolution:
             release=max(3, round(self.release * factor)),
             travel=max(6, round(self.travel * factor)),
             rest=max(4, round(self.rest * factor)),
+            settled=self.settled / min(factor, 1.0) ** 2,
         )
 
 
@@ -114,7 +118,10 @@ class Stroke:
         rest : time at the far stop, shape (B,) [s]
         resolution : steps of each phase
         """
-        stepper = Stepper(self.equations, self.start_volume, air, curve, state, walls, pace)
+        settled = resolution.settled
+        stepper = Stepper(
+            self.equations, self.start_volume, air, curve, state, walls, pace, settled
+        )
         start = np.minimum(self.equations.net_force(state.p), 0.0)
         left = np.linspace(1.0, 0.0, resolution.release + 1)
         for before, after in zip(left[:-1], left[1:], strict=True):

@@ -27,9 +27,6 @@ GAMMA = float(1.0 - np.sqrt(0.5))
 """Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
 WEIGHTS = (1.0 - GAMMA, GAMMA)
 """Weights of its two stages [-]."""
-TOLERANCE = 1e-4
-"""Largest relative change in the last Newton iteration of a step [-]. What is left is a
-thousandth of it or less; closure of mass and energy does not depend on it."""
 MOST_ITERATIONS = 40
 """Newton iterations before a step is called rough."""
 LONGEST_STEP = 20.0
@@ -58,7 +55,9 @@ class Stepper:
         state: GasState,
         walls: StrokeWalls,
         pace: Pace,
+        settled: float,
     ) -> None:
+        self.settled = settled
         self.equations, self.start_volume = equations, start_volume
         self.air, self.curve, self.walls, self.pace = air, curve, walls, pace
         self.network = net = equations.network
@@ -185,7 +184,7 @@ class Stepper:
             change, thermo = eq.newton(self.air, self.curve, point, at, base)
             top = self._advance(change, active, fixed)
             kept = change.fluxes if kept is None else _where(active, change.fluxes, kept)
-            active = active & (top > TOLERANCE)
+            active = active & (top > self.settled)
             if not active.any():
                 break
         else:

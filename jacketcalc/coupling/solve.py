@@ -26,7 +26,7 @@ TOLERANCE = 1e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 1e-4
+COARSE_TOLERANCE = 1e-3
 """Change at which the coarse iterations end [-]."""
 RESPITE = 6
 """Plain iterations after a stroke that stalled from extrapolated contents; one that stalls
