@@ -182,7 +182,7 @@ class Line:
     """The line between two stages."""
 
     volume: float
-    """Enclosed volume between the delivery valve of one stage and the inlet valve of the next [m3]."""
+    """Enclosed volume from the delivery valve of one stage to the inlet valve of the next [m3]."""
     heat_loss: float
     """Conductance from its air to the room [W/K]."""
 

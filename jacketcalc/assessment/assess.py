@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 
 from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
@@ -172,7 +173,7 @@ def _smallest_conductance(outcome: Outcome) -> float:
 
 def _crossing(points: list[tuple[float, float]]) -> tuple[float | None, str]:
     """Find where the change of flow crosses zero, straight in ln(ratio)."""
-    for (r0, c0), (r1, c1) in zip(points[:-1], points[1:], strict=True):
+    for (r0, c0), (r1, c1) in pairwise(points):
         if c0 < 0.0 <= c1:
             share = -c0 / (c1 - c0)
             return math.exp(math.log(r0) + share * math.log(r1 / r0)), ""

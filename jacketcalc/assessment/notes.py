@@ -60,8 +60,8 @@ def _stall(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
         stage = jacketed.stalls_in or bare.stalls_in
         yield _warning(
             "stall",
-            f"the piston of {which} stops while stage {stage} compresses; by forces alone the final "
-            f"stage stops at {at} in the receiver",
+            f"the piston of {which} stops while stage {stage} compresses; by forces alone the "
+            f"final stage stops at {at} in the receiver",
         )
     elif jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
@@ -176,8 +176,8 @@ def _model(case: Case, jacketed: Outcome) -> Iterator[Note]:
     if case.machine.models.jacket not in ("low", "nominal", "high"):
         yield _note(
             "closure",
-            f"the {case.machine.models.jacket} closure is an average over the whole wall of a coil; "
-            "heat enters this passage through its inner wall alone",
+            f"the {case.machine.models.jacket} closure is an average over the whole wall of a "
+            "coil; heat enters this passage through its inner wall alone",
         )
     if case.machine.models.cylinder == "annand":
         yield _note("closure", "Annand's engine form is an upper bound in a slow dense gas")

@@ -87,6 +87,6 @@ def passage_ratios(machine: Machine) -> tuple[float, ...]:
     curve = iteration.flow_curves(iteration.start())
     room = np.asarray(network.machine.room.pressure)
     C, _ = equivalent_conductance(curve, HIGH_PORT * room)
-    present = network.passages.present[:, 0] > 0
+    present = np.asarray(network.passages.present)[:, 0] > 0
     valve = machine.valve.vent.sonic
     return tuple(float(c / valve) for c, here in zip(C[:, 0], present, strict=True) if here)

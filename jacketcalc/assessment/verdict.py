@@ -101,8 +101,8 @@ def _flow_sentence(
     if answer == "cannot tell":
         low, high = band.delivered_mass_flow.low, band.delivered_mass_flow.high
         head = (
-            f"The model cannot tell: with the jackets the machine delivers {_percent(flow)} {more}, "
-            f"but its band runs from {100 * low:+.1f} % to {100 * high:+.1f} %"
+            "The model cannot tell: with the jackets the machine delivers "
+            f"{_percent(flow)} {more}, but its band runs from {100 * low:+.1f} % to {100 * high:+.1f} %"
         )
     return f"{head}: {_why(bare, jacketed, change)}."
 

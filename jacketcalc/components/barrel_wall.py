@@ -156,7 +156,7 @@ def _overlap(edge: Array, start: Array, end: Array) -> Array:
     """Length of each node between start and end; leading axis of those kept."""
     low = np.maximum(edge[None, :-1], start[:, None])
     high = np.minimum(edge[None, 1:], end[:, None])
-    return np.maximum(high - low, 0.0)
+    return np.asarray(np.maximum(high - low, 0.0))
 
 
 def _placement(network: Network, edge: Array, dz: Array) -> tuple[Array, Array, tuple[int, ...]]:
@@ -171,12 +171,12 @@ def _placement(network: Network, edge: Array, dz: Array) -> tuple[Array, Array, 
         if stage < 0:
             continue
         owner[stage] = node
-        at = g.start[node] + marks * g.advance[node]
+        at = np.asarray(g.start)[node] + marks * np.asarray(g.advance)[node]
         low, high = np.minimum(at[:-1], at[1:]), np.maximum(at[:-1], at[1:])
         over = np.minimum(edge[1:, None, stage], high) - np.maximum(edge[:-1, None, stage], low)
         over = np.maximum(over, 0.0)
         placement[:, :, node] = over / np.maximum(high - low, 1e-12)
-        covered[:, stage] = over.sum(axis=1) / dz[stage] * g.present[node]
+        covered[:, stage] = over.sum(axis=1) / dz[stage] * np.asarray(g.present)[node]
     return placement, covered, tuple(owner)
 
 

@@ -74,7 +74,7 @@ class Network:
     fill: Conductance
     """Supply line and valve in series, fields (B,)."""
     C: Array
-    """Sonic conductance of the paths fill, vent, then inlet and delivery of each stage, (path, B)."""
+    """Sonic conductance of the paths fill, vent, then two check valves a stage, (path, B)."""
     b: Array
     """Critical ratio of the paths [-]."""
     opening: Array

@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -87,18 +87,21 @@ def stack(records: Sequence[R]) -> R:
 
     Words, and None, must agree; the first record's names stand for all.
     """
-    first: Any = records[0]
-    if isinstance(first, bool):
-        return np.array(records, dtype=bool)  # type: ignore[return-value]
+    stacked: Any = _stack(list(records))
+    return cast(R, stacked)
+
+
+def _stack(records: list[Any]) -> Any:
+    first = records[0]
     if isinstance(first, (int, float)):
-        return np.array(records, dtype=float)  # type: ignore[return-value]
+        return np.array(records, dtype=float)
     if dataclasses.is_dataclass(first):
-        fields = [f.name for f in dataclasses.fields(first)]
-        parts = {name: stack([getattr(r, name) for r in records]) for name in fields}
-        return type(first)(**parts)  # type: ignore[return-value]
+        kind: Any = type(first)
+        names = [f.name for f in dataclasses.fields(first)]
+        return kind(**{name: _stack([getattr(r, name) for r in records]) for name in names})
     if isinstance(first, tuple):
-        return tuple(stack(list(part)) for part in zip(*records, strict=True))  # type: ignore[arg-type,return-value]
-    return records[0]
+        return tuple(_stack(list(part)) for part in zip(*records, strict=True))
+    return first
 
 
 def take(value: R, index: NDArray[np.intp]) -> R:
@@ -106,14 +109,19 @@ def take(value: R, index: NDArray[np.intp]) -> R:
 
     Arrays have the designs on their last axis.
     """
-    thing: Any = value
+    taken: Any = _take(value, index)
+    return cast(R, taken)
+
+
+def _take(thing: Any, index: NDArray[np.intp]) -> Any:
     if isinstance(thing, np.ndarray):
-        return thing[..., index]  # type: ignore[no-any-return]
+        return thing[..., index]
     if dataclasses.is_dataclass(thing):
-        parts = {f.name: take(getattr(thing, f.name), index) for f in dataclasses.fields(thing)}
-        return type(thing)(**parts)  # type: ignore[return-value]
+        kind: Any = type(thing)
+        names = [f.name for f in dataclasses.fields(thing)]
+        return kind(**{name: _take(getattr(thing, name), index) for name in names})
     if isinstance(thing, tuple):
-        return tuple(take(part, index) for part in thing)  # type: ignore[return-value]
+        return tuple(_take(part, index) for part in thing)
     if isinstance(thing, dict):
-        return {k: take(v, index) for k, v in thing.items()}  # type: ignore[return-value]
-    return value
+        return {k: _take(v, index) for k, v in thing.items()}
+    return thing

@@ -263,7 +263,7 @@ def _leak_share(g: PassageGeometry, f: Array, total: Array, rho: Array, mu: Arra
     """
     drop = f * (g.leak_share_of_turn / g.hydraulic_diameter)
     areas = g.leak_area / g.area
-    share = 0.1
+    share: Array | float = 0.1
     for _ in range(3):
         speed = np.sqrt(drop / (LEAK_ENTRY_LOSS + 1.0)) * (1.0 - share) * total / rho
         slot_re = np.maximum(rho * speed * 2 * g.leak_height / mu, 1.0)

@@ -56,7 +56,7 @@ class Record:
     mass: Array
     """Mass held, shape (instant, volume, B) [kg]."""
     flow: Array
-    """Mass flow of the paths fill, vent, then two check valves a stage, (instant, path, B) [kg/s]."""
+    """Mass flow of the paths: fill, vent, two valves a stage, (instant, path, B) [kg/s]."""
     enthalpy: Array
     """Enthalpy flow along each path, shape (instant, path, B) [W]."""
     exhaust: Array

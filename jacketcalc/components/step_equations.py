@@ -19,7 +19,6 @@ from jacketcalc.components.passage_curve import Curve, curve_flow
 from jacketcalc.flow.iso6358 import mass_flow_with_slopes
 from jacketcalc.gas.table import AirTable, Thermo
 
-
 SHORTENING, LENGTHENING = 0.75, 3.0
 """Largest relative change of the duration in one Newton iteration [-]."""
 

@@ -14,6 +14,7 @@ both sides of every path, so they close whatever the tolerance.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -25,7 +26,6 @@ from jacketcalc.components.record import GasState, Record, StrokeWalls
 from jacketcalc.components.step_equations import StrokeEquations
 from jacketcalc.components.stroke_step import GAMMA, Stepper
 from jacketcalc.gas.table import AirTable
-
 
 REST_POWER = 3
 """Grading of the rest: pressures settle within its first millisecond [-]."""
@@ -124,11 +124,11 @@ class Stroke:
         )
         start = np.minimum(self.equations.net_force(state.p), 0.0)
         left = np.linspace(1.0, 0.0, resolution.release + 1)
-        for before, after in zip(left[:-1], left[1:], strict=True):
+        for before, after in pairwise(left):
             stepper.release(before * start, after * start)
         stroke = np.asarray(self.network.machine.drive.stroke)
         covered = travel_grid(resolution)
-        for here, there in zip(covered[:-1], covered[1:], strict=True):
+        for here, there in pairwise(covered):
             stepper.travel(here * stroke, (there - here) * stroke)
         impact = stepper.stop()
         # Short steps first, where pressures settle.

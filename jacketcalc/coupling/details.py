@@ -125,7 +125,7 @@ def _passage(done: Finished, i: int, b: int) -> PassageDetail:
     strong = int(np.argmax(pulses.flow[:, i, b]))
     T, p = profile.T[n:, strong, i, b], profile.p[n:, strong, i, b]
     gas = done.iteration.air
-    speed = pulses.flow[strong, i, b] / float(g.area[i, b]) / gas.thermo(T, p).rho
+    speed = pulses.flow[strong, i, b] / float(np.asarray(g.area)[i, b]) / gas.thermo(T, p).rho
     marks = np.arange(CHANNEL_CELLS + 1) / CHANNEL_CELLS
     stage = layout.node_stage[i]
     one, two = snap.records
@@ -133,10 +133,10 @@ def _passage(done: Finished, i: int, b: int) -> PassageDetail:
     if layout.ports[0] == layout.ports[1]:
         first, then = one, two
     node = layout.nodes[i]
-    present = stage >= 0 and float(g.present[i, b]) > 0
+    present = stage >= 0 and float(np.asarray(g.present)[i, b]) > 0
     return PassageDetail(
         stage=net.machine.stages[stage].name if present else "",
-        position=float(g.start[i, b]) + marks * float(g.advance[i, b]),
+        position=float(np.asarray(g.start)[i, b]) + marks * float(np.asarray(g.advance)[i, b]),
         temperature=(profile.T0[n:, :, i, b] * weight).sum(axis=1),
         pressure_peak=p.copy(),
         mach_peak=np.asarray(speed / gas.sound_speed(T, p)),

@@ -41,7 +41,8 @@ class Reading:
             stages = [self._stage(i) for i in range(len(self.network.layout.chambers))]
             jackets = [self._jacket(i) for i in range(len(self.network.layout.nodes))]
             ledgers = energy_ledger(self.solution)
-        return [self._outcome(int(b), table, stages, jackets, ledgers) for b in self.solution.column]
+        columns = map(int, self.solution.column)
+        return [self._outcome(b, table, stages, jackets, ledgers) for b in columns]
 
     def _machine(self) -> dict[str, Array]:
         net, snap = self.network, self.snapshot
@@ -205,9 +206,9 @@ class Reading:
         )
         joint, n = TUBE_CELLS + 1, TUBE_CELLS
         rho = profile.p[n + 1 :, :, i] / (287.05 * profile.T[n + 1 :, :, i])
-        G = pulses.flow[:, i] / g.area[i]
+        G = pulses.flow[:, i] / np.asarray(g.area)[i]
         velocity = G / rho
-        length = np.asarray(g.length[i] + g.tube_length[i])
+        length = (np.asarray(g.length) + np.asarray(g.tube_length))[i]
         pulse = pulses.time[:, i].sum(axis=0)
         flowing = np.concatenate([r.exhaust[:, i] for r in snap.records])
         node = net.layout.nodes[i]
@@ -235,7 +236,7 @@ class Reading:
             "inside": march.choked_inside[:, i].any(axis=0).astype(float),
             "transit": length / np.maximum(mean_speed, 1e-9) / np.maximum(pulse, 1e-9),
             "wall": walls,
-            "present": np.asarray(g.present[i]),
+            "present": np.asarray(g.present)[i],
         }
 
     def _stalls_in(self, b: int) -> str:
@@ -267,6 +268,13 @@ class Reading:
         owner = solution.iteration.grid.node_of_stage
         named = [s.name for s in net.machine.stages]
         nodes = range(len(jackets))
+
+        def jacket_of(stage: int) -> JacketOutcome | None:
+            node = owner[stage]
+            if node < 0 or not jackets[node]["present"][b] > 0:
+                return None
+            return _jacket_outcome(jackets[node], table, node, b)
+
         return Outcome(
             cycle_rate=rate,
             delivered_mass_flow=rate * delivered,
@@ -278,12 +286,7 @@ class Reading:
             back_pressure_mean=tuple(float(table["back_mean"][i, b]) for i in nodes),
             back_pressure_peak=tuple(float(table["back_peak"][i, b]) for i in nodes),
             stages=tuple(
-                _stage_outcome(
-                    named[i], row, b, _jacket_outcome(jackets[owner[i]], table, owner[i], b)
-                    if owner[i] >= 0 and jackets[owner[i]]["present"][b] > 0
-                    else None,
-                )  # fmt: skip
-                for i, row in enumerate(stages)
+                _stage_outcome(named[i], row, b, jacket_of(i)) for i, row in enumerate(stages)
             ),
             ledger=ledger,
             energy_closure=sum(ledger.values()) / (work * rate) if rate > 0 and work else 0.0,
