@@ -70,7 +70,9 @@ def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
     )
 
 
-def check_limits(case: Case, bare: Outcome, band: Band, jacketed: Outcome) -> tuple[LimitCheck, ...]:
+def check_limits(
+    case: Case, bare: Outcome, band: Band, jacketed: Outcome
+) -> tuple[LimitCheck, ...]:
     """Hold temperatures against the case's and the materials' limits."""
     checks = []
     every = [m.jacketed for m in band.members]

@@ -102,7 +102,8 @@ def _flow_sentence(
         low, high = band.delivered_mass_flow.low, band.delivered_mass_flow.high
         head = (
             "The model cannot tell: with the jackets the machine delivers "
-            f"{_percent(flow)} {more}, but its band runs from {100 * low:+.1f} % to {100 * high:+.1f} %"
+            f"{_percent(flow)} {more}, but its band runs from {100 * low:+.1f} % "
+            f"to {100 * high:+.1f} %"
         )
     return f"{head}: {_why(bare, jacketed, change)}."
 
