@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from typing import Literal
 
 from jacketcalc.assessment.result import (
     Band,
@@ -14,6 +15,9 @@ from jacketcalc.assessment.result import (
 )
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Case
+
+_Read = Callable[[Outcome], float]
+_Limit = tuple[str, Literal["at most", "at least"], float, _Read]
 
 
 def relative(new: float, old: float) -> float:
@@ -74,51 +78,62 @@ def check_limits(
     case: Case, bare: Outcome, band: Band, jacketed: Outcome
 ) -> tuple[LimitCheck, ...]:
     """Hold temperatures against the case's and the materials' limits."""
-    checks = []
     every = [m.jacketed for m in band.members]
+    return tuple(
+        LimitCheck(
+            what=what,
+            kind=kind,
+            limit=limit,
+            bare=read(bare),
+            jacketed=read(jacketed),
+            low=min(map(read, every)),
+            high=max(map(read, every)),
+        )
+        for what, kind, limit, read in _limits(case)
+    )
+
+
+def _limits(case: Case) -> Iterator[_Limit]:
+    """Every limit of a case with the way to read its quantity."""
     for i, stage in enumerate(case.machine.stages):
-        checks.append(
-            _check(
-                f"discharge temperature, {stage.name}",
-                "at most",
-                case.judgement.discharge_limit,
-                [o.stages[i].discharge_temperature for o in (bare, jacketed)],
-                [o.stages[i].discharge_temperature for o in every],
-            )
-        )
-        checks.append(
-            _check(
-                f"seal ({stage.seal.name}), {stage.name}",
-                "at most",
-                stage.seal.highest,
-                [o.stages[i].seal_temperature for o in (bare, jacketed)],
-                [o.stages[i].seal_temperature for o in every],
-            )
-        )
-    for number, exhaust in ((0, case.machine.exhaust_1), (1, case.machine.exhaust_2)):
-        jackets = {s.name: i for i, s in enumerate(case.machine.stages) if s.jacket is not None}
-        if exhaust.tube is None or exhaust.to not in jackets:
-            continue
-        stage_index = jackets[exhaust.to]
-
-        def coldest(outcome: Outcome, i: int = stage_index) -> float:
-            jacket = outcome.stages[i].jacket
-            return jacket.coldest_wall if jacket is not None else case.machine.room.temperature
-
-        checks.append(
-            _check(
-                f"tube ({exhaust.tube.material.name}), port {number + 1}",
-                "at least",
-                exhaust.tube.material.lowest,
-                [coldest(jacketed), coldest(jacketed)],
-                [coldest(o) for o in every],
-            )
-        )
-    return tuple(checks)
+        limit = case.judgement.discharge_limit
+        yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i)
+        yield f"seal ({stage.seal.name}), {stage.name}", "at most", stage.seal.highest, _seal(i)
+        hot = stage.material.highest
+        yield f"barrel ({stage.material.name}), {stage.name}", "at most", hot, _hottest(i)
+        if stage.jacket is not None and _feeds(case, stage.name):
+            shell = stage.jacket.shell
+            coldest = _coldest(i, case.machine.room.temperature)
+            yield f"shell ({shell.name}), {stage.name}", "at least", shell.lowest, coldest
+    jackets = {s.name: i for i, s in enumerate(case.machine.stages) if s.jacket is not None}
+    for port, exhaust in enumerate((case.machine.exhaust_1, case.machine.exhaust_2), start=1):
+        if exhaust.tube is not None and exhaust.to in jackets:
+            coldest = _coldest(jackets[exhaust.to], case.machine.room.temperature)
+            tube = exhaust.tube.material
+            yield f"tube ({tube.name}), port {port}", "at least", tube.lowest, coldest
 
 
-def _check(what, kind, limit, both, every) -> LimitCheck:  # type: ignore[no-untyped-def]
-    return LimitCheck(
-        what=what, kind=kind, limit=limit, bare=both[0], jacketed=both[1],
-        low=min(every), high=max(every),
-    )  # fmt: skip
+def _feeds(case: Case, name: str) -> bool:
+    return name in (case.machine.exhaust_1.to, case.machine.exhaust_2.to)
+
+
+def _discharge(i: int) -> _Read:
+    return lambda outcome: outcome.stages[i].discharge_temperature
+
+
+def _seal(i: int) -> _Read:
+    return lambda outcome: outcome.stages[i].seal_temperature
+
+
+def _hottest(i: int) -> _Read:
+    return lambda outcome: outcome.stages[i].wall_temperature.max
+
+
+def _coldest(i: int, room: float) -> _Read:
+    """Coldest wall of a jacket's passage; a bare machine's tube is taken at room temperature."""
+
+    def read(outcome: Outcome) -> float:
+        jacket = outcome.stages[i].jacket
+        return jacket.coldest_wall if jacket is not None else room
+
+    return read

@@ -13,7 +13,7 @@ from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.iteration import Iteration
 from jacketcalc.coupling.reading import HIGH_PORT
 from jacketcalc.gas.table import air
-from jacketcalc.inputs import Closure, Machine, Models, Reference
+from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
 
 STIRRING_ENDS = (0.0, 1.0)
 """Ends of the suction stirring factor [-]."""
@@ -35,7 +35,7 @@ def has_jacket(machine: Machine) -> bool:
     return any(e.to in jackets for e in _exhausts(machine))
 
 
-def _exhausts(machine: Machine):  # type: ignore[no-untyped-def]
+def _exhausts(machine: Machine) -> tuple[Exhaust, Exhaust]:
     return (machine.exhaust_1, machine.exhaust_2)
 
 

@@ -40,6 +40,8 @@ class BarrelGrid:
     """Conductance between neighbouring nodes, shape (stage, B) [W/K]."""
     covered: Array
     """Share of each node's outside under its jacket's winding [-]."""
+    idle: Array
+    """Share of each node's outside under the shell of a jacket that no exhaust feeds [-]."""
     placement: Array
     """Share of each channel cell on each node, shape (node, CHANNEL_CELLS, port node, B) [-]."""
     node_of_stage: tuple[int, ...]
@@ -140,6 +142,7 @@ def build_grid(network: Network, shares: Array) -> BarrelGrid:
         resistance_out=np.broadcast_to(np.log(outside / middle) / (2 * np.pi * k * dz), shape),
         axial=k * np.pi / 4 * (outside**2 - bore**2) / dz,
         covered=covered,
+        idle=_idle_cover(network, edge, dz),
         placement=placement,
         node_of_stage=node_of_stage,
         exposed=(exposed[0], exposed[1]),
@@ -178,6 +181,14 @@ def _placement(network: Network, edge: Array, dz: Array) -> tuple[Array, Array, 
         placement[:, :, node] = over / np.maximum(high - low, 1e-12)
         covered[:, stage] = over.sum(axis=1) / dz[stage] * np.asarray(g.present)[node]
     return placement, covered, tuple(owner)
+
+
+def _idle_cover(network: Network, edge: Array, dz: Array) -> Array:
+    """Share of each node under an unfed jacket's winding, shape (node, stage, B) [-]."""
+    shells = network.idle_shells
+    start = np.stack([np.asarray(s.start) for s in shells])
+    end = start + np.stack([np.asarray(s.length) for s in shells])
+    return np.asarray(_overlap(edge, start[None], end[None])[0] / dz)
 
 
 def gas_side_temperature(grid: BarrelGrid, walls: BarrelTemperatures, stroke: int) -> Array:

@@ -7,6 +7,7 @@ path joins depends on the stroke. Everything else about the network is arrays ov
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -16,7 +17,7 @@ from jacketcalc.components.designs import Array, Design, port_stages, stack
 from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
-from jacketcalc.inputs import Conductance, Exhaust, Machine
+from jacketcalc.inputs import Conductance, Exhaust, Machine, Stage
 
 SMALLEST_NODE = 1e-5
 """Volume between valve and open air when nothing else stands there [m3]."""
@@ -56,6 +57,26 @@ class Layout:
         return self.count + 1
 
 
+STILL_AIR = 0.025
+"""Conductivity of the air that stands in an unfed jacket [W/(m K)]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class IdleShell:
+    """Still air and shell round a barrel, where no exhaust flows; of no length where none is."""
+
+    start: float
+    """Distance of the winding from the head end [m]."""
+    length: float
+    """Its length [m]; 0 where there is no such shell."""
+    resistance: float
+    """Of still air and shell, on the barrel's outer surface [m2 K/W]."""
+    spread: float
+    """Outer diameter of the shell over the barrel's [-]."""
+    emissivity: float
+    """Of the shell's outside [-]."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Network:
     """Sizes of the network, arrays over designs (B,)."""
@@ -69,6 +90,8 @@ class Network:
     """Passages that set the flow curves; the same unless a question takes resistance away."""
     supply_enthalpy: Array
     """Specific enthalpy of the supply, shape (B,) [J/kg]."""
+    idle_shells: tuple[IdleShell, ...]
+    """For each stage, the shell of a jacket that no exhaust feeds."""
     room_enthalpy: Array
     """Specific enthalpy of room air, shape (B,) [J/kg]."""
     fill: Conductance
@@ -170,6 +193,7 @@ def build_network(designs: list[Design], air: AirTable) -> Network:
         passages=geometry,
         resisting=resisting,
         supply_enthalpy=air.thermo(supply_T, supply_p).h,
+        idle_shells=_idle_shells([d.machine for d in designs]),
         room_enthalpy=air.thermo(np.asarray(m.room.temperature), np.asarray(m.room.pressure)).h,
         fill=m.valve.fill,
         C=np.stack([f.sonic for f in flows]),
@@ -204,6 +228,31 @@ def _plain(machine: Machine) -> Machine:
         stages=tuple(replace(s, jacket=None) for s in machine.stages),
         exhaust_1=bare,
         exhaust_2=bare,
+    )
+
+
+def _idle_shells(machines: list[Machine]) -> tuple[IdleShell, ...]:
+    """Stack each stage's idle shell over the designs."""
+    stages = range(len(machines[0].stages))
+    return tuple(stack([_idle_shell(m, m.stages[i]) for m in machines]) for i in stages)
+
+
+def _idle_shell(machine: Machine, stage: Stage) -> IdleShell:
+    jacket = stage.jacket
+    fed = stage.name in (machine.exhaust_1.to, machine.exhaust_2.to)
+    if jacket is None or fed:
+        return IdleShell(start=0.0, length=0.0, resistance=0.0, spread=1.0, emissivity=0.9)
+    barrel = stage.bore + 2 * stage.wall_thickness
+    inner = barrel + 2 * jacket.gap
+    outer = inner + 2 * jacket.shell_thickness
+    still = math.log(inner / barrel) / STILL_AIR
+    solid = math.log(outer / inner) / jacket.shell.conductivity
+    return IdleShell(
+        start=jacket.offset,
+        length=jacket.wound_length,
+        resistance=barrel / 2 * (still + solid),
+        spread=outer / barrel,
+        emissivity=jacket.shell.emissivity,
     )
 
 

@@ -310,7 +310,8 @@ class Iteration:
         h = room_coefficient(
             self.air, grid.outside_diameter, emissivity, u.outside, room_T, room_p
         )
-        free = h * grid.area_out * (1.0 - grid.covered * net.heat)
+        covered = grid.covered * net.heat + grid.idle
+        free = (h * (1.0 - covered) + self._idle_film(u.outside) * grid.idle) * grid.area_out
         h_head = room_coefficient(
             self.air, grid.outside_diameter, emissivity, u.head, room_T, room_p
         )
@@ -324,6 +325,24 @@ class Iteration:
             room=room_T,
             drive_wall=u.drive_wall[0],
         )
+
+    def _idle_film(self, surface: Array) -> Array:
+        """Coefficient from a barrel to the room through still air and shell [W/(m2 K)]."""
+        net, grid = self.network, self.grid
+        resistance, spread, emissivity = (
+            np.stack([np.asarray(getattr(s, name)) for s in net.idle_shells])
+            for name in ("resistance", "spread", "emissivity")
+        )
+        room_T = np.asarray(net.machine.room.temperature)
+        room_p = np.asarray(net.machine.room.pressure)
+        share = 0.5 * np.ones_like(surface)
+        for _ in range(3):
+            skin = room_T + share * (surface - room_T)
+            h = spread * room_coefficient(
+                self.air, grid.outside_diameter * spread, emissivity, skin, room_T, room_p
+            )
+            share = 1.0 / (1.0 + h * resistance)
+        return np.asarray(h * share)
 
     def _gas_side(self, records: tuple[Record, Record], period: Array) -> tuple[Array, Array]:
         """Cycle means of h A and of h A T with the phase lead, nodes then head then crown."""
