@@ -302,9 +302,8 @@ def _sweep_pressure(
         _step_up(face, cells.G[cell], cells.drag[cell], cp[n + cell], R[n + cell], T0, T, p)
     joint = n + 1
     channel = _Section(cells.G[0], T0[joint], cp[n], R[n])
-    head = channel.stagnation(p[joint]) + g.entry_loss * channel.dynamic(p[joint])
     tube_end = _Section(cells.tube_G[-1], T0[n], cp[n - 1], R[n - 1])
-    p[n], choked = tube_end.static(head)
+    p[n], choked = _across_joint(g, channel, p[joint], tube_end)
     T[n] = tube_end.temperature(p[n])
     mach = np.maximum(mach, tube_end.mach(p[n]))
     for cell in range(n - 1, -1, -1):
@@ -312,6 +311,24 @@ def _sweep_pressure(
     tube = _Section(cells.tube_G[0], T0[0], cp[0], R[0])
     port = tube.stagnation(p[0]) + g.tube_loss * tube.dynamic(p[0])
     return port, mach, choked
+
+
+def _across_joint(
+    g: PassageGeometry, channel: _Section, p: Array, tube_end: _Section
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Pressure at the tube's end from that at the channel's start, and whether it chokes there.
+
+    A widening follows the momentum balance of a sudden expansion (Borda and Carnot), so that a
+    tube that ends in the open loses its velocity head; a narrowing is smooth. Both add the
+    entry loss.
+    """
+    loss = g.entry_loss * channel.dynamic(p)
+    share = np.asarray(g.tube_area / g.area)
+    narrow, choked_narrow = tube_end.static(channel.stagnation(p) + loss)
+    impulse = p + 2.0 * channel.dynamic(p) + loss
+    wide, choked_wide = tube_end.static_before_widening(impulse, np.minimum(share, 1.0))
+    widens = np.broadcast_to(share < 1.0, p.shape)
+    return np.where(widens, wide, narrow), np.where(widens, choked_wide, choked_narrow)
 
 
 def _step_up(
@@ -375,6 +392,22 @@ class _Section:
     def dynamic(self, p: Array) -> Array:
         """Dynamic pressure rho V^2 / 2 [Pa]."""
         return np.asarray(0.5 * self.G**2 * self.R * self.temperature(p) / p)
+
+    def static_before_widening(
+        self, impulse: Array, share: Array
+    ) -> tuple[Array, NDArray[np.bool_]]:
+        """Static pressure before a sudden widening; sonic where the impulse is too small.
+
+        `impulse` is p + rho V^2 behind it [Pa], `share` the section here over the one behind.
+        """
+        floor = self.sonic_pressure
+        p = np.maximum(impulse, floor)
+        for _ in range(STAGNATION_NEWTON):
+            flux = 2.0 * share * self.dynamic(p)
+            rate = np.maximum(1.0 - flux / p, 0.05)
+            p = np.maximum(p - (p + flux - impulse) / rate, floor)
+        short = impulse < floor + 2.0 * share * self.dynamic(floor)
+        return p, np.asarray(short)
 
     def static(self, stagnation: Array) -> tuple[Array, NDArray[np.bool_]]:
         """Subsonic static pressure at a stagnation pressure; sonic where it is too low."""

@@ -44,9 +44,9 @@ from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 
-LEVELS = 14
+LEVELS = 18
 """Levels of flow that make a passage's curve."""
-LOWEST_LEVEL = 1e-3
+LOWEST_LEVEL = 3e-3
 """Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
 START_FILL = 0.5
 """Interstage pressure to start from, over what equal masses at equal temperature would give:
