@@ -16,7 +16,9 @@ from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""
 OPEN_VENT = Conductance(sonic=5e-6, critical_ratio=0.5)
-"""A hole so wide (500 dm3/(s bar)) that it resists nothing; stands for an absent silencer."""
+"""A hole so wide (500 dm3/(s bar)) that it resists next to nothing; where nothing else is."""
+NO_SILENCER = Conductance(sonic=1e-2, critical_ratio=0.5)
+"""Stands for an absent silencer behind a tube or jacket."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +88,7 @@ class PassageGeometry:
     fin_conductivity: float
     """Conductivity of a land joined to the cylinder [W/(m K)]."""
     shell_perimeter: float
-    """Shell surface per length of channel, with lands joined to it [m]."""
+    """Shell surface per length of channel; lands are not counted [m]."""
     shell_resistance: float
     """Radial resistance of the shell times its axial length [m K/W]."""
     shell_outside: float
@@ -159,7 +161,7 @@ def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
 
 def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
     jacket = stage.jacket if stage is not None else None
-    silencer = exhaust.silencer or OPEN_VENT
+    silencer = exhaust.silencer or NO_SILENCER
     tube = _tube_sizes(exhaust.tube)
     channel = _channel_sizes(stage, jacket) if stage is not None and jacket else _no_channel()
     obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None

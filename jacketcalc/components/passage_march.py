@@ -75,6 +75,8 @@ class March:
     """Highest Mach number anywhere, vent included, shape (row, node, B) [-]."""
     choked_inside: NDArray[np.bool_]
     """The tube's end chokes into the jacket, shape (row, node, B)."""
+    choked_end: NDArray[np.bool_]
+    """The channel's end chokes into the vent, shape (row, node, B)."""
     leak_share: Array
     """Share of the flow that short-cuts over the land tips, (CHANNEL_CELLS, row, node, B) [-]."""
 
@@ -88,7 +90,7 @@ class Walls:
     outer: Array
     """Tube wall or shell inside, shape (cells, node, B) [K]."""
     heat: Array
-    """1 where the barrel exchanges heat with the passage, else 0, shape (B,) [-]."""
+    """1 where the barrel exchanges heat with the passage, else 0, shape (node, B) [-]."""
 
 
 def cold_profile(rows: tuple[int, ...], T0: Array, p: Array) -> Profile:
@@ -131,7 +133,7 @@ def march(
     for _ in range(sweeps):
         cells = _Cells(air, g, closures, flow, T0, T, p, walls)
         cells.sweep_temperature(T0_port, T0, p)
-        port, mach, choked = _sweep_pressure(g, cells, flow, room_pressure, T0, T, p)
+        port, mach, inside, end = _sweep_pressure(g, cells, flow, room_pressure, T0, T, p)
     return March(
         profile=Profile(T0=T0, T=T, p=p),
         port_pressure=port,
@@ -141,7 +143,8 @@ def march(
         coefficient=cells.coefficient,
         reynolds=cells.reynolds,
         mach_peak=mach,
-        choked_inside=choked,
+        choked_inside=inside,
+        choked_end=end,
         leak_share=cells.leak,
     )
 
@@ -232,7 +235,7 @@ class _Cells:
         face = 0
         for cell in range(cells):
             if cell == n:
-                T0[face + 1] = T0[face]
+                T0[face + 1] = T0[face] - self.throttling[n] * (p[face] - p[face + 1])
                 face += 1
             above = T0[face] - equal[cell]
             cooled = self.throttling[cell] * (p[face] - p[face + 1])
@@ -281,7 +284,7 @@ def _sweep_pressure(
     T0: Array,
     T: Array,
     p: Array,
-) -> tuple[Array, Array, NDArray[np.bool_]]:
+) -> tuple[Array, Array, NDArray[np.bool_], NDArray[np.bool_]]:
     """Carry pressure upstream from the vent; fill `T` and `p`, return the port's pressure."""
     n = TUBE_CELLS
     last = T0.shape[0] - 1
@@ -294,7 +297,7 @@ def _sweep_pressure(
     mach = vent.mach(p_vent)
     head = vent.stagnation(p_vent) + g.vent_loss * vent.dynamic(p_vent)
     channel_end = _Section(cells.G[-1], T0[last], cp[-1], R[-1])
-    p[last], _ = channel_end.static(head)
+    p[last], at_end = channel_end.static(head)
     T[last] = channel_end.temperature(p[last])
     mach = np.maximum(mach, channel_end.mach(p[last]))
     for cell in range(CHANNEL_CELLS - 1, -1, -1):
@@ -310,7 +313,7 @@ def _sweep_pressure(
         _step_up(cell, cells.tube_G[cell], cells.tube_drag[cell], cp[cell], R[cell], T0, T, p)
     tube = _Section(cells.tube_G[0], T0[0], cp[0], R[0])
     port = tube.stagnation(p[0]) + g.tube_loss * tube.dynamic(p[0])
-    return port, mach, choked
+    return port, mach, choked, at_end
 
 
 def _across_joint(

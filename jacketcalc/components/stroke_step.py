@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,8 @@ from jacketcalc.components.step_equations import (
 )
 from jacketcalc.flow.iso6358 import LINEAR_ZONE
 from jacketcalc.gas.table import AirTable, Thermo
+
+K = TypeVar("K", Fluxes, Thermo)
 
 GAMMA = float(1.0 - np.sqrt(0.5))
 """Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
@@ -181,9 +184,12 @@ class Stepper:
             self.iterations += 1
             if self.stalled.any():
                 at = replace(at, fixed=fixed | self.stalled)
-            change, thermo = eq.newton(self.air, self.curve, point, at, base)
+            change, found = eq.newton(self.air, self.curve, point, at, base)
             top = self._advance(change, active, fixed)
-            kept = change.fluxes if kept is None else _where(active, change.fluxes, kept)
+            if kept is None or active.all():
+                kept, thermo = change.fluxes, found
+            else:
+                kept, thermo = _where(active, change.fluxes, kept), _where(active, found, thermo)
             active = active & (top > self.settled)
             if not active.any():
                 break
@@ -290,12 +296,11 @@ class Stepper:
         self.instant += 1
 
 
-def _where(mask: NDArray[np.bool_], new: Fluxes, old: Fluxes) -> Fluxes:
-    return Fluxes(
-        F=np.where(mask, new.F, old.F),
-        X=np.where(mask, new.X, old.X),
-        h=np.where(mask, new.h, old.h),
-    )
+def _where(mask: NDArray[np.bool_], new: K, old: K) -> K:
+    """Take the new values of the designs still moving, so that none depends on the others."""
+    kind: Any = type(old)
+    names = [f.name for f in fields(kind)]
+    return cast(K, kind(**{n: np.where(mask, getattr(new, n), getattr(old, n)) for n in names}))
 
 
 def _slice(thermo: Thermo, part: slice) -> Thermo:

@@ -44,7 +44,7 @@ from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 
-LEVELS = 18
+LEVELS = 22
 """Levels of flow that make a passage's curve."""
 LOWEST_LEVEL = 3e-3
 """Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
@@ -208,7 +208,8 @@ class Iteration:
                 placed = grid.placement[:, :, node]
                 lying = placed.sum(axis=0)
                 under = np.einsum("ncb,nb->cb", placed, u.outside[:, stage])
-                barrel[:, node] = np.where(lying > 0.5, under, barrel[:, node])
+                on = lying > 0.5
+                barrel[:, node] = np.where(on, under / np.where(on, lying, 1.0), barrel[:, node])
         return Walls(barrel=barrel, outer=u.outer, heat=net.heat * net.passages.present)
 
     def _curve(self, u: Unknowns, around: Walls, room_p: Array) -> tuple[March, Curve]:

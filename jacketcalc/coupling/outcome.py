@@ -14,11 +14,11 @@ class WallTemperature:
     """Inner surface of a barrel."""
 
     min: float
-    """Coldest node [K]."""
+    """Coldest place, ends included [K]."""
     mean: float
     """Mean over the barrel [K]."""
     max: float
-    """Hottest node [K]."""
+    """Hottest place, ends included [K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +58,7 @@ class JacketOutcome:
     leak_share: float
     """Mean share of the flow that short-cuts over the land tips [-]."""
     chokes: str
-    """Empty, `vent` or `tube end`: where the flow reaches the speed of sound."""
+    """Empty, `vent`, `channel end` or `tube end`: where the flow reaches the speed of sound."""
     transit_share: float
     """Time the air takes through the passage over the length of a pulse [-]."""
     coldest_wall: float

@@ -72,13 +72,28 @@ class Reading:
             "work": work,
             "port": snap.start.port_temperature,
             "back_mean": (flow * back).sum(axis=0) / mass,
-            "back_peak": back.max(axis=0),
+            "back_peak": self._peak(back),
             "bound": bound,
             "share": jacket / bound,
             "mass_closure": self._mass_closure(),
             "stall": stall_pressure(net),
             "margin": force_margin(net),
         }
+
+    def _peak(self, value: Array) -> Array:
+        """Highest value over the cycle, by a parabola through the ends of three steps."""
+        ends, time = value[1::2], np.cumsum(self.dt, axis=0)[1::2, None]
+        time = np.broadcast_to(time, ends.shape)
+        k = np.clip(ends.argmax(axis=0), 1, len(ends) - 2)[None]
+        y0, y1, y2 = (np.take_along_axis(ends, k + i, axis=0)[0] for i in (-1, 0, 1))
+        t0, t1, t2 = (np.take_along_axis(time, k + i, axis=0)[0] for i in (-1, 0, 1))
+        left = (y1 - y0) / np.maximum(t1 - t0, 1e-12)
+        right = (y2 - y1) / np.maximum(t2 - t1, 1e-12)
+        bend = (right - left) / np.maximum(t2 - t0, 1e-12)
+        slope = left + bend * (t1 - t0)
+        rise = np.where(bend < 0.0, -(slope**2) / (4.0 * np.where(bend < 0.0, bend, -1.0)), 0.0)
+        reach = np.abs(slope) < -2.0 * bend * np.maximum(t2 - t1, t1 - t0)
+        return np.asarray(np.maximum(ends.max(axis=0), np.where(reach, y1 + rise, y1)))
 
     def _path_mass(self, path: int) -> Array:
         """Mass carried along a path in a cycle, shape (B,) [kg]."""
@@ -143,6 +158,9 @@ class Reading:
             work = work + sign * (r.p[:, chamber] * net.stage_area[i] * r.dx).sum(axis=0)
         walls = snap.walls
         inside = walls.inside[:, i]
+        # The end faces lie half a node beyond the nodes' middles.
+        faces = np.stack([1.5 * inside[0] - 0.5 * inside[1], 1.5 * inside[-1] - 0.5 * inside[-2]])
+        along = np.concatenate([inside, faces])
         rubbed = self.solution.iteration.grid.rubbed[:, i] > 0
         seal = np.where(rubbed, inside, 0.0).max(axis=0)
         return {
@@ -157,9 +175,9 @@ class Reading:
             "eta": given / (density * swept),
             "work": work,
             "gas_heat": self._gas_heat(i),
-            "min": inside.min(axis=0),
+            "min": along.min(axis=0),
             "mean": inside.mean(axis=0),
-            "max": inside.max(axis=0),
+            "max": along.max(axis=0),
             "seal": np.maximum(seal, walls.crown[i]),
         }
 
@@ -233,6 +251,7 @@ class Reading:
             "h": (march.coefficient[:, :, i].mean(axis=0) * weight).sum(axis=0),
             "velocity": velocity.max(axis=(0, 1)),
             "leak": (march.leak_share[:, :, i].mean(axis=0) * weight).sum(axis=0),
+            "end": march.choked_end[:, i].any(axis=0).astype(float),
             "inside": march.choked_inside[:, i].any(axis=0).astype(float),
             "transit": length / np.maximum(mean_speed, 1e-9) / np.maximum(pulse, 1e-9),
             "wall": walls,
@@ -333,7 +352,7 @@ def _jacket_outcome(
     row: dict[str, Array], table: dict[str, Array], node: int, b: int
 ) -> JacketOutcome:
     vent = float(row["mach"][b]) >= CHOKED
-    inside = float(row["inside"][b]) > 0
+    inside, end = float(row["inside"][b]) > 0, float(row["end"][b]) > 0
     return JacketOutcome(
         heat=float(row["heat"][b]),
         rest_heat=float(row["rest"][b]),
@@ -351,7 +370,7 @@ def _jacket_outcome(
         coefficient=float(row["h"][b]),
         velocity_peak=float(row["velocity"][b]),
         leak_share=float(row["leak"][b]),
-        chokes="tube end" if inside else "vent" if vent else "",
+        chokes="tube end" if inside else "channel end" if end else "vent" if vent else "",
         transit_share=float(row["transit"][b]),
         coldest_wall=float(row["wall"][b]),
     )

@@ -221,6 +221,8 @@ class _Run:
         for b, wrong in zip(column, bad, strict=True):
             if not wrong:
                 words.append("")
+            elif residual[b] <= TOLERANCE:
+                words.append("a step of a stroke did not settle")
             elif broken[b]:
                 words.append("the strokes broke down: a state left the property range")
             else:
