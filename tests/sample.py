@@ -159,6 +159,9 @@ class IdealAir:
             rho=rho, h=self.cp * T, rho_T=-rho / T, rho_p=rho / p, h_T=self.cp * one, h_p=0.0 * one
         )
 
+    def thermo_beyond(self, T: Any, p: Any) -> Thermo:
+        return self.thermo(T, p)
+
     def transport(self, T: Any, p: Any) -> tuple[Array, Array]:
         one = np.ones(np.broadcast_shapes(np.shape(T), np.shape(p)))
         return self.viscosity * one, self.viscosity * self.cp / self.prandtl * one

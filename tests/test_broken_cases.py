@@ -208,7 +208,7 @@ def test_exhaust_to_a_stage_without_a_jacket() -> None:
 def test_all_problems_of_a_file_are_found_at_once_and_in_order() -> None:
     text = (
         FULL.replace('dead_time = "30 ms"', "dead_time = 30 ms")
-        .replace('rod_1 = "16 mm"', 'rod_1 = "16 mm"\nrod_1 = "20 mm"')
+        .replace('rod_1 = "12 mm"', 'rod_1 = "12 mm"\nrod_1 = "20 mm"')
         .replace('"40 cm3"', '"40 ccm"')
         .replace("[tank]", "[tnak]")
         .replace('material = "stainless 304"', 'material = "stainles 304"')
@@ -238,7 +238,7 @@ def test_caret_stands_under_the_smallest_span() -> None:
 
 
 def test_problems_at_one_place_share_its_line() -> None:
-    text = FULL.replace('rod_1 = "16 mm"', "").replace('rod_2 = "16 mm"', "")
+    text = FULL.replace('rod_1 = "12 mm"', "").replace('rod_2 = "12 mm"', "")
     with pytest.raises(CaseError) as caught:
         read_case_text(text)
     shown = render_problems(caught.value)

@@ -14,7 +14,7 @@ from jacketcalc.assessment.result import (
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Currency
 
-UNCHANGED = 0.002
+UNCHANGED = 0.005
 """Relative change of cycle rate that the sentence calls none [-]."""
 RULES: dict[Currency, str] = {
     "delivered flow": (
@@ -111,7 +111,7 @@ def _flow_sentence(
 def _why(bare: Outcome, jacketed: Outcome, change: Change) -> str:
     mass = change.mass_per_cycle
     carries = f"each cycle carries {_percent(mass)} {'more' if mass >= 0 else 'less'}"
-    rates = f"from {bare.cycle_rate:.3g} to {jacketed.cycle_rate:.3g} cycles a second"
+    rates = f"from {bare.cycle_rate:.4g} to {jacketed.cycle_rate:.4g} cycles a second"
     if bare.wait > 0 and jacketed.wait > 0:
         return f"{carries}, at the imposed {jacketed.cycle_rate:.3g} cycles a second"
     if abs(change.cycle_rate) < UNCHANGED:

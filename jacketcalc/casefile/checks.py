@@ -207,6 +207,18 @@ def _check_rod_reaches(collector: Collector, stage: View, drive: View) -> None:
     if stroke is None:
         return
     key = "rod_2" if stroke == 1 else "rod_1"
+    rod, bore = drive.maybe(key), stage.maybe("bore")
+    outer = drive.maybe("bore")
+    fits = rod is None or outer is None or rod < outer
+    if rod is not None and bore is not None and fits and rod >= bore:
+        collector.add(
+            "rod-stage",
+            f"the rod is {1000 * rod:g} mm thick, the bore it enters {1000 * bore:g} mm",
+            (*drive.path, key),
+            label="does not fit in",
+            why="the rod follows the stage's piston into its barrel",
+            fix=f"make {key} less than {1000 * bore:g} mm",
+        )
     if drive.maybe(key) == 0.0:
         collector.add(
             "rod-missing",

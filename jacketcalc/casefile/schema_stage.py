@@ -118,11 +118,11 @@ JACKET = Table(
         quantity(
             "vent_loss",
             "number",
-            "Loss coefficient at the vent",
+            "Loss coefficient into the vent hole; its own velocity is lost besides",
             0.0,
             100.0,
-            default="1.0",
-            why="exit loses all of it",
+            default="0.5",
+            why="sharp edge; from memory",
         ),
         quantity(
             "vent_bore",

@@ -295,9 +295,9 @@ def _sweep_pressure(
     vent = _Section(flow / g.vent_area, T0[last], cp[-1], R[-1])
     p_vent = np.maximum(silenced, vent.sonic_pressure)
     mach = vent.mach(p_vent)
-    head = vent.stagnation(p_vent) + g.vent_loss * vent.dynamic(p_vent)
     channel_end = _Section(cells.G[-1], T0[last], cp[-1], R[-1])
-    p[last], at_end = channel_end.static(head)
+    share = np.asarray(g.area / g.vent_area)
+    p[last], at_end = _upstream_of(vent, p_vent, g.vent_loss, channel_end, share)
     T[last] = channel_end.temperature(p[last])
     mach = np.maximum(mach, channel_end.mach(p[last]))
     for cell in range(CHANNEL_CELLS - 1, -1, -1):
@@ -306,7 +306,8 @@ def _sweep_pressure(
     joint = n + 1
     channel = _Section(cells.G[0], T0[joint], cp[n], R[n])
     tube_end = _Section(cells.tube_G[-1], T0[n], cp[n - 1], R[n - 1])
-    p[n], choked = _across_joint(g, channel, p[joint], tube_end)
+    share = np.asarray(g.tube_area / g.area)
+    p[n], choked = _upstream_of(channel, p[joint], g.entry_loss, tube_end, share)
     T[n] = tube_end.temperature(p[n])
     mach = np.maximum(mach, tube_end.mach(p[n]))
     for cell in range(n - 1, -1, -1):
@@ -316,20 +317,19 @@ def _sweep_pressure(
     return port, mach, choked, at_end
 
 
-def _across_joint(
-    g: PassageGeometry, channel: _Section, p: Array, tube_end: _Section
+def _upstream_of(
+    below: _Section, p: Array, loss: float, above: _Section, share: Array
 ) -> tuple[Array, NDArray[np.bool_]]:
-    """Pressure at the tube's end from that at the channel's start, and whether it chokes there.
+    """Pressure at the end of a part from that where the next begins, and whether it chokes.
 
-    A widening follows the momentum balance of a sudden expansion (Borda and Carnot), so that a
-    tube that ends in the open loses its velocity head; a narrowing is smooth. Both add the
-    entry loss.
+    A widening follows the momentum balance of a sudden expansion (Borda and Carnot), so that
+    air that ends in the open loses its velocity head; a narrowing is smooth. Both add the loss,
+    on the dynamic pressure below. `share` is the section above over the one below.
     """
-    loss = g.entry_loss * channel.dynamic(p)
-    share = np.asarray(g.tube_area / g.area)
-    narrow, choked_narrow = tube_end.static(channel.stagnation(p) + loss)
-    impulse = p + 2.0 * channel.dynamic(p) + loss
-    wide, choked_wide = tube_end.static_before_widening(impulse, np.minimum(share, 1.0))
+    lost = loss * below.dynamic(p)
+    narrow, choked_narrow = above.static(below.stagnation(p) + lost)
+    impulse = p + 2.0 * below.dynamic(p) + lost
+    wide, choked_wide = above.static_before_widening(impulse, np.minimum(share, 1.0))
     widens = np.broadcast_to(share < 1.0, p.shape)
     return np.where(widens, wide, narrow), np.where(widens, choked_wide, choked_narrow)
 

@@ -29,6 +29,8 @@ from jacketcalc.gas.table import AirTable
 
 REST_POWER = 3
 """Grading of the rest: pressures settle within its first millisecond [-]."""
+START_GRADING = 1.25
+"""Extra grading where the piston picks up speed and the exhaust peaks [-]."""
 END_GRADING = 0.5
 """Grading of the travel: 0 even, 1 fully cosine [-]."""
 
@@ -59,7 +61,7 @@ class Resolution:
 
 def travel_grid(resolution: Resolution) -> Array:
     """Share of the stroke covered after each step of travel: finer near both ends."""
-    u = np.linspace(0.0, 1.0, resolution.travel + 1)
+    u = np.linspace(0.0, 1.0, resolution.travel + 1) ** START_GRADING
     return np.asarray((1.0 - END_GRADING) * u + END_GRADING / 2 * (1.0 - np.cos(np.pi * u)))
 
 

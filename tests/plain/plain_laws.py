@@ -52,9 +52,7 @@ class Gas:
         raise ArithmeticError("no temperature at that enthalpy")
 
 
-def iso_flow(
-    C: float, b: float, up: float, down: float, T: float, opening: float = 0.0
-) -> float:
+def iso_flow(C: float, b: float, up: float, down: float, T: float, opening: float = 0.0) -> float:
     """Mass flow after ISO 6358-1 [kg/s], linear over the last 0.5 % of pressure.
 
     The opening pressure of a check valve is taken off the upstream pressure, and the
@@ -70,10 +68,9 @@ def iso_flow(
         return math.sqrt(1.0 - gone * gone) if gone > 0.0 else 1.0
 
     edge = 0.995 * left
+    part = share(min(down, edge))
     if down > edge:
-        part = share(edge) * (left - down) / (left - edge)
-    else:
-        part = share(down)
+        part *= (left - down) / (left - edge)
     return C * 1.185 * math.sqrt(293.15 / T) * up * part
 
 

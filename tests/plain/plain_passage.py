@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 
 POINTS = 61
 """Points along tube and channel at which a march is kept."""
+MISS = 10.0
+"""Enthalpy by which a march from the vent may miss the port: 0.01 K [J/kg]."""
 SLOW = 4e-3
 """Mass flow below which a march goes downstream: upstream, temperature runs away [kg/s]."""
 
@@ -75,29 +77,39 @@ class Passage:
         self.vent_area = math.pi / 4 * j.vent_bore**2
         self.volume = self.tube_area * t.length + self.area * self.length
         self.shell_outside = shell + 2 * j.shell_thickness
-        self.shell_wall = math.log(self.shell_outside / shell) / (2 * math.pi * j.shell.conductivity)
+        self.shell_wall = math.log(self.shell_outside / shell) / (
+            2 * math.pi * j.shell.conductivity
+        )
         self.tube_outside = t.bore + 2 * t.wall
-        self.tube_wall = math.log(self.tube_outside / t.bore) / (2 * math.pi * t.material.conductivity)
+        self.tube_wall = math.log(self.tube_outside / t.bore) / (
+            2 * math.pi * t.material.conductivity
+        )
         head = j.inlet_at == "head"
         self.z0 = j.offset if head else j.offset + j.wound_length
         self.z1 = j.offset + j.wound_length if head else j.offset
         self.lengths = {"tube": t.length, "channel": self.length}
         self.walls: dict[str, Array] = {}
+        self.vent_h0 = 0.0
+        self.slow = (1e-4, 20.0)
 
     def set_walls(self, barrel: Array, tube: Array, shell: Array) -> None:
         """Give wall temperatures on even points from port to vent [K]."""
         self.walls = {"barrel": barrel, "tube": tube, "shell": shell}
 
-    def flux(self, part: str, flow: float, s: Any, T: float) -> tuple[float, float]:
+    def flux(self, part: str, flow: float, s: Any) -> tuple[float, float]:
         """Mass flux along the passage [kg/(m2 s)] and Darcy friction factor."""
-        mu, rho = s.viscosity(), s.rhomass()
+        mu = s.viscosity()
         if part == "tube":
             G = flow / self.tube_area
-            return G, laws.tube_friction(G * self.tube.bore / mu, self.tube.roughness / self.tube.bore)
+            return G, laws.tube_friction(
+                G * self.tube.bore / mu, self.tube.roughness / self.tube.bore
+            )
         j, share = self.jacket, 0.1
         for _ in range(8):
             G = flow / self.area * (1.0 - share)
-            f = laws.channel_friction(G * self.Dh / mu, self.Dh, self.Dc, self.aspect, j.roughness / self.Dh)
+            f = laws.channel_friction(
+                G * self.Dh / mu, self.Dh, self.Dc, self.aspect, j.roughness / self.Dh
+            )
             if j.tip_clearance <= 0.0:
                 return flow / self.area, f
             drop = f * self.turn / self.Dh
@@ -120,7 +132,7 @@ class Passage:
         rho_T = s.first_partial_deriv(C.iDmass, C.iT, C.iP)
         h_p = s.first_partial_deriv(C.iHmass, C.iP, C.iT)
         sound = s.speed_sound()
-        G, f = self.flux(part, flow, s, T)
+        G, f = self.flux(part, flow, s)
         Pr, V = mu * cp / k, G / rho
         seen = T + Pr ** (1 / 3) * V * V / (2 * cp)
         n = POINTS - 1
@@ -159,11 +171,13 @@ class Passage:
         """Integrate a part from one end to the other, in either direction."""
 
         def slope(x: float, z: Array) -> list[float]:
-            return list(self.local(part, flow, x, float(z[0]), float(z[1]))[:2])
+            # A trial step may overshoot near the speed of sound; the solver then rejects it.
+            T, p = min(max(float(z[0]), 110.0), 600.0), max(float(z[1]), 2e4)
+            return list(self.local(part, flow, x, T, p)[:2])
 
         found = solve_ivp(
-            slope, (start, end), [T, p], method="RK45", rtol=1e-6, atol=[1e-4, 1e-1],
-            dense_output=True,
+            slope, (start, end), [T, p], method="DOP853", rtol=1e-7, atol=[1e-5, 1e-2],
+            dense_output=True, first_step=1e-5,
         )  # fmt: skip
         if not found.success:
             raise ArithmeticError(found.message)
@@ -205,7 +219,9 @@ class Passage:
         """Static pressure at which a section chokes [Pa]."""
         T0 = self.gas.temperature(h0, 1e5)
         guess = G * math.sqrt(287.0 * 2 * T0 / (1.4 * 2.4))
-        return float(brentq(lambda p: self.mach(G, h0, p) - 1.0, 0.7 * guess, 1.4 * guess, rtol=1e-9))
+        return float(
+            brentq(lambda p: self.mach(G, h0, p) - 1.0, 0.7 * guess, 1.4 * guess, rtol=1e-9)
+        )
 
     def after_loss(self, G: float, h0: float, head: float) -> tuple[float, bool]:
         """Static pressure before a change of section that leaves a head; True if it chokes."""
@@ -220,31 +236,62 @@ class Passage:
         rho = self.gas.at(self.static(G, h0, p), p).rhomass()
         return self.stagnation(G, h0, p) + loss * 0.5 * G * G / float(rho)
 
-    def vent_head(self, flow: float, h0: float) -> tuple[float, float]:
-        """Stagnation pressure the vent needs [Pa], and its Mach number."""
-        G = flow / self.vent_area
-        p = max(self.room_p, self.sonic(G, h0))
-        return self.with_loss(G, h0, p, self.jacket.vent_loss), self.mach(G, h0, p)
+    def before_change(
+        self, above: float, below: float, share: float, h0: float, p: float, loss: float
+    ) -> float:
+        """Static pressure before a change of section, from the pressure behind it [Pa].
+
+        A widening keeps the momentum that the full section feels (Borda and Carnot); a narrowing
+        keeps the stagnation pressure. A loss on the dynamic pressure behind comes on top.
+        Given are mass flux above and below [kg/(m2 s)] and the section above over that below.
+        """
+        if share >= 1.0:
+            return self.after_loss(above, h0, self.with_loss(below, h0, p, loss))[0]
+        rho = float(self.gas.at(self.static(below, h0, p), p).rhomass())
+        behind = p + (1.0 + 0.5 * loss) * below * below / rho
+
+        def spare(q: float) -> float:
+            rho = float(self.gas.at(self.static(above, h0, q), q).rhomass())
+            return q + share * above * above / rho - behind
+
+        least = self.sonic(above, h0) * (1 + 2e-4)
+        if spare(least) >= 0.0:
+            return least
+        return float(brentq(spare, least, behind, rtol=1e-12))
+
+    def before_joint(self, flow: float, G: float, h0: float, p: float) -> float:
+        """Static pressure at the tube's end from flux and pressure at the channel's start [Pa]."""
+        share = self.tube_area / self.area
+        return self.before_change(flow / self.tube_area, G, share, h0, p, self.jacket.entry_loss)
+
+    def before_vent(self, flow: float, G: float, h0: float) -> float:
+        """Static pressure that a flux needs at the channel's end [Pa]."""
+        out = flow / self.vent_area
+        p = max(self.room_p, self.sonic(out, h0))
+        share = self.area / self.vent_area
+        return self.before_change(G, out, share, h0, p, self.jacket.vent_loss)
 
     def end(self, part: str, flow: float, z: Array) -> tuple[float, float]:
         """Mass flux and stagnation enthalpy at a state (T, p) of a part."""
         s = self.gas.at(float(z[0]), float(z[1]))
-        G, _ = self.flux(part, flow, s, float(z[0]))
+        G, _ = self.flux(part, flow, s)
         s = self.gas.at(float(z[0]), float(z[1]))
         return G, s.hmass() + 0.5 * (G / s.rhomass()) ** 2
 
     def from_vent(self, flow: float, h0_vent: float) -> tuple[Any, ...]:
         """March upstream with a guess of the stagnation enthalpy at the vent."""
-        head, peak = self.vent_head(flow, h0_vent)
-        near = self.gas.at(self.gas.temperature(h0_vent, head), head)
-        G, _ = self.flux("channel", flow, near, 0.0)
-        p, _ = self.after_loss(G, h0_vent, head)
-        T = self.static(G, h0_vent, p)
+        near = self.gas.at(self.gas.temperature(h0_vent, self.room_p), self.room_p)
+        p = self.room_p
+        for _ in range(2):
+            G, _ = self.flux("channel", flow, near)
+            p = self.before_vent(flow, G, h0_vent)
+            T = self.static(G, h0_vent, p)
+            near = self.gas.at(T, p)
+        peak = self.mach(G, h0_vent, p)
         channel = self.follow("channel", flow, T, p, self.length, 0.0)
         G, h0 = self.end("channel", flow, channel.y[:, -1])
-        head = self.with_loss(G, h0, float(channel.y[1, -1]), self.jacket.entry_loss)
+        p = self.before_joint(flow, G, h0, float(channel.y[1, -1]))
         G = flow / self.tube_area
-        p, _ = self.after_loss(G, h0, head)
         peak = max(peak, self.mach(G, h0, p))
         tube = self.follow("tube", flow, self.static(G, h0, p), p, self.tube.length, 0.0)
         G, h0_port = self.end("tube", flow, tube.y[:, -1])
@@ -261,50 +308,56 @@ class Passage:
         p_port = self.with_loss(G, h0_port, p, self.tube.fitting_loss)
         tube = self.follow("tube", flow, self.static(G, h0_port, p), p, 0.0, self.tube.length)
         G, h0 = self.end("tube", flow, tube.y[:, -1])
-        head = self.stagnation(G, h0, float(tube.y[1, -1]))
-        G, _ = self.flux("channel", flow, self.gas.at(*map(float, tube.y[:, -1])), 0.0)
+        p = float(tube.y[1, -1])
+        G, _ = self.flux("channel", flow, self.gas.at(*map(float, tube.y[:, -1])))
         entry = brentq(
-            lambda q: self.with_loss(G, h0, q, self.jacket.entry_loss) - head, 0.9 * head, head,
-            rtol=1e-12,
-        )  # fmt: skip
+            lambda q: self.before_joint(flow, G, h0, q) - p, 0.9 * p, 1.1 * p, rtol=1e-12
+        )
         T = self.static(G, h0, float(entry))
         channel = self.follow("channel", flow, T, float(entry), 0.0, self.length)
         G, h0_vent = self.end("channel", flow, channel.y[:, -1])
-        needed, peak = self.vent_head(flow, h0_vent)
-        spare = self.stagnation(G, h0_vent, float(channel.y[1, -1])) - needed
+        end = float(channel.y[1, -1])
+        spare, peak = end - self.before_vent(flow, G, h0_vent), self.mach(G, h0_vent, end)
         return spare, (p_port, h0_port, h0, h0_vent, channel, tube, peak)
 
     def march(self, flow: float, T_port: float) -> Profile:
         """Find the march that starts from a stagnation temperature at the port."""
-        return self._keep(flow, self._slow(flow, T_port) if flow < SLOW else self._fast(flow, T_port))
+        return self._keep(
+            flow, self._slow(flow, T_port) if flow < SLOW else self._fast(flow, T_port)
+        )
 
     def _fast(self, flow: float, T_port: float) -> tuple[Any, ...]:
         def miss(h0: float) -> tuple[float, tuple[Any, ...]]:
             shot = self.from_vent(flow, h0)
             return shot[1] - self.gas.enthalpy(T_port, shot[0]), shot
 
-        a = self.gas.enthalpy(T_port + 5.0, self.room_p)
+        # A march of nearly the same flow is the best guess where errors grow upstream.
+        a = self.vent_h0 or self.gas.enthalpy(T_port + 5.0, self.room_p)
         ra, _ = miss(a)
-        b = a - 0.7 * ra
-        for _ in range(30):
+        b = a + 50.0
+        for _ in range(60):
             rb, shot = miss(b)
-            if abs(rb) < 3.0:
+            if abs(rb) < MISS:
                 return shot
-            a, ra, b = b, rb, b - rb * (b - a) / (rb - ra)
-        raise ArithmeticError("the shooting did not settle")
+            step = rb * (b - a) / (rb - ra) if rb != ra else 0.5 * rb
+            a, ra, b = b, rb, b - min(max(step, -6000.0), 6000.0)
+        raise ArithmeticError(f"the shooting missed by {rb} J/kg at {flow} kg/s and {T_port} K")
 
     def _slow(self, flow: float, T_port: float) -> tuple[Any, ...]:
-        a, b = self.room_p * 1.0002, self.room_p * 1.001
+        excess = self.slow[1] * (flow / self.slow[0]) ** 1.8
+        a, b = self.room_p + excess, self.room_p + 1.01 * excess + 0.5
         ra, _ = self.from_port(flow, T_port, a)
         for _ in range(30):
             rb, shot = self.from_port(flow, T_port, b)
             if abs(rb) < 1e-6 * (b - self.room_p) + 1e-3:
+                self.slow = (flow, b - self.room_p)
                 return shot
             a, ra, b = b, rb, b - rb * (b - a) / (rb - ra)
         raise ArithmeticError("the shooting did not settle")
 
     def _keep(self, flow: float, shot: tuple[Any, ...]) -> Profile:
         p_port, h0_port, h0, h0_vent, channel, tube, peak = shot
+        self.vent_h0 = h0_vent
         T, p, outer, seen = {}, {}, {}, {}
         inner = np.zeros(POINTS)
         for part, found in (("tube", tube), ("channel", channel)):

@@ -68,6 +68,7 @@ class Plant:
         self.node = [count, count + 1]
         self.count = count + 2
         self.h_supply = self.gas.enthalpy(s.temperature, s.pressure)
+        self.h_room = self.gas.enthalpy(machine.room.temperature, machine.room.pressure)
         self.fixed = np.zeros(self.count)
         for i in self.stages:
             line = self.line[i]
@@ -96,10 +97,9 @@ class Plant:
         V, dV = self.volumes(x, stroke, around)
         mass, T = z[:n], z[n : 2 * n]
         p, h, cv, p_T, u_rho = (np.zeros(n) for _ in range(5))
-        law: list[tuple[float, float]] = []
         omega, mean_speed = 2 * math.pi / around.period, 2 * self.S / around.period
         transport = []
-        real = [k for k in range(n) if k not in self.node or around.outflow[k - self.node[0]]]
+        real = [int(k) for k in range(n) if k not in self.node or around.outflow[k - self.node[0]]]
         for k in real:
             s = self.gas.dense(mass[k] / V[k], T[k])
             p[k], h[k], cv[k] = s.p(), s.hmass(), s.cvmass()
@@ -123,23 +123,50 @@ class Plant:
 
         sup = m.supply
         fill, vent = m.valve.fill, m.valve.vent
-        carry("fill", laws.iso_flow(fill.sonic, fill.critical_ratio, sup.pressure, p[fed], sup.temperature), None, fed)
+        carry(
+            "fill",
+            laws.iso_flow(fill.sonic, fill.critical_ratio, sup.pressure, p[fed], sup.temperature),
+            None,
+            fed,
+        )
         port = self.node[vented]
         has_node = around.outflow[vented] is not None
         back = p[port] if has_node else m.room.pressure
-        carry("vent", laws.iso_flow(vent.sonic, vent.critical_ratio, p[vented], back, T[vented]), vented, port if has_node else None)
+        carry(
+            "vent",
+            laws.iso_flow(vent.sonic, vent.critical_ratio, p[vented], back, T[vented]),
+            vented,
+            port if has_node else None,
+        )
         for i, k in enumerate(self.chamber):
             line, after, stage = self.line[i], self.after[i], m.stages[i]
             up_p, up_T = (sup.pressure, sup.temperature) if line is None else (p[line], T[line])
             c = stage.inlet.conductance
-            carry(f"in {i}", laws.iso_flow(c.sonic, c.critical_ratio, up_p, p[k], up_T, stage.inlet.opening_pressure), line, k)
+            carry(
+                f"in {i}",
+                laws.iso_flow(
+                    c.sonic, c.critical_ratio, up_p, p[k], up_T, stage.inlet.opening_pressure
+                ),
+                line,
+                k,
+            )
             c = stage.delivery.conductance
             down = m.tank_pressure if after is None else p[after]
-            carry(f"out {i}", laws.iso_flow(c.sonic, c.critical_ratio, p[k], down, T[k], stage.delivery.opening_pressure), k, after)
+            carry(
+                f"out {i}",
+                laws.iso_flow(
+                    c.sonic, c.critical_ratio, p[k], down, T[k], stage.delivery.opening_pressure
+                ),
+                k,
+                after,
+            )
         for i, k in enumerate(self.node):
             go = around.outflow[i]
             if go is not None:
-                carry(f"port {i}", go(p[k], T[k]), k, None)
+                flow = go(p[k], T[k])
+                carry(f"port {i}", flow, k, None)
+                if flow < 0.0:  # room air is drawn back in
+                    dH[k] -= flow * (self.h_room - h[k])
         if not has_node:
             flows[f"port {vented}"], flows[f"H port {vented}"] = flows["vent"], flows["H vent"]
             flows[f"port {fed}"] = flows[f"H port {fed}"] = 0.0
@@ -171,15 +198,15 @@ class Plant:
             drho = dm[k] / V[k] - mass[k] * moved / V[k] ** 2
             u = h[k] - p[k] / rho
             gain = dH[k] - heat[k] - p[k] * moved - u * dm[k] - mass[k] * u_rho[k] * drho
-            if lag[k] > 0.0 and self.lag_by_density:
-                dT[k] = gain / (capacity + lag[k])
-                lagging[k] = lag[k] * dT[k]
-            elif lag[k] > 0.0:
+            if lag[k] > 0.0:
+                # The gas is compressed by its change of volume less the volume it delivers.
+                squeezed = moved
+                if self.lag_by_density:
+                    squeezed += flows[f"out {self.chamber.index(k)}"] / rho
                 share = lag_share[k] = lag[k] / (capacity + lag[k])
-                lagging[k] = -share * (T[k] * p_T[k] * moved + heat[k])
-                dT[k] = (gain - lagging[k]) / capacity
-            else:
-                dT[k] = gain / capacity
+                lagging[k] = -share * (T[k] * p_T[k] * squeezed + heat[k])
+                gain -= lagging[k]
+            dT[k] = gain / capacity
         d, room = m.drive, m.room.pressure
         force = (1 - d.friction_share) * (p[fed] - room) * self.drive_area[fed]
         force -= (p[vented] - room) * self.drive_area[vented] + d.friction
@@ -201,7 +228,7 @@ class Plant:
         for i in self.stages:
             line = self.line[i]
             if line is not None:
-                p[line] = 0.7 * m.supply.pressure * min(self.area[i - 1] / self.area[i], 40.0)
+                p[line] = 0.5 * m.supply.pressure * min(self.area[i - 1] / self.area[i], 40.0)
             source = m.supply.pressure if line is None else p[line]
             p[2 + i] = source
         for i in self.stages:

@@ -7,13 +7,14 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.integrate import trapezoid
 
 from . import plain_laws as laws
 
 Array = NDArray[np.float64]
 
-NODES = 36
-"""Axial nodes of a barrel."""
+NODES = 48
+"""Axial nodes of a barrel; its extremes are reported over pairs of them, 1/24 of its length."""
 FILM = 260.0
 """Piston to barrel across 0.1 mm of air [W/(m2 K)]."""
 
@@ -33,12 +34,12 @@ class Barrel:
         self.axial = k * math.pi / 4 * (self.outside**2 - self.bore**2) / self.dz
         self.face = math.pi / 4 * self.bore**2
         clear = stage.clearance * stroke
-        covers = [self.over(clear + s, clear + s + stage.piston_length) for s in np.linspace(0, stroke, 401)]
-        self.skirt = FILM * math.pi * self.bore * np.trapezoid(covers, axis=0, dx=1 / 400)
         rubbed = self.over(clear, clear + stroke)
         self.rubbed = rubbed / rubbed.sum()
         j = stage.jacket
-        self.covered = self.over(j.offset, j.offset + j.wound_length) / self.dz if j else np.zeros(NODES)
+        self.covered = (
+            self.over(j.offset, j.offset + j.wound_length) / self.dz if j else np.zeros(NODES)
+        )
         start = room.temperature + 20.0
         self.inside, self.out = np.full(NODES, start), np.full(NODES, start)
         self.head = self.crown = start
@@ -67,10 +68,16 @@ class Barrel:
         bared = around * np.clip(open_length[:, None] - self.edges[:-1], 0.0, self.dz)
         total = around * open_length + 2 * self.face
         pull = h * T + lagging / total
-        self.A = np.trapezoid(bared * h[:, None], t, axis=0) / period
-        self.Q = np.trapezoid(bared * pull[:, None], t, axis=0) / period
-        self.A_end = self.face * float(np.trapezoid(h, t)) / period
-        self.Q_end = self.face * float(np.trapezoid(pull, t)) / period
+        self.A = trapezoid(bared * h[:, None], t, axis=0) / period
+        self.Q = trapezoid(bared * pull[:, None], t, axis=0) / period
+        self.A_end = self.face * float(trapezoid(h, t)) / period
+        self.Q_end = self.face * float(trapezoid(pull, t)) / period
+
+    def rub_skirt(self, t: Array, open_length: Array) -> None:
+        """Average over time what the piston's skirt covers."""
+        L = self.stage.piston_length
+        covers = np.array([self.over(face, face + L) for face in open_length])
+        self.skirt = FILM * math.pi * self.bore * trapezoid(covers, t, axis=0) / (t[-1] - t[0])
 
     def solve(self, seal: float, jacket: Array, jacket_pull: Array, drive_wall: float) -> float:
         """Solve the wall; return the largest change of temperature [K].
@@ -100,7 +107,9 @@ class Barrel:
             if i:
                 join(n + i - 1, n + i, self.axial)
             to(2 * n + i, jacket[i], jacket_pull[i])
-            h = laws.room_coefficient(self.gas, self.outside, e, self.out[i], room, self.room.pressure)
+            h = laws.room_coefficient(
+                self.gas, self.outside, e, self.out[i], room, self.room.pressure
+            )
             free = h * math.pi * self.outside * self.dz * (1 - self.covered[i])
             to(2 * n + i, free, free * room)
         join(n, head, 2 * self.axial)
@@ -117,7 +126,11 @@ class Barrel:
             abs(x[crown] - self.crown),
         )
         self.inside, self.out = x[:n], x[2 * n : 3 * n]
-        self.head, self.crown, self.middle_end = float(x[head]), float(x[crown]), float(x[2 * n - 1])
+        self.head, self.crown, self.middle_end = (
+            float(x[head]),
+            float(x[crown]),
+            float(x[2 * n - 1]),
+        )
         return change
 
 
@@ -135,7 +148,9 @@ def outer_wall(
     """Inner temperature of tube or shell from the passage's means per length of path [K]."""
     new = np.empty_like(old)
     for i, T in enumerate(old):
-        h = laws.room_coefficient(gas, diameter, emissivity, float(T), room.temperature, room.pressure)
+        h = laws.room_coefficient(
+            gas, diameter, emissivity, float(T), room.temperature, room.pressure
+        )
         out = axial_per_length / (resistance + 1 / (h * math.pi * diameter))
         new[i] = (pull[i] + out * room.temperature) / (G[i] + out)
     return new

@@ -83,4 +83,9 @@ class Shown:
 
     def length(self, value: float) -> str:
         """Return a length without its unit, as a drawing has it."""
-        return trimmed(self.value(value, "length"))
+        shown = self.value(value, "length")
+        return trimmed(shown if self.system == "SI" else round(shown, 3))
+
+
+SI = Shown()
+"""The SI set."""

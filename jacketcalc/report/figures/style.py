@@ -68,7 +68,8 @@ def styled() -> Iterator[None]:
     """Draw in the house style."""
     with mpl.rc_context():
         mpl.rcdefaults()
-        mpl.rcParams.update(_RC)
+        settings: Any = mpl.rcParams
+        settings.update(_RC)
         yield
 
 
@@ -100,7 +101,7 @@ def foot(ax: Axes, text: str) -> None:
 
 def plain(text: str) -> str:
     """Return words of a case so that nothing in them is taken for a formula."""
-    return text.replace("\\", "\\\\").replace("$", r"\$") if "$" in text else text
+    return text.replace("$", r"\$")
 
 
 def shorten(text: str, most: int = 18) -> str:

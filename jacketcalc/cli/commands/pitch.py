@@ -1,0 +1,46 @@
+"""`jacketcalc pitch`: which helix pitch?"""
+
+from __future__ import annotations
+
+import click
+
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.studies import study_options
+
+
+@click.command("pitch", short_help="Compare helix pitches.", context_settings=CONTEXT)
+@click.argument("case", type=click.Path(allow_dash=True))
+@click.option("--stage", metavar="NAME", help="Vary this stage's jacket alone.")
+@click.option("--from", "low", metavar="LENGTH", default="8mm", show_default=True,
+              help="First pitch.")
+@click.option("--to", "high", metavar="LENGTH", default="48mm", show_default=True,
+              help="Last pitch.")
+@click.option("--count", type=click.IntRange(2, 200), default=16, show_default=True,
+              help="Number of pitches.")
+@study_options
+@common_options
+@click.pass_obj
+def command(
+    settings: Settings,
+    case: str,
+    stage: str | None,
+    low: str,
+    high: str,
+    count: int,
+    as_json: bool,
+    output: str | None,
+    force: bool,
+    processes: int | None,
+) -> None:  # fmt: skip
+    """Solve the machine of CASE at every pitch, against the bare machine.
+
+    All jackets are varied together. Prints the best pitch for each aim, what cannot be told
+    from it, and a table. With - the case is read from standard input.
+    """
+    from jacketcalc.cli.study_run import run_table
+
+    path = f"stage.{stage}.jacket.pitch" if stage else "jacket.pitch"
+    run_table(
+        settings, case, [f"{path}={low}:{high}:{count}"], stem="pitch", argument="", band=True,
+        as_json=as_json, output=output, force=force, processes=processes,
+    )  # fmt: skip

@@ -1,0 +1,102 @@
+"""`jacketcalc report`: the thermal report for a design file."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.terminal import Progress
+
+FORMATS = ("html", "pdf", "xlsx")
+PARTS = ("pitch", "uncertainty", "fill")
+NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
+"""Packages of the `report` extra."""
+
+
+def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
+    given = tuple(word.strip() for word in text.split(",") if word.strip())
+    strange = [word for word in given if word not in known]
+    if strange:
+        raise CommandError(f'{option} does not know "{strange[0]}"; it takes {", ".join(known)}')
+    return given
+
+
+@click.command("report", short_help="Write the thermal report.", context_settings=CONTEXT)
+@click.argument("case", type=click.Path(allow_dash=True))
+@click.option("-o", "--output", "folder", metavar="FOLDER", default=".", show_default=True,
+              help="Folder the files go to; it is made where it is missing.")
+@click.option("--with", "parts", metavar="PARTS", default="", help=(
+    "Parts beyond the assessment, with commas between: pitch, uncertainty, fill."))
+@click.option("--format", "formats", metavar="FORMATS", default="html,pdf,xlsx",
+              show_default=True, help="Formats, with commas between.")
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True,
+              help="Paper of the PDF.")
+@click.option("--force", is_flag=True, help="Replace files that exist.")
+@common_options
+@click.pass_obj
+def command(
+    settings: Settings, case: str, folder: str, parts: str, formats: str, paper: str, force: bool
+) -> None:  # fmt: skip
+    """Solve the machine of CASE and write its report, named after the case, into FOLDER.
+
+    One page of HTML that needs nothing else, a PDF with the same content, and a workbook of
+    its tables. With - the case is read from standard input and the report is called report.
+    """
+    wanted = _words(FORMATS, "--format", formats)
+    if not wanted:
+        raise CommandError(f"--format names no format; it takes {', '.join(FORMATS)}")
+    asked = _words(PARTS, "--with", parts)
+    _check_packages()
+    stem = "report" if case == "-" else Path(case).stem
+    goals = {form: Path(folder) / f"{stem}.{form}" for form in dict.fromkeys(wanted)}
+    _check_goals(Path(folder), list(goals.values()), force)
+    from jacketcalc.casefile.reading import read_case
+
+    read = read_case(case)
+    from jacketcalc.report.make import make_report, write_report
+    from jacketcalc.studies.files import write_bytes
+
+    for part in asked:
+        if part != "pitch":
+            say(f"{part} is not in this version; the report says that it was not run")
+    with Progress(sys.stderr) as progress:
+        report = make_report(read, asked, progress)
+        made = {
+            goal: write_report(report, form, "a4" if paper == "a4" else "us-letter")
+            for form, goal in goals.items()
+        }
+    try:
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        for goal, data in made.items():
+            write_bytes(goal, data, force=force)
+            say(f"wrote {goal}")
+    except OSError as fault:
+        raise CommandError(f'"{folder}" cannot be written: {fault.strerror or fault}') from None
+
+
+def _check_packages() -> None:
+    from importlib.util import find_spec
+
+    missing = [name for name in NEEDED if find_spec(name) is None]
+    if missing:
+        raise CommandError(
+            f"the report needs {', '.join(missing)}; pip install 'jacketcalc[report]' brings them"
+        )
+
+
+def _check_goals(folder: Path, goals: list[Path], force: bool) -> None:
+    """Refuse a folder that cannot take the files, before anything is computed."""
+    if folder.exists() and not folder.is_dir():
+        raise CommandError(f'"{folder}" is a file, not a folder')
+    if folder.is_dir() and not os.access(folder, os.W_OK):
+        raise CommandError(f'"{folder}" cannot be written to')
+    for goal in goals:
+        if goal.is_dir():
+            raise CommandError(f'"{goal}" is a folder')
+        if goal.exists() and not force:
+            raise CommandError(f'"{goal}" exists; it was left as it is (--force replaces it)')

@@ -1,0 +1,51 @@
+"""`jacketcalc vary`: any number of the case over a range."""
+
+from __future__ import annotations
+
+import click
+
+from jacketcalc.cli.output import CommandError
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.studies import study_options
+
+
+@click.command("vary", short_help="Vary one or two numbers of a case.", context_settings=CONTEXT)
+@click.argument("case", type=click.Path(allow_dash=True))
+@click.option("--over", "axes", metavar="KEY=FROM:TO:COUNT", multiple=True, required=True,
+              help="What to vary, such as jacket.pitch=8mm:48mm:16; twice for a map.")
+@click.option("--band/--no-band", default=None,
+              help="Solve the whole band of the model at each point, or the case's models "
+              "alone. One number: --band; two: --no-band.")
+@study_options
+@common_options
+@click.pass_obj
+def command(
+    settings: Settings,
+    case: str,
+    axes: tuple[str, ...],
+    band: bool | None,
+    as_json: bool,
+    output: str | None,
+    force: bool,
+    processes: int | None,
+) -> None:  # fmt: skip
+    """Solve the machine of CASE over any of its numbers, one or two at a time.
+
+    jacket.gap stands for every jacket, stage.NAME.jacket.gap for one. A point that cannot be
+    built is named, with the reason.
+
+    \b
+    Examples:
+      jacketcalc vary booster.toml --over jacket.gap=2mm:8mm:13
+      jacketcalc vary booster.toml --over jacket.pitch=8mm:48mm:16 \\
+                                   --over jacket.starts=1,2,4 -o map
+    """
+    if len(axes) > 2:
+        raise CommandError(f"--over is given {len(axes)} times; two at most")
+    from jacketcalc.cli.study_run import run_table
+
+    run_table(
+        settings, case, list(axes), stem="vary", argument="--over",
+        band=len(axes) == 1 if band is None else band,
+        as_json=as_json, output=output, force=force, processes=processes,
+    )  # fmt: skip

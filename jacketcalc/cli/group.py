@@ -1,0 +1,65 @@
+"""The commands by name, each imported when it is called or completed."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+import click
+
+from jacketcalc import __version__
+from jacketcalc.cli.settings import CONTEXT, common_options
+
+COMMANDS = (
+    "new",
+    "check",
+    "assess",
+    "report",
+    "pitch",
+    "vary",
+    "optimise",
+    "verify",
+    "explain",
+    "schema",
+    "completion",
+)
+"""Commands in the order in which help lists them; `NAME` lives in `commands/NAME.py`."""
+
+
+class LazyGroup(click.Group):
+    """A group that imports a command's module when that command is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names in the order of `COMMANDS`."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command, None where there is none of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"jacketcalc.cli.commands.{cmd_name}")
+        found: click.Command = module.command
+        return found
+
+
+EPILOG = """\b
+Exit status:
+  0    computed, whatever the answer
+  2    the command or the case is wrong
+  3    no solution was reached and nothing was written, or a check of
+       `verify` failed
+  130  interrupted
+"""
+
+
+@click.group(cls=LazyGroup, context_settings=CONTEXT, epilog=EPILOG)
+@click.version_option(__version__, "--version", message="jacketcalc %(version)s")
+@common_options
+def group() -> None:
+    """Find out whether cooling jackets fed by the drive exhaust pay on a pressure booster.
+
+    \b
+    Examples:
+      jacketcalc new booster.toml       write a commented case to start from
+      jacketcalc check booster.toml     see what was understood of it
+      jacketcalc assess booster.toml    solve it bare and jacketed
+    """

@@ -1,0 +1,91 @@
+"""The entry point: runs a command, and turns what goes wrong into messages and exit statuses."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+import click
+
+from jacketcalc.cli.group import group
+from jacketcalc.cli.output import say, silence
+from jacketcalc.cli.settings import Settings
+from jacketcalc.cli.terminal import prepare_streams, shows_color
+from jacketcalc.errors import CaseError, JacketcalcError
+
+NAME = "jacketcalc"
+COMPLETION = "_JACKETCALC_COMPLETE"
+"""Environment variable by which a shell asks for completions."""
+DONE, WRONG, UNSOLVED, FAULT, INTERRUPTED = 0, 2, 3, 70, 130
+"""Exit statuses [-]."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit status."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    settings = Settings()
+    try:
+        prepare_streams()
+        return _run(given, settings)
+    except BrokenPipeError:
+        silence()
+        return DONE
+    except (KeyboardInterrupt, click.Abort):
+        return _interrupted()
+    except Exception as error:
+        return _fault(error, given, settings)
+
+
+def _run(arguments: list[str], settings: Settings) -> int:
+    """Run a command; errors made on purpose become messages."""
+    asked = _answer_shell()
+    if asked is not None:
+        return asked
+    try:
+        with group.make_context(NAME, arguments, obj=settings) as context:
+            group.invoke(context)
+        sys.stdout.flush()
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
+    except click.ClickException as error:
+        error.show()
+        return WRONG
+    except CaseError as error:
+        _show_problems(error, settings)
+        return WRONG
+    except JacketcalcError as error:
+        say(f"error: {error}\nNo solution was reached; nothing was written.")
+        return UNSOLVED
+    return DONE
+
+
+def _answer_shell() -> int | None:
+    """Answer a shell that asks for completions; None when none does."""
+    import os
+
+    instruction = os.environ.get(COMPLETION)
+    if not instruction:
+        return None
+    from click.shell_completion import shell_complete
+
+    return shell_complete(group, {}, NAME, COMPLETION, instruction)
+
+
+def _show_problems(error: CaseError, settings: Settings) -> None:
+    from jacketcalc.casefile.rendering import render_problems
+
+    sys.stderr.write(render_problems(error, shows_color(sys.stderr, settings)))
+    sys.stderr.flush()
+
+
+def _interrupted() -> int:
+    say("interrupted")
+    return INTERRUPTED
+
+
+def _fault(error: Exception, arguments: list[str], settings: Settings) -> int:
+    from jacketcalc.cli.faults import describe_fault, report_fault
+
+    report = report_fault(error, arguments)
+    sys.stderr.write(describe_fault(error, report, settings.debug))
+    return FAULT

@@ -1,0 +1,205 @@
+"""What the commands that solve many machines share: options, processes, progress, folders."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.settings import Command
+from jacketcalc.cli.terminal import PATIENCE, Progress
+
+if TYPE_CHECKING:
+    from jacketcalc.inputs import Case
+    from jacketcalc.studies.table import Table
+
+UNFINISHED = "unfinished"
+"""Folder inside the output folder that keeps finished batches until the study is done."""
+
+Make = Callable[[], bytes]
+
+
+def study_options(function: Command) -> Command:
+    """Add the options of every study."""
+    for option in (
+        click.option("--processes", metavar="N", type=click.IntRange(1, 512),
+                     help="Processes for large studies; one for each core when not given."),
+        click.option("--force", is_flag=True, help="Replace files that are in FOLDER."),
+        click.option("-o", "--output", metavar="FOLDER", type=click.Path(file_okay=False),
+                     help="Write tables and figures into FOLDER; an interrupted study goes on "
+                     "from what it has left there."),
+        click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units."),
+    ):  # fmt: skip
+        function = option(function)
+    return function
+
+
+class Remaining(Progress):
+    """Progress with the time left."""
+
+    def __init__(self) -> None:
+        super().__init__(sys.stderr)
+        self._start = time.monotonic()
+
+    def __call__(self, share: float) -> None:
+        """Show the share done and, from what it took, how long the rest will take."""
+        took = time.monotonic() - self._start
+        if not self._wanted or took < PATIENCE:
+            return
+        share = min(1.0, max(0.0, share))
+        left = f", {_clock(took * (1.0 - share) / share)} left" if share > 0.02 else ""
+        text = f"solving  {100 * share:3.0f} %{left}"
+        self._stream.write(f"\r{text:<{self._shown}}")
+        self._shown = len(text)
+        self._stream.flush()
+
+
+def _clock(seconds: float) -> str:
+    whole = round(seconds)
+    return f"{whole} s" if whole < 90 else f"{whole // 60} min {whole % 60} s"
+
+
+def pool(designs: int, processes: int | None) -> AbstractContextManager[Executor | None]:
+    """Return processes for a study of so many designs, none where one does as well."""
+    from jacketcalc.studies.sweep import WORTH_TWO, split
+    from jacketcalc.studies.workers import Workers
+
+    count = min(processes or os.cpu_count() or 1, len(split(designs)))
+    if count < 2 or designs < WORTH_TWO:
+        return nullcontext(None)
+    return Workers(count)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Folder:
+    """A checked folder for the files of a study; keeps nothing when its name is empty."""
+
+    path: str
+    stem: str
+    """How the names of its files begin."""
+    force: bool
+    """Whether files in it may be replaced."""
+
+    @property
+    def checkpoint(self) -> str:
+        """Where finished batches are kept, empty when there is no folder."""
+        return str(Path(self.path) / UNFINISHED) if self.path else ""
+
+    @contextmanager
+    def keeping(self) -> Iterator[None]:
+        """Keep finished batches while a study runs, and say so when it is interrupted."""
+        if self.path:
+            try:
+                os.makedirs(self.path, exist_ok=True)
+            except OSError as fault:
+                raise _cannot(self.path, fault) from None
+        try:
+            yield
+        except KeyboardInterrupt:
+            if self.path and os.path.isdir(self.checkpoint):
+                say("finished batches are kept; the same command goes on from them")
+            raise
+
+    def write(self, forms: dict[str, Make]) -> None:
+        """Write files by their endings, then drop the batches that led to them."""
+        if not self.path:
+            return
+        from jacketcalc.studies.files import write_bytes
+
+        for ending, make in forms.items():
+            name = Path(self.path) / f"{self.stem}{ending}"
+            try:
+                write_bytes(name, make(), force=self.force)
+            except FileExistsError:
+                raise CommandError(f'"{name}" exists; it was left as it is') from None
+            except OSError as fault:
+                raise _cannot(str(name), fault) from None
+        self._drop()
+        say(f"wrote {', '.join(self.stem + ending for ending in forms)} into {self.path}")
+
+    def _drop(self) -> None:
+        folder = Path(self.checkpoint)
+        for file in folder.glob("*.json"):
+            file.unlink()
+        with contextlib.suppress(OSError):
+            folder.rmdir()
+
+
+def check_folder(path: str | None, stem: str, endings: list[str], force: bool) -> Folder:
+    """Refuse a folder that cannot take the files of a study, before anything is computed."""
+    if path is None:
+        return Folder(path="", stem=stem, force=force)
+    from jacketcalc.studies.files import find_existing
+
+    if not path:
+        raise CommandError("the name of the output folder is empty")
+    above = Path(path).resolve()
+    while not above.exists():
+        above = above.parent
+    if not above.is_dir() or not os.access(above, os.W_OK):
+        raise CommandError(f'"{path}" cannot be written into')
+    _check_extras()
+    there = find_existing(Path(path), [stem + ending for ending in endings])
+    if there and not force:
+        raise CommandError(f'"{path}" holds {", ".join(there)}; they were left as they are')
+    return Folder(path=path, stem=stem, force=force)
+
+
+def _check_extras() -> None:
+    """Refuse to begin what could not be written: workbooks and figures need an extra."""
+    missing = [name for name in ("matplotlib", "xlsxwriter") if find_spec(name) is None]
+    if missing:
+        raise CommandError(
+            f"-o needs {' and '.join(missing)}; pip install 'jacketcalc[report]' brings them"
+        )
+
+
+def _cannot(name: str, fault: OSError) -> CommandError:
+    return CommandError(f'"{name}" cannot be written: {(fault.strerror or str(fault)).lower()}')
+
+
+TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
+"""Endings of the files of a table."""
+
+
+def table_forms(table: Table) -> dict[str, Make]:
+    """Return the files of a table by their endings, each made when it is written."""
+    from jacketcalc.report.study_figures import study_figures
+    from jacketcalc.report.study_workbook import make_workbook
+    from jacketcalc.show.study_json import make_study_json
+    from jacketcalc.show.study_sheet import make_csv
+    from jacketcalc.show.study_text import make_study_text
+    from jacketcalc.studies.netcdf import make_netcdf
+
+    return {
+        ".txt": lambda: make_study_text(table).encode(),
+        ".csv": lambda: make_csv(table).encode(),
+        ".json": lambda: make_study_json(table).encode(),
+        ".xlsx": lambda: make_workbook(table),
+        ".nc": lambda: make_netcdf(table),
+        **study_figures(table),
+    }
+
+
+def solve_table(
+    case: Case, axes: list[str], band: bool, folder: Folder, processes: int | None, argument: str
+) -> Table:
+    """Read the axes of a study, and solve it with progress on the terminal."""
+    from jacketcalc.studies.axes import parse_axis
+    from jacketcalc.studies.grid import make_plan
+    from jacketcalc.studies.study import solve_plan
+
+    plan = make_plan(case, [parse_axis(case, axis, argument) for axis in axes], band=band)
+    with folder.keeping(), Remaining() as progress, pool(len(plan.designs), processes) as executor:
+        return solve_plan(plan, executor, folder=folder.checkpoint, progress=progress)

@@ -1,0 +1,40 @@
+"""What the curve figures share: pairs of lines, bare against jacketed, and their names."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from jacketcalc.components.designs import Array
+from jacketcalc.report.figures.style import BLUE, BLUE_WORDS, GREY, GREY_WORDS
+
+BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
+"""The bare machine's line."""
+JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
+"""The jacketed machine's line: thicker, so that grey print tells them apart."""
+WORDS = {"bare": GREY_WORDS, "jacketed": BLUE_WORDS}
+
+
+def close(values: Array) -> Array:
+    """Return a cycle with its first instant repeated at the end."""
+    return np.append(values, values[0])
+
+
+def nice_limits(low: float, high: float, *, zero: bool = False) -> tuple[float, float]:
+    """Return limits with room above and below; from zero where asked."""
+    spread = max(high - low, 1e-9 * max(abs(high), 1.0), 1e-12)
+    bottom = 0.0 if zero else low - 0.08 * spread
+    return bottom, high + 0.1 * spread
+
+
+def few_ticks(ax: Axes, *, x: int = 6, y: int = 5) -> None:
+    """Keep the ticks few."""
+    ax.locator_params(axis="x", nbins=x)
+    ax.locator_params(axis="y", nbins=y)
+
+
+def reference(ax: Axes, y: float) -> None:
+    """Draw a named level as a narrow line behind the curves."""
+    ax.axhline(y, color=GREY, lw=0.6, zorder=1.0)

@@ -1,0 +1,169 @@
+"""Where channels, lands and dead corners of a helix lie, for section and unrolled view.
+
+The winding runs from inlet centre to vent centre. A channel keeps its full width at both, so
+the square-cut chamber reaches half a channel further at either end. What a channel leaves of
+the chamber behind its inlet and beyond its vent is a dead corner. Angles count round the
+barrel from the inlet; the hand of the helix is not part of a case.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jacketcalc.inputs import Jacket
+
+TURN = 2.0 * math.pi
+"""One turn [rad]."""
+CUT = -0.25 * TURN
+"""Angle at which the unrolled view begins, a quarter turn before the inlet [rad]."""
+Spot = tuple[float, float]
+"""Axial place [m] and angle from the inlet [rad]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """An axial stretch."""
+
+    start: float
+    """From the barrel's head end [m]."""
+    end: float
+    """From the barrel's head end [m]."""
+
+
+class Winding:
+    """The places of one jacket's helix."""
+
+    def __init__(self, jacket: Jacket) -> None:
+        self.jacket = jacket
+        self.width = jacket.pitch - jacket.land
+        self.lead = jacket.pitch * jacket.starts
+        self.turns = jacket.wound_length / self.lead
+        self.first = jacket.offset
+        self.last = jacket.offset + jacket.wound_length
+        self.chamber = Span(start=self.first - self.width / 2, end=self.last + self.width / 2)
+        self.towards_mount = jacket.inlet_at == "head"
+        self.inlet = self.first if self.towards_mount else self.last
+        self.vent = self.last if self.towards_mount else self.first
+        self.ring = jacket.land
+
+    def centre(self, angle: float, start: int = 0) -> float:
+        """Return the axial place of a start's centre line at an angle it has wound through."""
+        sign = 1.0 if self.towards_mount else -1.0
+        return self.inlet + sign * self.lead * angle / TURN
+
+    def begins(self, start: int) -> float:
+        """Return the angle round the barrel at which a start begins."""
+        return TURN * start / self.jacket.starts
+
+    def lands(self, angle: float) -> list[Span]:
+        """Return the lands cut by a half-plane at an angle round the barrel."""
+        at = self.centre(angle) + self.jacket.pitch / 2
+        return self._repeat(at, self.jacket.land)
+
+    def channels(self, angle: float) -> list[tuple[Span, bool]]:
+        """Return the channels cut by a half-plane, and whether the flow passes there."""
+        spans = self._repeat(self.centre(angle), self.width)
+        return [(span, self._on_path(span)) for span in spans]
+
+    def _on_path(self, span: Span) -> bool:
+        whole = span.end - span.start > self.width * (1.0 - 1e-6)
+        middle = (span.start + span.end) / 2
+        slack = 1e-9
+        return whole and self.first - slack <= middle <= self.last + slack
+
+    def _repeat(self, at: float, width: float) -> list[Span]:
+        pitch, inside = self.jacket.pitch, self.chamber
+        lowest = math.ceil((inside.start - at - width / 2) / pitch + 1e-9)
+        highest = math.floor((inside.end - at + width / 2) / pitch - 1e-9)
+        spans = []
+        for m in range(lowest, highest + 1):
+            middle = at + m * pitch
+            spans.append(
+                Span(
+                    start=max(middle - width / 2, inside.start),
+                    end=min(middle + width / 2, inside.end),
+                )
+            )
+        return spans
+
+    def strip(self, start: int, begin: float, end: float) -> list[list[Spot]]:
+        """Return the outline of a start's channel between two angles, wrapped into the view."""
+        half, shift = self.width / 2, self.begins(start)
+        one, two = self.centre(begin), self.centre(end)
+        outline = [
+            (one - half, shift + begin), (one + half, shift + begin),
+            (two + half, shift + end), (two - half, shift + end),
+        ]  # fmt: skip
+        return wrap(outline)
+
+    def dead_corners(self, start: int) -> list[list[Spot]]:
+        """Return the triangles behind a start's inlet and beyond its vent, wrapped."""
+        half, shift = self.width / 2, self.begins(start)
+        reach, end = TURN * self.width / self.lead, TURN * self.turns
+        sign = 1.0 if self.towards_mount else -1.0
+        behind = [
+            (self.inlet - half, shift), (self.inlet + half, shift),
+            (self.inlet - sign * half, shift - reach),
+        ]  # fmt: skip
+        beyond = [
+            (self.vent - half, shift + end), (self.vent + half, shift + end),
+            (self.vent + sign * half, shift + end + reach),
+        ]  # fmt: skip
+        return wrap(behind) + wrap(beyond)
+
+    def edges(self, start: int) -> list[list[Spot]]:
+        """Return the lines where a start's channel meets its lands, wrapped."""
+        half, shift = self.width / 2, self.begins(start)
+        reach, end = TURN * self.width / self.lead, TURN * self.turns
+        sign = 1.0 if self.towards_mount else -1.0
+        lines = []
+        for side, one, two in ((sign, -reach, end), (-sign, 0.0, end + reach)):
+            a = (self.centre(one) + side * half, shift + one)
+            b = (self.centre(two) + side * half, shift + two)
+            lines.extend(wrap_line(a, b))
+        return lines
+
+
+def wrap_line(a: Spot, b: Spot) -> list[list[Spot]]:
+    """Cut a line wherever it leaves the unrolled view, and bring the pieces back into it."""
+    pieces = []
+    for turn in range(_band(a[1]), _band(b[1] - 1e-9) + 1):
+        low, high = CUT + turn * TURN, CUT + (turn + 1) * TURN
+        ends = [_at(a, b, min(max(angle, a[1]), b[1])) for angle in (low, high)]
+        pieces.append([(z, angle - turn * TURN) for z, angle in ends])
+    return pieces
+
+
+def wrap(outline: Sequence[Spot]) -> list[list[Spot]]:
+    """Cut a convex outline wherever it leaves the unrolled view, and bring the pieces back."""
+    angles = [angle for _, angle in outline]
+    pieces = []
+    for turn in range(_band(min(angles)), _band(max(angles) - 1e-9) + 1):
+        low, high = CUT + turn * TURN, CUT + (turn + 1) * TURN
+        part = _keep(_keep(list(outline), low, 1.0), high, -1.0)
+        if len(part) > 2:
+            pieces.append([(z, angle - turn * TURN) for z, angle in part])
+    return pieces
+
+
+def _band(angle: float) -> int:
+    return math.floor((angle - CUT) / TURN + 1e-12)
+
+
+def _at(a: Spot, b: Spot, angle: float) -> Spot:
+    share = (angle - a[1]) / (b[1] - a[1])
+    return a[0] + share * (b[0] - a[0]), angle
+
+
+def _keep(outline: list[Spot], limit: float, sign: float) -> list[Spot]:
+    """Return the part of a convex outline on one side of an angle."""
+    out: list[Spot] = []
+    for here, ahead in zip(outline, outline[1:] + outline[:1], strict=True):
+        inside, next_inside = sign * (here[1] - limit) >= 0, sign * (ahead[1] - limit) >= 0
+        if inside:
+            out.append(here)
+        if inside != next_inside:
+            out.append(_at(here, ahead, limit))
+    return out

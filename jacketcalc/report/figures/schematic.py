@@ -1,0 +1,261 @@
+"""The air's way through the machine, with pressures and temperatures written where they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from matplotlib.figure import Figure
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.report.figures.schematic_exhaust import put_exhausts
+from jacketcalc.report.figures.schematic_plan import (
+    AXIS,
+    BARREL,
+    DRIVE,
+    DRIVE_LONG,
+    FEED,
+    HOP,
+    JACKET,
+    SQUARE,
+    VALVE,
+    Column,
+    Plan,
+)
+from jacketcalc.report.figures.sheet import Point, Sheet
+from jacketcalc.report.figures.shown import Shown, number, trimmed
+from jacketcalc.report.figures.style import (
+    BLUE_PALE,
+    FULL,
+    GREY_WORDS,
+    INK,
+    WIDE,
+    shorten,
+    styled,
+)
+
+
+def draw_schematic(found: Assessment) -> Figure:
+    """Draw the jacketed machine's air path."""
+    with styled():
+        plan = Plan(found)
+        sheet = Sheet(FULL, plan.height)
+        _drive(sheet, plan)
+        for column in plan.columns.values():
+            _stage(sheet, plan, column)
+        crossings = put_exhausts(sheet, plan)
+        _supply(sheet, plan, crossings)
+        _compressed(sheet, plan)
+        return sheet.figure
+
+
+def _drive(sheet: Sheet, plan: Plan) -> None:
+    x0, x1 = plan.drive, plan.drive + DRIVE_LONG
+    shown, detail = plan.shown, plan.found.jacketed_detail
+    for column in plan.columns.values():
+        edge = x0 if column.out < 0 else x1
+        piston = column.along(0.55)
+        sheet.line([(plan.valve, AXIS), (piston, AXIS)], 1.2, order=1.9, colour="#999999")
+    sheet.box(x0, AXIS - DRIVE, x1, AXIS + DRIVE, width=WIDE, order=2.0)
+    middle = plan.valve
+    sheet.box(middle - 2.0, AXIS - DRIVE, middle + 2.0, AXIS + DRIVE, fill="#DDDDDD", width=WIDE)
+    drive = plan.machine.drive
+    rate = number(plan.found.jacketed.cycle_rate, 2)
+    sheet.text(middle, AXIS + DRIVE + 6.0, f"drive ⌀{shown.length(drive.bore)}", ha="center")
+    sheet.text(middle, AXIS + DRIVE + 2.4, f"{rate} cycles a second", ha="center")
+    for chamber, way in ((0, -1.0), (1, 1.0)):
+        p = detail.drive_pressure[chamber]
+        x = middle + way * (DRIVE_LONG / 4 + 1.0)
+        words = _range(shown, float(p.min()), float(p.max()))
+        sheet.text(x, AXIS + 6.2, f"chamber {chamber + 1}", ha="center", color=GREY_WORDS)
+        sheet.text(x, AXIS - 5.6, words, ha="center", linespacing=1.15)
+        port = middle + way * 5.0
+        edge = middle + way * (DRIVE_LONG / 2 - 3.0)
+        sheet.line(
+            [(edge, AXIS - DRIVE), (edge, VALVE + 9.0), (port, VALVE + 9.0), (port, VALVE + 4.0)],
+            WIDE,
+        )
+    _valve(sheet, plan)
+
+
+def _range(shown: Shown, low: float, high: float) -> str:
+    decimals = 1 if shown.system == "SI" else 0
+    first, last = (number(shown.value(p, "pressure"), decimals) for p in (low, high))
+    return f"{first} to\n{last} {shown.unit('pressure')}"
+
+
+def _valve(sheet: Sheet, plan: Plan) -> None:
+    """Draw the control valve as two squares, one a position, lines joined to one of them."""
+    x, y = plan.valve, VALVE
+    for middle, fed in ((x, -1.0), (x - 2 * SQUARE, 1.0)):
+        sheet.box(middle - SQUARE, y - 4.0, middle + SQUARE, y + 4.0, fill="white", width=WIDE)
+        sheet.arrow([(middle, y - 4.0), (middle + 5.0 * fed, y + 4.0)], size=1.8)
+        sheet.arrow([(middle - 5.0 * fed, y + 4.0), (middle - 5.0 * fed, y - 4.0)], size=1.8)
+        sheet.line([(middle + 5.0 * fed, y - 4.0), (middle + 5.0 * fed, y - 2.6)])
+        sheet.line([(middle + 5.0 * fed - 1.0, y - 2.6), (middle + 5.0 * fed + 1.0, y - 2.6)])
+    sheet.text(x, y + 6.3, "valve", ha="center", color=GREY_WORDS)
+
+
+def _stage(sheet: Sheet, plan: Plan, column: Column) -> None:
+    shown, outcome = plan.shown, column.outcome
+    x0, x1 = sorted((column.head, column.mount))
+    sheet.box(x0, AXIS - BARREL, x1, AXIS + BARREL, fill="none", width=WIDE, order=3.5)
+    piston = column.along(0.55)
+    sheet.box(piston - 2.5, AXIS - BARREL, piston + 2.5, AXIS + BARREL, fill="#DDDDDD", width=WIDE)
+    head = column.head
+    sheet.line([(head, AXIS - BARREL), (head, AXIS + BARREL)], 1.2)
+    top = AXIS + BARREL
+    if outcome.jacket is not None:
+        top += JACKET
+        a, b = sorted((column.along(0.04), column.along(0.86)))
+        for low in (AXIS + BARREL, AXIS - BARREL - JACKET):
+            sheet.box(a, low, b, low + JACKET, fill=BLUE_PALE, width=WIDE)
+            for k in range(1, 8):
+                x = a + (b - a) * k / 8
+                sheet.line([(x - 0.9, low), (x + 0.9, low + JACKET)], WIDE)
+    middle = (column.head + column.mount) / 2
+    name = f"{shorten(column.stage.name, 22)}, ⌀{shown.length(column.stage.bore)}"
+    charge = (
+        f"charge {shown.temperature(outcome.charge_temperature)}, "
+        f"{shown.pressure(outcome.charge_pressure)}"
+    )
+    sheet.text(middle, top + 6.4, name, ha="center")
+    sheet.text(middle, top + 2.6, charge, ha="center")
+
+
+def _supply(sheet: Sheet, plan: Plan, crossings: Sequence[float]) -> None:
+    machine, shown, x = plan.machine, plan.shown, plan.valve
+    riser: list[Point] = [(x, FEED)]
+    for y in sorted(crossings):
+        riser += [(x + HOP * b, y + HOP * a) for a, b in (
+            (-1.0, 0.0), (-0.71, 0.71), (0.0, 1.0), (0.71, 0.71), (1.0, 0.0))]  # fmt: skip
+    sheet.line([*riser, (x, VALVE - 4.0)], WIDE)
+    out = plan.first.out
+    outermost = all(c.out != out or c is plan.first for c in plan.columns.values())
+    edge = plan.first.head + out * (13.0 if outermost else 5.0)
+    head = plan.first.head
+    sheet.arrow([(x, FEED), (edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)], width=WIDE)
+    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
+    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
+    sheet.circle(x, FEED, 0.7, fill=INK)
+    flow = shown.with_unit(plan.found.jacketed.drive_air_mass_flow, "mass flow", 2)
+    supply = machine.supply
+    words = (
+        f"supply {shown.pressure(supply.pressure)}, {shown.temperature(supply.temperature)}",
+        f"drive takes {flow}",
+    )
+    ha = "left" if out < 0 else "right"
+    for k, line in enumerate(words):
+        sheet.text(x - out * 4.0, FEED - 1.0 - 3.6 * k, line, ha=ha)
+    room = machine.room
+    text = f"room {shown.pressure(room.pressure)}, {shown.temperature(room.temperature)}"
+    sheet.text(x + out * 6.0, FEED - 4.6, text, ha="right" if out < 0 else "left",
+               color=GREY_WORDS)  # fmt: skip
+
+
+def _compressed(sheet: Sheet, plan: Plan) -> None:
+    """Draw delivery of each stage, the line between, and the receiver."""
+    roof = plan.roof
+    for i, column in plan.columns.items():
+        pipe, head = column.head + column.out * 8.0, column.head
+        after = plan.columns.get(i + 1)
+        if after is None:
+            _receiver(sheet, plan, column, pipe)
+            continue
+        goal = after.head + after.out * 8.0
+        sheet.line([(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, roof)], WIDE)
+        sheet.arrow(
+            [(pipe, roof), (goal, roof), (goal, AXIS + 2.2), (after.head, AXIS + 2.2)], width=WIDE
+        )
+        _between(sheet, plan, column, after, (pipe, goal))
+
+
+def _between(
+    sheet: Sheet, plan: Plan, column: Column, after: Column, ends: tuple[float, float]
+) -> None:
+    shown, roof = plan.shown, plan.roof
+    middle = sum(ends) / 2
+    line = after.stage.line
+    sheet.box(middle - 8.0, roof - 2.2, middle + 8.0, roof + 2.2, fill="white", width=WIDE,
+              order=4.7)  # fmt: skip
+    if line is not None:
+        volume = trimmed(shown.value(line.volume, "volume"), 3)
+        sheet.text(middle, roof, f"{volume} {shown.unit('volume')}", ha="center")
+    before = (
+        f"delivers {shown.temperature(column.outcome.discharge_temperature)}, "
+        f"{shown.pressure(column.outcome.delivery_pressure)}"
+    )
+    drawn = f"draws {shown.temperature(after.outcome.suction_temperature)}"
+    turn = 1.0 if ends[1] > ends[0] else -1.0
+    beside = -turn if plan.same_side else turn
+    y = roof - 1.2 if plan.same_side else roof + 2.4
+    for x, words, way, level in ((ends[0], before, beside, y), (ends[1], drawn, -turn, roof + 2.4)):
+        sheet.text(x + way * 1.5, level, words, ha="left" if way > 0 else "right")
+
+
+def _receiver(sheet: Sheet, plan: Plan, column: Column, pipe: float) -> None:
+    shown, outcome = plan.shown, column.outcome
+    flow = shown.with_unit(plan.found.jacketed.delivered_mass_flow, "mass flow", 3)
+    lines = (
+        f"delivers {shown.temperature(outcome.discharge_temperature)}",
+        f"at {shown.pressure(plan.machine.tank_pressure)},",
+        flow,
+    )
+    head, out = column.head, column.out
+    if plan.same_side:
+        y = plan.store
+        end = pipe - out * 34.0
+        sheet.arrow(
+            [(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, y), (end, y)], width=WIDE
+        )
+        x0, x1 = sorted((end, end - out * 22.0))
+        low, words_x, words_y, ha = y - 4.0, (x0 + x1) / 2 - out * 13.0, y + 3.6, (
+            "right" if out > 0 else "left")  # fmt: skip
+        sheet.box(x0, low, x1, low + 8.0, fill="white", width=0.5)
+        sheet.text((x0 + x1) / 2, y, "receiver", ha="center")
+    else:
+        tank = column.head + out * 8.0
+        low = FEED - 6.0
+        sheet.arrow(
+            [(head, AXIS - 2.2), (tank, AXIS - 2.2), (tank, low + 9.0)], width=WIDE
+        )
+        x0, x1 = sorted((tank + out * 8.0, tank - out * 14.0))
+        sheet.box(x0, low, x1, low + 9.0, fill="white", width=0.5)
+        sheet.text((x0 + x1) / 2, low + 4.5, "receiver", ha="center")
+        words_x, words_y = (x0 if out > 0 else x1) - out * 2.0, low + 7.6
+        ha = "right" if out > 0 else "left"
+    for k, words in enumerate(lines):
+        sheet.text(words_x, words_y - 3.6 * k, words, ha=ha)
+
+
+def describe_schematic(found: Assessment) -> str:
+    """Say in words which way the air goes and what it has where."""
+    plan = Plan(found)
+    shown, machine, out = plan.shown, plan.machine, found.jacketed
+    words = [
+        f"Supply air at {shown.pressure(machine.supply.pressure)} and "
+        f"{shown.temperature(machine.supply.temperature)} feeds the drive, "
+        f"{shown.with_unit(out.drive_air_mass_flow, 'mass flow', 2)}, and the first stage."
+    ]
+    for i, exhaust in enumerate((machine.exhaust_1, machine.exhaust_2)):
+        node = min(i, len(out.port_temperature) - 1)
+        goal = "the room" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"
+        words.append(
+            f"Drive port {i + 1} exhausts at {shown.temperature(out.port_temperature[node])} "
+            f"to {goal}."
+        )
+    for stage in out.stages:
+        text = (
+            f"Stage {stage.name}: charge {shown.temperature(stage.charge_temperature)}, delivers "
+            f"at {shown.temperature(stage.discharge_temperature)} and "
+            f"{shown.pressure(stage.delivery_pressure)}"
+        )
+        if stage.jacket is not None:
+            text += (
+                f"; its jacket's air enters at "
+                f"{shown.temperature(stage.jacket.inlet_temperature)} and leaves at "
+                f"{shown.temperature(stage.jacket.outlet_temperature)}"
+            )
+        words.append(text + ".")
+    flow = shown.with_unit(out.delivered_mass_flow, "mass flow", 3)
+    words.append(f"The receiver, at {shown.pressure(machine.tank_pressure)}, takes {flow}.")
+    return " ".join(words)

@@ -1,0 +1,150 @@
+"""The exhausts in the schematic: from the valve through tubes and jackets to the room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jacketcalc.inputs import Exhaust
+from jacketcalc.report.figures.schematic_plan import (
+    AXIS,
+    BARREL,
+    HEAD,
+    HOP,
+    JACKET,
+    LOWER,
+    SQUARE,
+    TUBE,
+    UPPER,
+    VALVE,
+    Column,
+    Plan,
+)
+from jacketcalc.report.figures.sheet import Point, Sheet
+from jacketcalc.report.figures.shown import Shown, number, trimmed
+from jacketcalc.report.figures.style import BLUE, BLUE_WORDS
+
+
+def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
+    """Draw both exhausts; return the heights at which they cross the supply's riser."""
+    crossings: list[float] = []
+    machine, shown = plan.machine, plan.shown
+    ports = [machine.exhaust_1, machine.exhaust_2]
+    goals = [plan.column(e.to) for e in ports]
+    exits = [plan.valve - 5.0, plan.valve + 5.0]
+    # The run that turns towards its own side stays on the upper level; one that crosses the
+    # middle takes the lower level, the other then hops over its riser.
+    crosses = [g is not None and (g.out > 0) == (i == 0) for i, g in enumerate(goals)]
+    both = all(crosses)
+    levels = [LOWER if crosses[0] else UPPER, UPPER if both or not crosses[1] else LOWER]
+    for i, (exhaust, goal) in enumerate(zip(ports, goals, strict=True)):
+        x = exits[i]
+        if goal is None:
+            _to_room(sheet, plan, x, i, exhaust)
+            continue
+        target = goal.along(0.14 if _jacket_inlet(goal) == "head" else 0.76)
+        path: list[Point] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
+        hops = [exits[0]] if both and i == 1 else []
+        bottom = AXIS - BARREL - JACKET
+        _run(sheet, path, hops)
+        sheet.arrow([(target, levels[i]), (target, bottom + 1.0)], BLUE, TUBE, HEAD)
+        if (target - plan.valve) * (x - plan.valve) < 0:
+            crossings.append(levels[i])
+        _tube_words(sheet, shown, exhaust, x, target, levels[i], goal)
+    shared = goals[0] is not None and goals[0] is goals[1]
+    if shared and goals[0] is not None:
+        target = goals[0].along(0.14 if _jacket_inlet(goals[0]) == "head" else 0.76)
+        sheet.circle(target, max(levels), 0.9, fill=BLUE, edge=BLUE, order=5.0)
+    for column in plan.columns.values():
+        _ends(sheet, plan, column)
+    _port_words(sheet, plan, shared)
+    return crossings
+
+
+def _jacket_inlet(column: Column) -> str:
+    jacket = column.stage.jacket
+    return jacket.inlet_at if jacket is not None else "head"
+
+
+def _run(sheet: Sheet, path: Sequence[Point], hops: Sequence[float]) -> None:
+    """Draw an exhaust line; on its level part it hops over the risers at `hops`."""
+    (x0, y0), (x1, y1), (x2, _) = path
+    sheet.line([(x0, y0), (x1, y1)], TUBE, colour=BLUE, order=3.0)
+    way = 1.0 if x2 > x1 else -1.0
+    points: list[Point] = [(x1, y1)]
+    for hop in hops:
+        points += _arc(hop, y1, way)
+    points.append((x2, y1))
+    sheet.line(points, TUBE, colour=BLUE, order=3.0)
+
+
+def _arc(x: float, y: float, way: float) -> list[Point]:
+    shape = ((-1.0, 0.0), (-0.92, 0.38), (-0.71, 0.71), (-0.38, 0.92), (0.0, 1.0),
+             (0.38, 0.92), (0.71, 0.71), (0.92, 0.38), (1.0, 0.0))  # fmt: skip
+    return [(x + way * HOP * a, y + HOP * b) for a, b in shape]
+
+
+def _tube_words(
+    sheet: Sheet, shown: Shown, exhaust: Exhaust, start: float, end: float, y: float, goal: Column
+) -> None:
+    if exhaust.tube is None:
+        return
+    length = f"{trimmed(exhaust.tube.length, 3)} m" if shown.system == "SI" else (
+        f"{trimmed(shown.value(exhaust.tube.length, 'length'), 3)} in"
+    )
+    words = f"tube ⌀{shown.length(exhaust.tube.bore)}, {length}"
+    middle = (end + start) / 2 if abs(end - start) < 40 else end - goal.out * 16.0
+    sheet.text(middle, y - 2.2, words, ha="center", color=BLUE_WORDS)
+
+
+def _to_room(sheet: Sheet, plan: Plan, x: float, index: int, exhaust: Exhaust) -> None:
+    y = VALVE - 4.0
+    sheet.arrow([(x, y), (x, y - 7.5)], BLUE, TUBE, HEAD)
+    way = -1.0 if index == 0 else 1.0
+    words = "to room" + (" through silencer" if exhaust.silencer is not None else "")
+    sheet.text(x + way * 1.6, y - 7.0, words, ha="right" if way < 0 else "left", color=BLUE_WORDS)
+
+
+def _ends(sheet: Sheet, plan: Plan, column: Column) -> None:
+    """Write inlet and vent temperatures below a jacket."""
+    jacket = column.outcome.jacket
+    if jacket is None:
+        return
+    shown, bottom = plan.shown, AXIS - BARREL - JACKET
+    at_head = _jacket_inlet(column) == "head"
+    inlet, vent = column.along(0.14 if at_head else 0.76), column.along(0.76 if at_head else 0.14)
+    sheet.arrow([(vent, bottom - 1.0 + 1.0), (vent, bottom - 7.0)], BLUE, TUBE, HEAD)
+    way = 1.0 if vent > inlet else -1.0
+    sheet.text(
+        inlet + way * 1.6, bottom - 3.2, f"in {shown.temperature(jacket.inlet_temperature)}",
+        ha="left" if way > 0 else "right", color=BLUE_WORDS,
+    )  # fmt: skip
+    ports = (plan.machine.exhaust_1, plan.machine.exhaust_2)
+    silenced = any(e.to == column.stage.name and e.silencer is not None for e in ports)
+    words = f"vent {shown.temperature(jacket.outlet_temperature)}"
+    words += ", silencer" if silenced else ""
+    sheet.text(vent, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
+
+
+def _port_words(sheet: Sheet, plan: Plan, shared: bool) -> None:
+    """Write the exhaust at the valve: temperature, back-pressure mean and peak."""
+    out, shown = plan.found.jacketed, plan.shown
+    decimals = 2 if shown.system == "SI" else 1
+    unit = shown.unit("pressure difference")
+    for i in range(len(out.port_temperature)):
+        T, mean = out.port_temperature[i], out.back_pressure_mean[i]
+        peak = out.back_pressure_peak[i]
+        way = -1.0 if i == 0 else 1.0
+        x = plan.valve + (SQUARE + 1.5 if way > 0 else -3 * SQUARE - 1.5)
+        name = "ports 1 and 2" if shared else f"port {i + 1}"
+        over, top = (
+            number(shown.value(p, "pressure difference"), decimals) for p in (mean, peak)
+        )
+        ha = "right" if way < 0 else "left"
+        lines = (
+            f"{name}: {shown.temperature(T)}",
+            f"mean {over} {unit}",
+            f"peak {top} {unit}",
+            "above the room",
+        )
+        for k, words in enumerate(lines):
+            sheet.text(x, VALVE + 5.0 - 3.5 * k, words, ha=ha, color=BLUE_WORDS)

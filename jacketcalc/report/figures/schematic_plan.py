@@ -1,0 +1,92 @@
+"""Where the parts of the schematic stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.coupling.outcome import StageOutcome
+from jacketcalc.inputs import Stage
+from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.style import FULL
+
+AXIS = 72.0
+"""Height of the rod's axis [mm]."""
+VALVE = 41.0
+"""Height of the control valve's middle [mm]."""
+UPPER, LOWER = 32.0, 26.0
+"""Heights of the two exhaust runs [mm]."""
+FEED = 11.0
+"""Height of the supply run to the first stage [mm]."""
+STAGE_LONG, DRIVE_LONG, BETWEEN = 40.0, 36.0, 11.0
+"""Lengths of a stage, of the drive, and between them [mm]."""
+BARREL, JACKET, DRIVE = 4.5, 4.5, 11.0
+"""Half heights of barrel and drive, height of a jacket [mm]."""
+HEAD = 3.0
+"""Length of their arrowheads [mm]."""
+SQUARE = 7.5
+"""Half width of a square of the valve [mm]."""
+TUBE = 0.7
+"""Width of exhaust lines [mm]."""
+HOP = 1.3
+"""Radius with which a line hops over another [mm]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """A stage's place: `out` is -1 on the drive's left and 1 on its right."""
+
+    index: int
+    stage: Stage
+    outcome: StageOutcome
+    mount: float
+    """Where its open end stands [mm]."""
+    out: float
+    """Direction from its open end to its head [-]."""
+
+    @property
+    def head(self) -> float:
+        """Where its head stands [mm]."""
+        return self.mount + self.out * STAGE_LONG
+
+    def along(self, share: float) -> float:
+        """Return a place between head (0) and mount (1) [mm]."""
+        return self.head - self.out * STAGE_LONG * share
+
+
+class Plan:
+    """Where everything stands."""
+
+    def __init__(self, found: Assessment) -> None:
+        self.found = found
+        self.machine = found.case.machine
+        self.shown = Shown(found.case.document.units)
+        pairs = list(zip(self.machine.stages, found.jacketed.stages, strict=True))
+        left = [i for i, (s, _) in enumerate(pairs) if s.compresses_on == 2]
+        right = [i for i, (s, _) in enumerate(pairs) if s.compresses_on == 1]
+        step = STAGE_LONG + BETWEEN
+        total = DRIVE_LONG + step * len(pairs)
+        lean = 6.0 * ((not left) - (not right))
+        self.drive = (FULL - total) / 2 + step * len(left) + lean
+        self.columns: dict[int, Column] = {}
+        for side, out, edge in (
+            (left, -1.0, self.drive),
+            (right, 1.0, self.drive + DRIVE_LONG),
+        ):
+            for place, i in enumerate(side):
+                mount = edge + out * (BETWEEN + step * place)
+                stage, outcome = pairs[i]
+                self.columns[i] = Column(
+                    index=i, stage=stage, outcome=outcome, mount=mount, out=out
+                )
+        self.valve = self.drive + DRIVE_LONG / 2
+        first, last = self.columns[0], self.columns[len(pairs) - 1]
+        self.first, self.last = first, last
+        self.same_side = first.out == last.out
+        self.roof = 100.0
+        self.store = 96.0 if len(pairs) == 1 else self.roof + 9.0
+        self.height = self.store + 7.0 if self.same_side else self.roof + 8.0
+
+    def column(self, name: str) -> Column | None:
+        """Return the stage that an exhaust goes to."""
+        return next((c for c in self.columns.values() if c.stage.name == name), None)

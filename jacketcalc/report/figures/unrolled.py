@@ -1,0 +1,303 @@
+"""The jacket's passage unrolled at mid-depth, drawn below the section on the same axial scale."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import matplotlib as mpl
+import numpy as np
+from matplotlib.collections import LineCollection, PolyCollection
+from matplotlib.colors import Normalize, to_hex
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+from matplotlib.patheffects import withStroke
+
+from jacketcalc.components.designs import Array
+from jacketcalc.inputs import Jacket
+from jacketcalc.report.figures.helix import CUT, TURN, Spot, Winding
+from jacketcalc.report.figures.section import describe_section, put_section
+from jacketcalc.report.figures.section_view import SectionView, choose_scale, put_scale
+from jacketcalc.report.figures.sheet import Sheet
+from jacketcalc.report.figures.shown import number, trimmed
+from jacketcalc.report.figures.stage_part import StagePart
+from jacketcalc.report.figures.style import FULL, INK, NARROW, SMALL, WIDE, points, styled
+
+MAP = mpl.colormaps["cividis"]
+CELLS = 160
+"""Coloured cells of a turn; fewer where there are very many turns [-]."""
+MOST_CELLS = 2400
+"""Cells of a whole drawing [-]."""
+
+
+class UnrolledView:
+    """Places the unrolled passage: `spot` turns axial place and angle into paper."""
+
+    def __init__(self, view: SectionView, winding: Winding, bottom: float) -> None:
+        self.view, self.winding, self.bottom = view, winding, bottom
+        self.height = view.mm(math.pi * (view.outside + view.shell))
+
+    @property
+    def top(self) -> float:
+        """Upper edge [mm]."""
+        return self.bottom + self.height
+
+    def spot(self, spot: Spot) -> tuple[float, float]:
+        """Return where a place on the passage is drawn [mm]."""
+        z, angle = spot
+        return self.view.X(z), self.bottom + self.height * (angle - CUT) / TURN
+
+
+def draw_stage(part: StagePart) -> Figure:
+    """Draw section and, where there is a jacket, unrolled passage below it."""
+    with styled():
+        view = SectionView(part, choose_scale(part, unrolled=True))
+        jacket = part.stage.jacket
+        under = view.mm(math.pi * (view.outside + view.shell)) + 17.0 if jacket else 3.0
+        low = under + 6.0
+        sheet = Sheet(FULL, low + 2 * view.mm(view.shell_outside) + 21.0)
+        view.middle = low + view.mm(view.shell_outside)
+        put_section(sheet, view)
+        if jacket is not None and view.winding is not None:
+            flat = UnrolledView(view, view.winding, 5.0)
+            _passage(sheet, flat, jacket)
+            _frame(sheet, flat)
+            _isotherms(sheet, flat)
+            _ports(sheet, flat, jacket)
+            _words(sheet, flat, jacket)
+        put_scale(sheet, view, 4.0)
+        return sheet.figure
+
+
+def _air(part: StagePart) -> tuple[Array, Array] | None:
+    """Return shares of the path and the air's temperature there."""
+    if part.passage is None:
+        return None
+    return np.linspace(0.0, 1.0, len(part.passage.temperature)), part.passage.temperature
+
+
+def _colours(part: StagePart) -> Normalize | None:
+    air = _air(part)
+    if air is None:
+        return None
+    low, high = float(air[1].min()), float(air[1].max())
+    return Normalize(low, max(high, low + 0.5))
+
+
+def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
+    winding, part = flat.winding, flat.view.part
+    air, norm = _air(part), _colours(part)
+    per_turn = min(CELLS, int(MOST_CELLS / (winding.turns * jacket.starts)) + 4)
+    cells = max(8, math.ceil(per_turn * winding.turns))
+    marks = np.linspace(0.0, TURN * winding.turns, cells + 1)
+    shapes, fills = [], []
+    for start in range(jacket.starts):
+        for i, (a, b) in enumerate(pairwise(marks)):
+            fill = "#E8EEF3"
+            if air is not None and norm is not None:
+                fill = to_hex(MAP(norm(np.interp((i + 0.5) / cells, *air))))
+            for piece in winding.strip(start, float(a), float(b)):
+                shapes.append([flat.spot(s) for s in piece])
+                fills.append(fill)
+    sheet.ax.add_collection(
+        PolyCollection(shapes, facecolors=fills, edgecolors="none", antialiaseds=False, zorder=2.0),
+        autolim=False,
+    )
+    for start in range(jacket.starts):
+        for corner in winding.dead_corners(start):
+            path = [flat.spot(s) for s in corner]
+            sheet.area(path, fill="#E4E4E4", width=0.0, order=1.8)
+            sheet.hatch(path, 1, 2.0, order=1.9, colour="#9A9A9A")
+        lines = [[flat.spot(s) for s in line] for line in winding.edges(start)]
+        sheet.ax.add_collection(
+            LineCollection(lines, colors=INK, linewidths=points(NARROW), zorder=2.6), autolim=False
+        )
+
+
+def _frame(sheet: Sheet, flat: UnrolledView) -> None:
+    winding, X = flat.winding, flat.view.X
+    chamber, ring = winding.chamber, winding.ring
+    x0, x1 = X(chamber.start), X(chamber.end)
+    for left, right in ((X(chamber.start - ring), x0), (x1, X(chamber.end + ring))):
+        sheet.box(left, flat.bottom, right, flat.top, fill="white", width=NARROW, order=2.7)
+        sheet.hatch(
+            [(left, flat.bottom), (right, flat.bottom), (right, flat.top), (left, flat.top)],
+            -1, 1.3, order=2.8,
+        )  # fmt: skip
+    sheet.box(x0, flat.bottom, x1, flat.top, width=WIDE, order=2.9, gid="unrolled")
+    left = X(chamber.start - ring)
+    for quarter in range(5):
+        _, y = flat.spot((0.0, CUT + quarter * TURN / 4))
+        sheet.line([(left - 1.4, y), (left, y)])
+        sheet.text(left - 1.9, y, number(-90.0 + 90.0 * quarter) + "°", ha="right")
+    for quarter in (1, 3):
+        _, y = flat.spot((0.0, CUT + quarter * TURN / 4))
+        sheet.line([(left, y), (X(chamber.end + ring) + 1.5, y)], NARROW, "centre", order=3.2)
+
+
+def _isotherms(sheet: Sheet, flat: UnrolledView) -> None:
+    """Draw where the barrel's outside has round temperatures; the wall varies along it only."""
+    part, chamber = flat.view.part, flat.winding.chamber
+    detail, shown = part.detail, part.shown
+    if detail is None:
+        return
+    z = detail.wall_position
+    T = shown.values(detail.wall_outside, "temperature")
+    inside = (z > chamber.start) & (z < chamber.end)
+    spread = float(np.ptp(T[inside])) if inside.any() else 0.0
+    step = next((s for s in (0.5, 1, 2, 5, 10, 20, 50) if spread / s <= 6), 100)
+    label_y = flat.top + 2.2
+    last = -1e9
+    places: list[tuple[float, float]] = []
+    for level in np.arange(math.ceil(T.min() / step) * step, T.max() + 1e-9, step):
+        for i in np.flatnonzero((T[:-1] - level) * (T[1:] - level) <= 0):
+            if T[i] == T[i + 1]:
+                continue
+            share = (level - T[i]) / (T[i + 1] - T[i])
+            at = float(z[i] + share * (z[i + 1] - z[i]))
+            if chamber.start < at < chamber.end:
+                places.append((at, float(level)))
+    for at, level in sorted(set(places)):
+        x = flat.view.X(at)
+        sheet.line([(x, flat.bottom), (x, flat.top)], 0.3, colour="white", order=3.0)
+        sheet.line([(x, flat.bottom), (x, flat.top + 0.8)], NARROW, "dashed", order=3.1)
+        if x - last > 7.5:
+            sheet.text(x, label_y, number(level, 1 if step < 1 else 0), ha="center", size=7.0)
+            last = x
+    if places:
+        right = flat.view.X(chamber.end + flat.winding.ring) + 2.5
+        words = f"barrel outside / {shown.unit('temperature')}"
+        sheet.text(right, label_y, words, size=7.0, color="#333333")
+    else:
+        low, high = float(detail.wall_outside.min()), float(detail.wall_outside.max())
+        words = f"barrel outside {shown.temperatures(low, high)}"
+        middle = flat.view.X((chamber.start + chamber.end) / 2)
+        sheet.text(middle, label_y, words, ha="center", size=7.0, color="#333333")
+
+
+def _ports(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
+    winding, part, X = flat.winding, flat.view.part, flat.view.X
+    shown, outcome = part.shown, part.outcome
+    found = outcome.jacket if outcome is not None else None
+    clip = Rectangle((0.0, flat.bottom), FULL, flat.height, transform=sheet.ax.transData)
+    holes = [(winding.vent, TURN * winding.turns, jacket.vent_bore / 2)]
+    inlets = [winding.begins(k) for k in range(jacket.starts)]
+    if part.inlet_bore is not None:
+        holes += [(winding.inlet, angle, part.inlet_bore / 2) for angle in inlets]
+    for place, angle, radius in holes:
+        base = CUT + (angle - CUT) % TURN
+        for turn in (-TURN, 0.0, TURN):
+            x, y = flat.spot((place, base + turn))
+            sheet.circle(x, y, flat.view.mm(radius), width=WIDE).set_clip_path(clip)
+    left = X(winding.chamber.start - winding.ring) - 3.0
+    right = X(winding.chamber.end + winding.ring) + 3.0
+    way = 1.0 if winding.towards_mount else -1.0
+    for place, angle, name, T, flows_in in (
+        (winding.inlet, 0.0, "in", found.inlet_temperature if found else None, True),
+        (winding.vent, TURN * winding.turns, "out", found.outlet_temperature if found else None,
+         False),
+    ):  # fmt: skip
+        x, y = flat.spot((place, CUT + (angle - CUT) % TURN))
+        at_left = (way > 0) == flows_in
+        outer = left - 6.0 if at_left else right + 4.0
+        rise = 5.5 if y < flat.top - 12 else -5.5
+        path = [(outer, y + rise), (x, y)]
+        sheet.line([path[0], (outer + (3.0 if at_left else -3.0), y + rise), path[1]], 0.7,
+                   colour="white", order=4.4)  # fmt: skip
+        bent = [path[0], (outer + (3.0 if at_left else -3.0), y + rise), path[1]]
+        sheet.arrow(bent if flows_in else bent[::-1], width=WIDE)
+        words = name if T is None else f"{name} {shown.temperature(T)}"
+        sheet.text(outer + (-0.8 if at_left else 0.8), y + rise, words,
+                   ha="right" if at_left else "left")  # fmt: skip
+
+
+def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
+    part, view = flat.view.part, flat.view
+    helix, shown = part.helix, part.shown
+    assert helix is not None
+    _air_labels(sheet, flat, jacket)
+    path = f"{number(helix.path_length, 2)} m" if shown.system == "SI" else (
+        f"{shown.length(helix.path_length)} in"
+    )
+    starts = "one start" if jacket.starts == 1 else f"{jacket.starts} starts"
+    lines = [
+        f"path {path}",
+        f"lead angle {number(math.degrees(helix.lead_angle), 1)}°",
+        f"{trimmed(helix.turns, 3)} turns, {starts}",
+        f"clear width {trimmed(shown.value(helix.clear_width, 'length'), 3)}",
+    ]
+    y = min(flat.top - 2.0, flat.bottom + 62.0)
+    sheet.text(view.notes, y + 4.4, "unrolled at mid-depth", color="#555555")
+    for i, words in enumerate(lines):
+        sheet.text(view.notes, y - 4.0 * i, words)
+    _key(sheet, flat, y - 4.0 * len(lines) - 1.0)
+
+
+def _air_labels(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
+    """Write the air's temperature along the first start, at most five times."""
+    part, winding = flat.view.part, flat.winding
+    air, norm = _air(part), _colours(part)
+    if air is None or norm is None or flat.view.mm(winding.width) < 2.9:
+        return
+    slope = math.degrees(
+        math.atan2(flat.height, flat.view.mm(winding.lead) * (1 if winding.towards_mount else -1))
+    )
+    if slope > 90.0:
+        slope -= 180.0
+    turns = np.arange(0.125 if winding.turns < 1 else 0.3125, winding.turns - 0.05)
+    for turn in turns[:: max(1, math.ceil(len(turns) / 5))]:
+        share = float(turn) / winding.turns
+        T = float(np.interp(share, *air))
+        colour = MAP(norm(T))
+        halo = withStroke(linewidth=2.0, foreground=to_hex(colour))
+        light = 0.2126 * colour[0] ** 2.2 + 0.7152 * colour[1] ** 2.2 + 0.0722 * colour[2] ** 2.2
+        angle = TURN * float(turn)
+        x, y = flat.spot((winding.centre(angle), CUT + (angle - CUT) % TURN))
+        sheet.text(
+            x, y, part.shown.temperature(T), ha="center", rotation=slope, size=7.0,
+            rotation_mode="anchor", path_effects=[halo], color="white" if light < 0.18 else INK,
+        )  # fmt: skip
+
+
+def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
+    """Draw the colour scale of the air's temperature and the sign for dead corners."""
+    part, x = flat.view.part, flat.view.notes
+    air = _air(part)
+    y = top - 4.0
+    if air is not None:
+        low, high = float(air[1].min()), float(air[1].max())
+        wide = 24.0
+        for i in range(24):
+            fill = to_hex(MAP((i + 0.5) / 24))
+            left = x + wide * i / 24
+            sheet.box(left, y - 2.4, left + wide / 24, y, fill=fill, width=0.0, smooth=False)
+        sheet.box(x, y - 2.4, x + wide, y, width=NARROW)
+        sheet.text(x, y + 2.2, "air, mass mean", ha="left")
+        sheet.text(x, y - 4.6, part.shown.temperature(low), ha="left")
+        sheet.text(x + wide, y - 4.6, part.shown.temperature(high), ha="right")
+        y -= 9.0
+    corner = [(x, y - 2.2), (x + 5.0, y - 2.2), (x + 5.0, y)]
+    sheet.area(corner, fill="#E4E4E4", width=NARROW)
+    sheet.hatch(corner, 1, 1.4, colour="#9A9A9A", order=2.2)
+    sheet.text(x + 6.5, y - 1.2, "dead corner", ha="left", size=SMALL)
+
+
+def describe_stage(part: StagePart) -> str:
+    """Say in words what section and unrolled passage show."""
+    jacket, helix, shown = part.stage.jacket, part.helix, part.shown
+    if jacket is None or helix is None:
+        return describe_section(part)
+    starts = "one start" if jacket.starts == 1 else f"{jacket.starts} starts"
+    words = (
+        f" Below it the passage unrolled: {trimmed(helix.turns, 3)} turns, {starts}, a path of "
+        f"{number(helix.path_length, 2)} m at a lead angle of "
+        f"{number(math.degrees(helix.lead_angle), 1)} degrees, entered at the {jacket.inlet_at} "
+        "end."
+    )
+    found = part.outcome.jacket if part.outcome is not None else None
+    if found is not None:
+        words += (
+            f" The exhaust enters at {shown.temperature(found.inlet_temperature)} and leaves at "
+            f"{shown.temperature(found.outlet_temperature)}."
+        )
+    return describe_section(part) + words

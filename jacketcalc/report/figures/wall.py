@@ -1,0 +1,85 @@
+"""Temperature of the barrels' inner surface, bare against jacketed."""
+
+from __future__ import annotations
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.inputs import Stage
+from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, few_ticks, nice_limits
+from jacketcalc.report.figures.labels import Name, place_names
+from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.style import (
+    BLUE_WORDS,
+    FULL,
+    MIDDLE,
+    foot,
+    head,
+    new_figure,
+    panel,
+    shorten,
+    styled,
+)
+
+HIGH = 48.0
+"""Height of a panel [mm]."""
+
+
+def draw_wall(found: Assessment) -> Figure:
+    """Draw the barrel's inside temperature of each stage from head to mount."""
+    with styled():
+        shown = Shown(found.case.document.units)
+        stages = found.case.machine.stages
+        count = len(stages)
+        width = MIDDLE if count == 1 else FULL
+        fig = new_figure(width, HIGH + 22.0)
+        each = (width - 16.0 * count - 6.0) / count
+        for i, stage in enumerate(stages):
+            ax = panel(fig, 14.0 + i * (each + 16.0), 12.0, each, HIGH)
+            bare, jacketed = found.bare_detail.stages[i], found.jacketed_detail.stages[i]
+            names, ends = [], []
+            for label, detail, style in (("bare", bare, BARE), ("jacketed", jacketed, JACKETED)):
+                z = shown.values(detail.wall_position, "length")
+                T = shown.values(detail.wall_inside, "temperature")
+                ax.plot(z, T, **style)
+                names.append(Name(text=label, x=z, y=T, colour=WORDS[label]))
+                ends += [float(T.min()), float(T.max())]
+            low, high = nice_limits(min(ends), max(ends))
+            ax.set_ylim(low - 0.06 * (high - low), high)
+            ax.set_xlim(0.0, shown.value(stage.barrel_length, "length"))
+            few_ticks(ax)
+            letter = "abcdef"[i] if count > 1 else ""
+            unit = shown.unit("temperature")
+            head(ax, f"Inside of the barrel of {shorten(stage.name, 18)},  $T$ / {unit}", letter)
+            foot(ax, f"Distance from the head end  $z$ / {shown.unit('length')}")
+            _mark_winding(ax, stage, shown)
+            place_names(ax, names)
+        return fig
+
+
+def _mark_winding(ax: Axes, stage: Stage, shown: Shown) -> None:
+    """Draw where the jacket winds, just above the axis."""
+    if stage.jacket is None:
+        return
+    begin = shown.value(stage.jacket.offset, "length")
+    end = shown.value(stage.jacket.offset + stage.jacket.wound_length, "length")
+    y = 0.035
+    across = ax.get_xaxis_transform()
+    ax.plot([begin, end], [y, y], transform=across, color="#0072B2", lw=2.5, solid_capstyle="butt")
+    ax.text((begin + end) / 2, y + 0.02, "winding", transform=across, size=7.5, color=BLUE_WORDS,
+            ha="center", va="bottom")  # fmt: skip
+
+
+def describe_wall(found: Assessment) -> str:
+    """Say in words how warm the barrels are."""
+    shown = Shown(found.case.document.units)
+    words = []
+    for bare, jacketed in zip(found.bare.stages, found.jacketed.stages, strict=True):
+        means = [shown.temperature(s.wall_temperature.mean) for s in (bare, jacketed)]
+        highest = [shown.temperature(s.wall_temperature.max) for s in (bare, jacketed)]
+        words.append(
+            f"Inside of the barrel of stage {bare.name}: mean {means[0]} bare and {means[1]} "
+            f"jacketed, hottest {highest[0]} and {highest[1]}."
+        )
+    return " ".join(words)

@@ -1,0 +1,77 @@
+"""Puts a report together out of a result."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from jacketcalc import __version__
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.report.cover import NOT_STATED, make_cover
+from jacketcalc.report.model import Block, Report, Section
+from jacketcalc.report.pen import Pen
+from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
+from jacketcalc.report.sections.closing import (
+    case_section,
+    cautions_section,
+    conclusion_section,
+    purpose_section,
+    reproducibility_section,
+)
+from jacketcalc.report.sections.energy import energy_section
+from jacketcalc.report.sections.machine import drawings_section, inputs_section
+from jacketcalc.report.sections.method import method_section
+from jacketcalc.report.sections.pitch import pitch_section
+from jacketcalc.report.sections.results import profiles_section, results_section
+from jacketcalc.report.sections.sources import references_section
+from jacketcalc.studies.table import Table as Study
+from jacketcalc.verification.record import Report as Verification
+
+NOT_IN_PROGRAM = (
+    "sampling of tolerances (uncertainty)",
+    "filling of the receiver over time",
+    "amounts of ice and condensate",
+)
+"""Parts that this version does not have."""
+
+
+def gather(found: Assessment, verification: Verification, study: Study | None = None) -> Report:
+    """Return the report of a result.
+
+    Parameters
+    ----------
+    found : the result
+    verification : published cases against the program
+    study : the comparison of pitches, None where it was not run
+    """
+    pen = Pen(found)
+    parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
+        ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
+        ("2", "The machine", lambda: drawings_section(pen)),
+        ("3", "Inputs and assumptions", lambda: inputs_section(pen)),
+        ("4", "Cautions and limits of this report", lambda: cautions_section(pen)),
+        ("5", "Method", lambda: method_section(pen)),
+        ("6", "Results, bare against jacketed", lambda: results_section(pen)),
+        ("7", "Energy", lambda: energy_section(pen)),
+        ("8", "Profiles and cycles", lambda: profiles_section(pen)),
+        ("9", "Comparison of pitches", lambda: pitch_section(pen, study)),
+        ("10", "Limits and water", lambda: limits_section(pen)),
+        ("11", "Uncertainty", lambda: band_section(pen)),
+        ("12", "Checks", lambda: checks_section(pen, verification)),
+        ("13", "Conclusion", lambda: conclusion_section(pen)),
+        ("14", "References", lambda: references_section(pen)),
+        ("15", "Reproducibility", lambda: reproducibility_section(pen)),
+        ("A", "The case file", lambda: case_section(pen)),
+    ]
+    sections = tuple(
+        Section(number=number, title=title, blocks=tuple(make())) for number, title, make in parts
+    )
+    not_run = (("comparison of pitches (--with pitch)",) if study is None else ()) + NOT_IN_PROGRAM
+    document = found.case.document
+    return Report(
+        cover=make_cover(pen, not_run),
+        sections=sections,
+        number=document.number or NOT_STATED,
+        revision=document.revision or NOT_STATED,
+        program=f"jacketcalc {__version__}",
+        sha256=found.case.sha256,
+    )

@@ -1,0 +1,177 @@
+"""Turns numbers of a result into cells, each with the place it has in the JSON result."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from matplotlib.figure import Figure as Drawing
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.inputs import Case
+from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
+from jacketcalc.show.layout import Page
+from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
+from jacketcalc.unit_display import format_quantity, to_display
+
+_RAISED = re.compile(r"(?<=[mnt])[23]\b")
+
+_PROSE_UNITS = {
+    "degC": ("temperature", 1.0, 273.15),
+    "K": ("temperature difference", 1.0, 0.0),
+    "bar(a)": ("pressure", 1e5, 0.0),
+}
+"""Units that sentences of a result are written in: dimension, size and zero in SI."""
+_IN_PROSE = re.compile(r"(?P<number>-?\d+(?:\.\d+)?) (?P<unit>degC\b|K\b|bar\(a\))")
+
+
+def minus(text: str) -> str:
+    """Return printed numbers with true minus signs."""
+    return re.sub(r"(?<![\w.)])-(?=\d)", "−", text)
+
+
+@dataclass(frozen=True)
+class Pen:
+    """Writes numbers in the case's units and counts tables, figures and equations."""
+
+    found: Assessment
+    _tables: Iterator[int] = field(default_factory=lambda: itertools.count(1))
+    _figures: Iterator[int] = field(default_factory=lambda: itertools.count(1))
+    _equations: Iterator[int] = field(default_factory=lambda: itertools.count(1))
+
+    @property
+    def case(self) -> Case:
+        """The case."""
+        return self.found.case
+
+    @property
+    def page(self) -> Page:
+        """Units as tables spell them."""
+        return Page(system=self.case.document.units)
+
+    @property
+    def shown(self) -> Shown:
+        """Units as figures spell them."""
+        return Shown(self.case.document.units)
+
+    def unit(self, dimension: str) -> str:
+        """Return the unit of a dimension as tables spell it."""
+        if dimension == "share":
+            mass = self.page.unit("mass")
+            return f"{mass}/{mass}"
+        return self.page.unit(dimension)
+
+    def display(self, value: float, dimension: str) -> float:
+        """Return a number in the unit shown."""
+        if dimension == "share":
+            return value
+        return to_display(value, dimension, self.page.system)
+
+    def cell(
+        self, value: float | None, dimension: str, decimals: int, path: str, *, sign: bool = False
+    ) -> Cell:
+        """Return a number's cell."""
+        if value is None:
+            return Cell(text="–")
+        shown = self.display(value, dimension)
+        text = minus(fixed(shown, decimals, sign=sign))
+        return Cell(text=text, number=round(shown, decimals) + 0.0, path=path, value=value)
+
+    def cells(
+        self, values: Sequence[float | None], dimension: str, digits: int, paths: Sequence[str]
+    ) -> list[Cell]:
+        """Return the cells of numbers that share their decimals."""
+        shown = [None if v is None else self.display(v, dimension) for v in values]
+        decimals = 1 if dimension == "temperature" else decimals_for(shown, digits)
+        pairs = zip(values, paths, strict=True)
+        return [self.cell(v, dimension, decimals, path) for v, path in pairs]
+
+    def percent(self, value: float | None, path: str, decimals: int = 1) -> Cell:
+        """Return a relative change's cell."""
+        text = percent(value, decimals)
+        if value is None or text == MISSING:
+            return Cell(text="–")
+        number = round(100 * value, decimals) + 0.0
+        return Cell(text=minus(text), number=number, path=path, value=value)
+
+    def words(self, value: float, dimension: str, decimals: int, *, sign: bool = False) -> str:
+        """Return a number with its unit for a sentence."""
+        shown = minus(fixed(self.display(value, dimension), decimals, sign=sign))
+        return f"{shown}\u00a0{self.unit(dimension)}".rstrip("\u00a0")
+
+    def quantity(self, value: float, dimension: str, digits: int = 6) -> str:
+        """Return a number of the case with its unit, without idle zeros."""
+        return self.spell(format_quantity(value, dimension, self.page.system, digits))
+
+    def spell(self, text: str) -> str:
+        """Return a quantity with its unit as print has it."""
+        number, space, unit = text.partition(" ")
+        unit = _RAISED.sub(lambda found: "²³"[int(found[0]) - 2], unit)
+        unit = unit.replace("deg", "°").replace("um", "µm").replace("(a)", "").replace(" ", "\u00a0")
+        return minus(number) + (f"\u00a0{unit}" if space else "")
+
+    def prose(self, text: str) -> str:
+        """Return a sentence of the result in the units of the report."""
+        return minus(_IN_PROSE.sub(self._respell, text))
+
+    def _respell(self, found: re.Match[str]) -> str:
+        dimension, size, zero = _PROSE_UNITS[found["unit"]]
+        unit = self.unit(dimension)
+        number = found["number"]
+        if self.page.system != "SI":
+            value = float(number) * size + zero
+            _, _, decimals = number.partition(".")
+            number = fixed(self.display(value, dimension), len(decimals))
+        return f"{number}\u00a0{unit}" + (" absolute" if found["unit"] == "bar(a)" else "")
+
+    def table(
+        self,
+        name: str,
+        caption: Text,
+        columns: Sequence[Column],
+        rows: Sequence[Row],
+        note: Text = "",
+    ) -> Table:
+        """Return the next table."""
+        return Table(number=next(self._tables), name=name, caption=caption,
+                     columns=tuple(columns), rows=tuple(rows), note=note)  # fmt: skip
+
+    def figure(self, draw: Callable[[], Drawing], caption: Text, alt: str) -> Figure:
+        """Return the next figure."""
+        return Figure(number=next(self._figures), caption=caption, alt=alt, draw=draw)
+
+    def equation(self, typst: str, spoken: str) -> Equation:
+        """Return the next equation."""
+        return Equation(number=next(self._equations), typst=typst, spoken=spoken)
+
+
+def words(*texts: Text, strong: bool = False) -> list[Cell]:
+    """Return cells of words."""
+    return [Cell(text=text, strong=strong) for text in texts]
+
+
+def row(*cells: Cell | Text, total: bool = False) -> Row:
+    """Return a row of cells and words."""
+    return Row(cells=tuple(c if isinstance(c, Cell) else Cell(text=c) for c in cells), total=total)
+
+
+def group(text: Text) -> Row:
+    """Return a head across a table."""
+    return Row(cells=(Cell(text=text, strong=True),), group=True)
+
+
+def left(head: Text, width: float = 1.0) -> Column:
+    """Return a column of words."""
+    return Column(head=head, width=width)
+
+
+def right(head: Text, width: float = 0.0) -> Column:
+    """Return a column of numbers."""
+    return Column(head=head, right=True, width=width)
+
+
+T, Q, W, P = Symbol("T"), Symbol("Q̇"), Symbol("W"), Symbol("p")
+"""Symbols used in heads."""

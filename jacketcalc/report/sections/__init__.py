@@ -1,0 +1,1 @@
+"""The sections of the report: each takes a result and returns blocks."""

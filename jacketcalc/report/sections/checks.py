@@ -1,0 +1,216 @@
+"""The band of the model, the limits, water, and checks against other knowledge."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
+from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
+from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.verification.record import Report as Verification
+
+STATES = (
+    "PASS, FAIL: the whole band is on one side of the limit; pass?, fail?: the limit lies inside "
+    "the band. Margins count from the value as stated; positive is good."
+)
+
+
+def band_section(pen: Pen) -> Iterator[Block]:
+    """Yield the members of the band and what drives it."""
+    found = pen.found
+    yield Paragraph(
+        "Each row is a machine solved anew, bare and jacketed under the same model. The band is "
+        "the span of all members; it is not a probability. The share of each input's tolerance in "
+        "the result (sampling) was not run: it is not in this version of the program."
+    )
+    unit = pen.unit("temperature difference")
+    rows = [_member(pen, m, f"detail.members[{i}]") for i, m in enumerate(found.band.members)]
+    spans = (("delivered_mass_flow", found.band.delivered_mass_flow),
+             ("drive_air_per_kg", found.band.drive_air_per_kg),
+             ("discharge_temperature", found.band.discharge_temperature))  # fmt: skip
+    for end in ("low", "high"):
+        cells = [_end(pen, name, interval, end) for name, interval in spans]
+        rows.append(row("lowest" if end == "low" else "highest", *cells, total=True))
+    columns = (left("Model", 2), right("Delivered air"), right("Drive air per delivered"),
+               right(f"Hottest discharge / {unit}"))  # fmt: skip
+    yield pen.table("band", "The model's own band: changes, jacketed against bare", columns, rows)
+    yield Paragraph(what_drives(pen))
+
+
+def _member(pen: Pen, member: BandMember, path: str) -> Row:
+    hot = max(s.discharge_temperature for s in member.jacketed.stages)
+    fall = hot - max(s.discharge_temperature for s in member.bare.stages)
+    change = member.change
+    return row(
+        member.label,
+        pen.percent(change.delivered_mass_flow, f"{path}.change.delivered_mass_flow"),
+        pen.percent(change.drive_air_per_kg, f"{path}.change.drive_air_per_kg"),
+        pen.cell(fall, "temperature difference", 1, "", sign=True),
+    )
+
+
+def _end(pen: Pen, name: str, interval: Interval, end: str) -> Cell:
+    value, path = getattr(interval, end), f"band.{name}.{end}"
+    if name == "discharge_temperature":
+        return pen.cell(value, "temperature difference", 1, path, sign=True)
+    return pen.percent(value, path)
+
+
+def what_drives(pen: Pen) -> str:
+    """Return which member of the band moves delivered flow most."""
+    stated = pen.found.change.delivered_mass_flow
+    moves = {
+        m.label: m.change.delivered_mass_flow - stated
+        for m in pen.found.band.members
+        if m.label != "as stated"
+    }
+    if not moves:
+        return ""
+    label = max(moves, key=lambda name: abs(moves[name]))
+    points = f"{100 * moves[label]:+.1f}".replace("-", "−")
+    tell = (
+        "A bench measurement of charge temperature against wall temperature settles it."
+        if "stirring" in label
+        else "A bench measurement of the jacket's heat settles it."
+    )
+    return (
+        f"What moves delivered flow most is “{label}”: {points} percentage points from the value "
+        f"as stated. {tell}"
+    )
+
+
+def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
+    """Return every limit with its state."""
+    unit, difference = pen.unit("temperature"), pen.unit("temperature difference")
+    rows = [_limit(pen, check, i) for i, check in enumerate(pen.found.limits)]
+    columns = (
+        left("Asked of the design", 2.4),
+        right(f"Bare / {unit}"),
+        right(f"Jacketed / {unit}"),
+        right(f"Band / {unit}"),
+        right(f"Limit / {unit}"),
+        right(f"Margin / {difference}"),
+        left("State", 0),
+    )
+    if numbered:
+        return pen.table("limits", "Limits", columns, rows, STATES)
+    return Table(number=0, name="summary limits", caption="Limits", columns=columns,
+                 rows=tuple(rows))  # fmt: skip
+
+
+def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
+    path = f"detail.limits[{index}]"
+
+    def temperature(value: float, field: str) -> Cell:
+        return pen.cell(value, "temperature", 0, f"{path}.{field}")
+
+    most = check.kind == "at most"
+    room = check.limit - check.jacketed if most else check.jacketed - check.limit
+    ends = [temperature(getattr(check, f), f).text for f in ("low", "high")]
+    limit = temperature(check.limit, "limit")
+    return row(
+        check.what,
+        temperature(check.bare, "bare"),
+        temperature(check.jacketed, "jacketed"),
+        f"{ends[0]} to {ends[1]}",
+        Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),
+        pen.cell(room, "temperature difference", 0, "", sign=True),
+        Cell(text=check.state, strong=True),
+    )
+
+
+def limits_section(pen: Pen) -> Iterator[Block]:
+    """Yield limits and water, and say what of fill and water was not run."""
+    yield limits_table(pen)
+    yield _water(pen)
+    yield Paragraph(
+        "Not run, because this version of the program does not have them: the filling of the "
+        "receiver over time (its pressure is held constant), the amounts of ice and condensate, "
+        "and the sampling of tolerances."
+    )
+
+
+def _water(pen: Pen) -> Table:
+    found = pen.found
+    margins = found.margins
+    places = [
+        ("passage wall, coldest, over the exhaust's frost point", margins.frost_point,
+         margins.frost, "frost_point", "frost"),
+        ("exhaust air, coldest, over its frost point", margins.frost_point, margins.frost_air,
+         "frost_point", "frost_air"),
+    ]  # fmt: skip
+    for i, stage in enumerate(pen.case.machine.stages):
+        places.append(
+            (f"wall of stage {stage.name}, coldest, over the charge's dew point",
+             margins.dew_point[i], margins.condensation[i], f"dew_point[{i}]",
+             f"condensation[{i}]")
+        )  # fmt: skip
+    rows = [
+        row(
+            what,
+            pen.cell(point, "temperature", 0, f"detail.margins.{at}"),
+            pen.cell(margin, "temperature difference", 0, f"detail.margins.{field}", sign=True),
+            "keeps clear" if margin >= 0 else "water or ice can form",
+        )
+        for what, point, margin, at, field in places
+    ]
+    columns = (left("Jacketed machine", 3), right(f"Point / {pen.unit('temperature')}"),
+               right(f"Margin / {pen.unit('temperature difference')}"), left("State", 1))  # fmt: skip
+    return pen.table("water", "Margins against frost and condensation", columns, rows)
+
+
+def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
+    """Yield the hand checks and the summary of verification."""
+    checks = hand_checks(pen.found)
+    unit = pen.unit("power")
+    if checks:
+        rows = [
+            row(
+                check.what,
+                check.how,
+                pen.cell(check.by_hand, "power", 1, f"detail.hand_checks[{i}].by_hand"),
+                pen.cell(check.found, "power", 1, f"detail.hand_checks[{i}].found"),
+                pen.percent(check.difference, ""),
+            )
+            for i, check in enumerate(checks)
+        ]
+        columns = (left("Check", 1.3), left("Worked out as", 2.2), right(f"By hand / {unit}"),
+                   right(f"Program / {unit}"), right("Difference"))  # fmt: skip
+        yield pen.table("hand checks", "Alternative calculation by the first law, from printed "
+                        "temperatures and a table of air", columns, rows)  # fmt: skip
+    else:
+        yield Paragraph("No hand check: the machine stalls.")
+    yield Paragraph(
+        f"Published cases run through this version of the program: {verification.count}."
+    )
+    yield _verification(pen, verification)
+    yield Paragraph(
+        "Not validated by test: no machine of this kind with its measurements is behind these "
+        "numbers. Method of checking: alternative calculation (above) and published cases."
+    )
+
+
+def _verification(pen: Pen, verification: Verification) -> Table:
+    every = Counter(f.check.part for f in verification.findings)
+    agree = Counter(f.check.part for f in verification.findings if f.state == "agrees")
+    doubtful = Counter(f.check.part for f in verification.findings if f.state == "doubtful")
+    rows = [
+        row(part, *(Cell(text=str(n), number=float(n)) for n in (
+            count, agree[part], doubtful[part], count - agree[part] - doubtful[part])))
+        for part, count in every.items()
+    ]  # fmt: skip
+    columns = (left("Part of the model", 3), right("Checks"), right("Agree"), right("Doubtful"),
+               right("Disagree"))  # fmt: skip
+    return pen.table("verification", "Verification against published numbers", columns, rows)
+
+
+def warnings(pen: Pen) -> Bullets:
+    """Return all notes of the assessment, warnings first."""
+    lines = [
+        (f"Warning: {pen.page.prose(n.text)}" if n.level == "warning" else pen.page.prose(n.text))
+        for n in pen.found.notes
+        if n.name != "caution"
+    ]
+    return Bullets(tuple(lines) or ("none",))

@@ -1,0 +1,114 @@
+"""Where the energy goes: the ledger as streams and as a table that adds up as printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
+from jacketcalc.report.model import Block, Cell, Paragraph, Table
+from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.show.numbers import close_sum, decimals_for, fixed
+
+
+def energy_section(pen: Pen) -> Iterator[Block]:
+    """Yield the flow diagram, the ledger with its residual and the first-law bound."""
+    found = pen.found
+    if found.jacketed.stalled:
+        yield Paragraph("No ledger: the jacketed machine stalls.")
+        return
+    shown = pen.shown
+    yield pen.figure(
+        partial(draw_ledger, found.jacketed, shown),
+        "Energy into and out of the jacketed machine; enthalpies count from air at room "
+        "temperature and pressure, so that supply air, which is worth its pressure, enters at "
+        "little and the cold exhaust counts as an inflow.",
+        describe_ledger(found.jacketed, shown),
+    )
+    yield _table(pen)
+    bound, share = found.jacketed.cooling_bound, found.jacketed.cooling_share
+    yield Paragraph(
+        f"Warmed to supply temperature the exhaust could take up {pen.words(bound, 'power', 0)} at "
+        f"most (first law). The jackets took {100 * share:.0f}\u00a0% of it from the barrels."
+    )
+    yield _closure(pen)
+
+
+def _table(pen: Pen) -> Table:
+    both = (pen.found.bare, pen.found.jacketed)
+    names = list(dict.fromkeys([*both[1].ledger, *both[0].ledger]))
+    unit = pen.unit("power")
+    columns = [_column(pen, o, names, where) for o, where in
+               zip(both, ("detail.bare", "detail.jacketed"), strict=True)]  # fmt: skip
+    rows = [row(name, *(column[i] for column in columns)) for i, name in enumerate(names)]
+    left_over = [
+        Cell(text="–") if o.stalled else _tiny(pen.display(sum(o.ledger.values()), "power"), "")
+        for o in both
+    ]
+    rows.append(row("residual, before rounding", *left_over, total=True))
+    heads = (left("Flow into the machine, negative out of it", 3), right(f"Bare / {unit}"),
+             right(f"Jacketed / {unit}"))  # fmt: skip
+    return pen.table("ledger", "Energy ledger", heads, rows,
+                     "Rounded so that the printed column adds up to zero.")  # fmt: skip
+
+
+def _column(pen: Pen, outcome: Outcome, names: list[str], where: str) -> list[Cell]:
+    if outcome.stalled:
+        return [Cell(text="–") for _ in names]
+    flows = [outcome.ledger.get(name) for name in names]
+    values = [pen.display(v or 0.0, "power") for v in flows]
+    decimals = min(1, decimals_for(values, 4))
+    closed = close_sum(values, decimals)
+    return [
+        Cell(text="–")
+        if flow is None
+        else Cell(text=minus(fixed(v, decimals)), number=v, path=f"{where}.ledger.{name}",
+                  value=flow)
+        for name, flow, v in zip(names, flows, closed, strict=True)
+    ]  # fmt: skip
+
+
+def _tiny(value: float, path: str) -> Cell:
+    """Return a residual: its size only, since its digits are rounding noise."""
+    if value == 0.0:
+        return Cell(text="0", number=0.0, path=path, value=value)
+    size = next((k for k in range(3, 15) if abs(value) > 10.0**-k), 15) - 1
+    if abs(value) > 1e-3:
+        return Cell(text=minus(f"{value:.1e}"), number=value, path=path, value=value)
+    raised = str(size).translate(str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"))
+    return Cell(text=f"< 10⁻{raised}", path=path, value=value)
+
+
+def _closure(pen: Pen) -> Table:
+    both = (("detail.bare", pen.found.bare), ("detail.jacketed", pen.found.jacketed))
+
+    def cells(field: str) -> list[Cell]:
+        return [
+            Cell(text="–") if o.stalled else _tiny(getattr(o, field), f"{where}.{field}")
+            for where, o in both
+        ]
+
+    rows = [
+        row("energy: sum of the ledger over drive work", *cells("energy_closure")),
+        row("mass: gained in a cycle over mass handled", *cells("mass_closure")),
+        row("largest change of an unknown in the last iteration", *cells("residual")),
+    ]
+    columns = (left("Closure", 3), right("Bare"), right("Jacketed"))
+    return pen.table("closure", "How well the solution closes", columns, rows)
+
+
+def energy_line(pen: Pen) -> str:
+    """Return the ledger of the jacketed machine as a line that adds up as printed."""
+    outcome = pen.found.jacketed
+    if outcome.stalled:
+        return "The jacketed machine stalls: no energy flows."
+    into, out, total = split_ledger(outcome, pen.shown)
+    unit = pen.unit("power")
+
+    def side(streams: object) -> str:
+        assert isinstance(streams, list)
+        ordered = sorted(streams, key=lambda s: -s.watts)
+        return " + ".join(f"{s.name} {s.printed}" for s in ordered)
+
+    return f"Energy / {unit}: {total} in = {side(into)}; {total} out = {side(out)}."

@@ -1,0 +1,248 @@
+"""The method in equations, its symbols, its correlations and where the case sits in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jacketcalc.assessment.range_use import RangeUse, range_uses, used_records
+from jacketcalc.correlations.heat import CONVEX_FACTOR, CONVEX_FACTOR_LOW
+from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table
+from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.sections.sources import mark
+from jacketcalc.report.sections.symbols import SYMBOLS
+
+
+
+def method_section(pen: Pen) -> Iterator[Block]:
+    """Yield the equations, the symbols, the correlations and their ranges."""
+    yield Paragraph(
+        "Stroke cycle, exhaust passages and walls are solved together until one cycle repeats the "
+        "one before it. The bare machine is solved by the same program with the jackets taken "
+        "away. Air is a real gas throughout "
+        f"{mark(pen.case, 'lemmon-2000', 'lemmon-jacobsen-2004')}."
+    )
+    yield from _stroke(pen)
+    yield from _passage(pen)
+    yield from _walls(pen)
+    yield from _judged(pen)
+    yield Heading("Symbols")
+    yield _symbols(pen)
+    yield Heading("Correlations and their ranges")
+    yield _correlations(pen)
+    yield _ranges(pen)
+
+
+def _stroke(pen: Pen) -> Iterator[Block]:
+    case = pen.case
+    yield Heading("Stroke cycle")
+    yield Paragraph(
+        "Each chamber and line obeys mass and energy balance; the piston moves under gas forces, "
+        "friction and its own mass; limit switches reverse the valve after its dead time."
+    )
+    yield pen.equation(
+        '(d m)/(d t) = sum q_m, quad (d U)/(d t) = sum q_m h - p (d V)/(d t) - dot(Q)_"g"',
+        "dm/dt = sum q_m; dU/dt = sum q_m h - p dV/dt - Q_g",
+    )
+    yield pen.equation(
+        'm_"p" (d u)/(d t) = sum_i p_i A_i - F_"f"', "m_p du/dt = sum p_i A_i - F_f"
+    )
+    yield Paragraph(f"Valves and lines {mark(case, 'iso-6358-1')}:")
+    yield pen.equation(
+        'q_m = C p_1 rho_0 sqrt(T_0 / T_1) sqrt(1 - ((p_2 \\/ p_1 - b) / (1 - b))^2), quad '
+        'p_2 \\/ p_1 > b',
+        "q_m = C p1 rho0 (T0/T1)^0.5 (1 - ((p2/p1 - b)/(1 - b))^2)^0.5 for p2/p1 > b",
+    )
+    if case.machine.models.cylinder == "gas spring":
+        yield Paragraph(
+            "Gas to wall in a stage: a gas spring with valves shut "
+            f"{mark(case, 'kornhauser-smith-1994')}, natural convection "
+            f"{mark(case, 'natural-convection')} where it is stronger, and while the stage draws a "
+            f"share s = {case.machine.models.stirring:g} of the way to a jet-stirred gas "
+            f"{mark(case, 'disconzi-2012')}:"
+        )
+        yield pen.equation(
+            'dot(Q)_"g" = A k / D_"c" ["Nu" (T - T_"w") + "Nu"_"i" / omega (d T)/(d t)], quad '
+            '"Nu" = "Nu"_"i" = 0.56 "Pe"^0.69, quad "Pe" = (omega D_"c"^2) / (4 a)',
+            "Q_g = A k/D_c (Nu (T - T_w) + Nu_i/omega dT/dt); Nu = Nu_i = 0.56 Pe^0.69; "
+            "Pe = omega D_c^2/(4 a)",
+        )
+        yield pen.equation(
+            'alpha = alpha_"still" + s thin (alpha_"jet" - alpha_"still") quad "while it draws"',
+            "alpha = alpha_still + s (alpha_jet - alpha_still) while it draws",
+        )
+
+
+def _passage(pen: Pen) -> Iterator[Block]:
+    case = pen.case
+    yield Heading("Exhaust passage")
+    yield Paragraph(
+        "Tube, helical channel and vent are marched in one dimension, phase by phase of each "
+        "exhaust pulse, with friction, acceleration, heat from both sides and choking; pressure "
+        "upstream from the vent, stagnation temperature downstream from the port:"
+    )
+    yield pen.equation(
+        'integral rho thin d p + G^2 ln (v_2 / v_1) + f (G^2 Delta x) / (2 D_"h") = 0',
+        "integral rho dp + G^2 ln(v2/v1) + f G^2 dx/(2 D_h) = 0",
+    )
+    yield pen.equation(
+        'q_m (d h_0)/(d x) = alpha P_"b" (T_"b" - T_"ad") + alpha P_"s" (T_"s" - T_"ad")',
+        "q_m dh0/dx = alpha P_b (T_b - T_ad) + alpha P_s (T_s - T_ad)",
+    )
+    yield Paragraph(
+        "Friction: laminar rectangle times the coil factor, turbulent coil with roughness, blended "
+        f"{mark(case, 'shah-london-1978', 'white-1929', 'vdi-helical')}. Heat enters through the "
+        f"inner, convex wall alone. Closure “{case.machine.models.jacket}”"
+        + (", the default:" if case.machine.models.jacket == "nominal" else "; for comparison the "
+           "default:")
+    )  # fmt: skip
+    yield pen.equation(
+        f'"Nu" = max(1.37 "De"^0.315, thick {CONVEX_FACTOR} thin F_"i" thin '
+        '((f\\/8) "Re" "Pr") / (k_1 + 12.7 sqrt(f\\/8) ("Pr"^(2\\/3) - 1))) '
+        '(T_"a" / T_"b")^0.45',
+        f"Nu = max(1.37 De^0.315, {CONVEX_FACTOR} F_i (f/8) Re Pr/(k1 + 12.7 (f/8)^0.5 "
+        "(Pr^(2/3) - 1))) (T_a/T_b)^0.45",
+    )
+    yield pen.equation(
+        'F_"i" = 1 / 2 (0.75 thin a^(-0.17) + 0.86 thin a^(-0.16)), quad '
+        '"De" = "Re" sqrt(D_"h" / D_"c")',
+        "F_i = (0.75 a^-0.17 + 0.86 a^-0.16)/2; De = Re (D_h/D_c)^0.5",
+    )
+    yield Paragraph(
+        f"The factor {CONVEX_FACTOR} for a convex wall is judgement: {CONVEX_FACTOR_LOW} was "
+        f"measured on convex plates {mark(case, 'convex-2003')}, and a heated convex bend lies "
+        f"below a straight duct {mark(case, 'seki-1983')}. The band runs from the low closure "
+        f"({CONVEX_FACTOR_LOW} times the annulus form) to the high one (average round the wall of "
+        "a coil), and from still to fully stirred suction."
+    )
+
+
+def _walls(pen: Pen) -> Iterator[Block]:
+    yield Heading("Walls")
+    yield Paragraph(
+        "Each barrel is cut into rings that conduct radially and axially. Gas side: means over a "
+        "cycle of α A and α A T while a ring is exposed; outside: the jacket's means, or natural "
+        f"convection {mark(pen.case, 'churchill-chu-1975')} and radiation to the room; seal "
+        "friction where the seal runs; the drive body at the mount."
+    )
+    yield pen.equation(
+        'sum_j K_(i j) (T_j - T_i) + overline(alpha A T)_"g" - overline(alpha A)_"g" T_i '
+        '+ overline(alpha A T)_"a" - overline(alpha A)_"a" T_i + dot(Q)_"f" = 0',
+        "sum K_ij (T_j - T_i) + [alpha A T]_g - [alpha A]_g T_i + [alpha A T]_a - [alpha A]_a T_i "
+        "+ Q_f = 0",
+    )
+
+
+def _judged(pen: Pen) -> Iterator[Block]:
+    yield Heading("What is judged")
+    yield pen.equation(
+        'delta_q = q_(m,"jacketed") / q_(m,"bare") - 1, quad '
+        'dot(Q)_"max" = q_(m,"d") (h_"supply" - overline(h)_"port")',
+        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h_supply - mean h_port)",
+    )
+    yield Paragraph(
+        "The second is the first-law bound on the cold the exhaust can give back, warmed to supply "
+        "temperature. Water: the vapour of the supply keeps its share of the pressure; dew and "
+        f"frost point follow from it {mark(pen.case, 'murphy-koop-2005')}."
+    )
+
+
+def _symbols(pen: Pen) -> Table:
+    rows = [row((symbol,), meaning, unit) for symbol, meaning, unit in SYMBOLS]
+    columns = (left("Symbol", 0), left("Meaning", 4), left("SI unit", 1))
+    return pen.table("symbols", "Symbols", columns, rows)
+
+
+def _correlations(pen: Pen) -> Table:
+    rows: list[Row] = []
+    for record in used_records(pen.case):
+        low, high = record.scatter
+        scatter = "exact" if (low, high) == (0.0, 0.0) else _scatter(low, high)
+        rows.append(
+            row(
+                record.name,
+                record.equation,
+                scatter,
+                mark(pen.case, record.source),
+                record.remark,
+            )
+        )
+    columns = (
+        left("Correlation", 1.2),
+        left("Formula, in the source's symbols", 2.2),
+        right("Scatter / %"),
+        right("Source"),
+        left("Remark", 1.8),
+    )
+    return pen.table("correlations", "Correlations behind this result", columns, rows)
+
+
+def _scatter(low: float, high: float) -> str:
+    ends = [f"{100 * end:+.3g}".replace("-", "−") for end in (low, high)]
+    if low == -high:
+        return f"±\u00a0{100 * high:.3g}"
+    return " to ".join(end if end != "+0" else "0" for end in ends)
+
+
+def _ranges(pen: Pen) -> Table:
+    rows = [
+        row(use.record, use.place, (_variable(use.variable),), *_span(use.stated),
+            *_span(use.found), _state(use))
+        for use in range_uses(pen.found)
+    ]  # fmt: skip
+    columns = (
+        left("Correlation", 2),
+        left("Where", 1.2),
+        left("Variable", 1),
+        right("Stated from"),
+        right("to"),
+        right("Here from"),
+        right("to"),
+        left("State", 1),
+    )
+    note = (
+        "Reynolds and Dean number run from the mean over the flow to the peak of a pulse. "
+        "“Not in force”: the flow is turbulent throughout, the laminar form has no say."
+    )
+    if not rows:
+        rows, note = [row("none: the machine stalls", *[""] * 7)], ""
+    return pen.table("ranges", "Stated range of each correlation, and this case", columns, rows,
+                     note)  # fmt: skip
+
+
+def _variable(name: str) -> Symbol | str:
+    return Symbol(name) if name in ("Re", "De", "Pr", "Pe", "Ra", "b") else name
+
+
+def _span(ends: tuple[float, float]) -> tuple[str, str]:
+    return _plain(ends[0]), _plain(ends[1])
+
+
+def _plain(value: float) -> str:
+    if value == 0 or 0.01 <= abs(value) < 1e5:
+        digits = 3 if abs(value) < 1000 else 4
+        text = f"{value:.{digits}g}" if abs(value) < 1000 else f"{round(value, -1):.0f}"
+        return text
+    mantissa, _, power = f"{value:.1e}".partition("e")
+    raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+    return f"{mantissa.removesuffix('.0')}\u00a0×\u00a010{raised}"
+
+
+def _state(use: RangeUse) -> str:
+    if not use.in_force:
+        return "not in force"
+    return "inside" if use.inside else "OUTSIDE"
+
+
+def outside_ranges(pen: Pen) -> list[str]:
+    """Return a sentence for each range that is left by a correlation in force."""
+    found: dict[tuple[str, str], list[RangeUse]] = {}
+    for use in range_uses(pen.found):
+        if use.in_force and not use.inside:
+            found.setdefault((use.record, use.variable), []).append(use)
+    lines = []
+    for (record, variable), uses in found.items():
+        low, high = min(u.found[0] for u in uses), max(u.found[1] for u in uses)
+        here = _plain(low) if _plain(low) == _plain(high) else f"{_plain(low)} to {_plain(high)}"
+        stated = " to ".join(_span(uses[0].stated))
+        lines.append(f"{record}: {variable} {here}, stated for {stated}")
+    return lines

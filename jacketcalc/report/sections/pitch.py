@@ -1,0 +1,149 @@
+"""The comparison of pitches, where it was asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+import numpy as np
+
+from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_geometry import helix_sizes
+from jacketcalc.inputs import Case
+from jacketcalc.report.figures.tradeoff import Tradeoff, describe_tradeoff, draw_tradeoff
+from jacketcalc.report.model import Block, Cell, Paragraph
+from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.show.choice_text import describe_choice
+from jacketcalc.studies.axes import Axis, parse_axis
+from jacketcalc.studies.choice import Choice, choose_all, span
+from jacketcalc.studies.columns import fed
+from jacketcalc.studies.table import Table as Study
+
+FACTORS = (0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.7, 2.0)
+"""Pitches compared, as multiples of the drawn one [-]."""
+
+
+def pitch_axis(case: Case) -> Axis:
+    """Return the pitches that are compared: round about the first fed jacket's, its own among
+    them."""
+    drawn = drawn_pitch(case)
+    texts = [f"{1000 * drawn * f:.3g} mm" if f != 1.0 else f"{1000 * drawn:.10g} mm"
+             for f in FACTORS]  # fmt: skip
+    return parse_axis(case, "jacket.pitch=" + ",".join(texts), "pitches compared")
+
+
+def drawn_pitch(case: Case) -> float:
+    """Return the pitch of the first fed jacket [m]."""
+    stage = next(s for s in case.machine.stages if fed(case.machine, s))
+    assert stage.jacket is not None
+    return stage.jacket.pitch
+
+
+def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
+    """Yield figure and table of the comparison, or say that it was not run."""
+    if study is None:
+        yield Paragraph("The comparison of pitches was not run for this report (--with pitch).")
+        return
+    choices = choose_all(study)
+    data = _data(pen, study, choices)
+    if np.isfinite(data.change).any():
+        yield pen.figure(
+            partial(draw_tradeoff, data),
+            f"Charge temperature of stage {data.stage} and change of delivered flow against "
+            "pitch; all jackets take the same pitch. Bands: the model's own, each pitch compared "
+            "with the bare machine under the same member.",
+            describe_tradeoff(data),
+        )
+    yield _table(pen, study)
+    rows = [row(c.aim.name, pen.page.prose(describe_choice(study, c, pen.page))) for c in choices]
+    yield pen.table("best pitches", "Best pitch for each aim, and what is as good",
+                    (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
+    yield Paragraph(
+        "One pitch is as good as another where members of the band disagree about which is "
+        f"better, or where they differ by less than {pen.prose('0.25 K')} or 0.25 %. These numbers "
+        "come from a study of the same case (jacketcalc pitch) and stand in its own result, not in "
+        "the JSON of the assessment."
+    )
+
+
+def _table(pen: Pen, study: Study) -> Block:
+    stages = [s for s in study.case.machine.stages if fed(study.case.machine, s)]
+    unit = pen.unit("temperature")
+    columns = [
+        right(f"Pitch / {pen.unit('length')}"),
+        right("Delivered air, change / %"),
+        right("band"),
+        right("Drive air per kg, change / %"),
+        *(right(f"Charge {s.name} / {unit}") for s in stages),
+        *(right(f"Peak Mach, {s.name}") for s in stages),
+        left("State", 1),
+    ]
+    rows = []
+    for point in study.rows:
+        n = point.numbers
+        pitch = pen.cell(point.values[0], "length", 1 if pen.page.system == "SI" else 3, "")
+        if not n:
+            rows.append(row(pitch, *["–"] * (len(columns) - 2), point.reason or point.state))
+            continue
+        ends = point.spread("change.delivered_mass_flow")
+        band = "–" if ends is None else f"{_pp(ends[0])} to {_pp(ends[1])}"
+        cells: list[Cell | str] = [_plus(n.get("change.delivered_mass_flow")), band,
+                                   _plus(n.get("change.drive_air_per_kg"))]  # fmt: skip
+        cells += [pen.cell(n.get(f"charge_temperature.{s.name}"), "temperature", 1, "")
+                  for s in stages]  # fmt: skip
+        cells += [pen.cell(n.get(f"mach_peak.{s.name}"), "number", 2, "") for s in stages]
+        rows.append(row(pitch, *cells, point.state))
+    return pen.table("pitches", "Pitches compared", columns, rows)
+
+
+def _pp(value: float) -> str:
+    return f"{100 * value:+.1f}".replace("-", "−")
+
+
+def _plus(value: float | None) -> Cell:
+    if value is None:
+        return Cell(text="–")
+    return Cell(text=_pp(value), number=round(100 * value, 1))
+
+
+def _data(pen: Pen, study: Study, choices: tuple[Choice, ...]) -> Tradeoff:
+    case = study.case
+    stage = next(s for s in case.machine.stages if fed(case.machine, s))
+    charge = f"charge_temperature.{stage.name}"
+    flow = "change.delivered_mass_flow"
+    drawn = drawn_pitch(case)
+    flow_choice = next(c for c in choices if c.aim.column == "delivered_mass_flow")
+    plateau = None
+    if flow_choice.best is not None:
+        low, high = span(flow_choice, study.shape, 0)
+        plateau = (study.rows[low].values[0], study.rows[high].values[0])
+    bare = pen.found.bare.stages[[s.name for s in case.machine.stages].index(stage.name)]
+    assert stage.jacket is not None
+    turns = helix_sizes(stage, stage.jacket).turns * drawn
+    return Tradeoff(
+        stage=stage.name,
+        pitch=np.array([r.values[0] for r in study.rows]),
+        turns=np.array([turns / r.values[0] for r in study.rows]),
+        charge=_series(study, charge, None),
+        charge_low=_series(study, charge, 0),
+        charge_high=_series(study, charge, 1),
+        charge_bare=bare.charge_temperature,
+        change=_series(study, flow, None),
+        change_low=_series(study, flow, 0),
+        change_high=_series(study, flow, 1),
+        drawn=drawn,
+        plateau=plateau,
+        plateau_words="as good as the best",
+        still_rising=flow_choice.verdict == "still rising",
+        shown=pen.shown,
+    )
+
+
+def _series(study: Study, column: str, end: int | None) -> Array:
+    values = []
+    for point in study.rows:
+        ends = point.spread(column)
+        stated = point.numbers.get(column)
+        value = stated if end is None else None if ends is None else ends[end]
+        values.append(np.nan if value is None else value)
+    return np.array(values)

@@ -1,0 +1,196 @@
+"""Bare against jacketed: the table, why it differs, profiles and cycles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+from jacketcalc.assessment.result import Change
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.inputs import Reference
+from jacketcalc.report.figures.along import describe_along, draw_along
+from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
+from jacketcalc.report.figures.pv import describe_pv, draw_pv
+from jacketcalc.report.figures.wall import describe_wall, draw_wall
+from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table
+from jacketcalc.report.pen import Pen, group, left, minus, right, row
+from jacketcalc.report.sections.places import field_path
+from jacketcalc.show.numbers import fixed
+from jacketcalc.show.rows import Row as Quantity
+from jacketcalc.show.rows import exhaust_rows, find_node, machine_rows, stage_rows
+
+_BARE: dict[Reference, str] = {
+    "straight": "vented straight from the valve",
+    "through tube": "vented through its tubes",
+}
+
+
+def results_section(pen: Pen) -> Iterator[Block]:
+    """Yield the comparison, the split and the ratio of conductances."""
+    found = pen.found
+    for machine, name in ((found.bare, "bare"), (found.jacketed, "jacketed")):
+        if machine.stalled:
+            stage = machine.stalls_in
+            yield Paragraph(
+                f"The {name} machine stalls while stage {stage} compresses: it delivers nothing, "
+                "and quantities of a running machine do not exist. By the static balance of "
+                f"forces the final stage stops at {_stall(pen, machine)} absolute in the receiver."
+            )
+    yield _comparison(pen)
+    if not (found.bare.stalled or found.jacketed.stalled):
+        yield _split(pen)
+        yield Paragraph(_conductance(pen))
+        yield _curve(pen)
+
+
+def _stall(pen: Pen, machine: Outcome) -> str:
+    return pen.words(machine.stall_pressure, "pressure", 1)
+
+
+def _comparison(pen: Pen) -> Table:
+    found = pen.found
+    other = found.other
+    columns = [left("Quantity", 2), left("Unit", 0), right("Bare"), right("Jacketed"),
+               right("Change")]  # fmt: skip
+    note = f"Bare: {_BARE[pen.case.judgement.bare]}."
+    if other is not None:
+        columns += [right("Other bare"), right("Change")]
+        note += f" Other bare: {_BARE[other.reference]}."
+    note += " Changes are relative to the bare machine, of temperatures differences in K."
+    if pen.page.system != "SI":
+        note = note.replace("in K.", f"in {pen.unit('temperature difference')}.")
+    rows = [_line(pen, q, "") for q in machine_rows()]
+    for index, stage in enumerate(pen.case.machine.stages):
+        rows.append(group(f"Stage {stage.name}"))
+        rows += [_line(pen, q, f"stages[{index}].") for q in stage_rows(index)]
+        if found.jacketed.stages[index].jacket is not None:
+            node = find_node(pen.case.machine, stage.name)
+            rows += [_line(pen, q, f"stages[{index}].", node) for q in
+                     exhaust_rows(pen.case.machine, index)]  # fmt: skip
+    return pen.table("results", "Bare and jacketed machine", columns, rows, note)
+
+
+def _line(pen: Pen, quantity: Quantity, stage: str, node: int = 0) -> Row:
+    found = pen.found
+    machines = [("detail.bare", found.bare), ("detail.jacketed", found.jacketed)]
+    if found.other is not None:
+        machines.append(("detail.other.bare", found.other.bare))
+    values = [None if o.stalled else quantity.read(o) for _, o in machines]
+    paths = [field_path(where, quantity.label, stage, node) for where, _ in machines]
+    cells = pen.cells(values, quantity.dimension, quantity.digits, paths)
+    if quantity.dimension == "rate":
+        cells = [
+            Cell(text="stalled") if o.stalled else c
+            for (_, o), c in zip(machines, cells, strict=True)
+        ]
+    out = [cells[0], cells[1], _change(pen, quantity, values[1], values[0], cells[1], cells[0])]
+    if found.other is not None:
+        out += [cells[2], _change(pen, quantity, values[1], values[2], cells[1], cells[2])]
+    return row(quantity.label, pen.unit(quantity.dimension), *out)
+
+
+def _change(
+    pen: Pen, quantity: Quantity, new: float | None, old: float | None, one: Cell, two: Cell
+) -> Cell:
+    """Return the change of a row: of temperatures, the difference of the printed numbers."""
+    if quantity.change == "none" or new is None or old is None:
+        return Cell(text="")
+    if quantity.change == "difference":
+        assert one.number is not None and two.number is not None
+        unit = pen.unit("temperature difference")
+        text = minus(fixed(one.number - two.number, 1, sign=True))
+        return Cell(text=f"{text}\u00a0{unit}", number=round(one.number - two.number, 1))
+    if old == 0.0 or not math.isfinite(new / old):
+        return Cell(text="–")
+    return pen.percent(new / old - 1.0, "")
+
+
+def _split(pen: Pen) -> Table:
+    """Return the split: the printed parts add up to the printed whole."""
+    found = pen.found
+    named = (
+        ("cooling alone, without the jackets' resistance", found.split.cooling_alone,
+         "change.cooling_alone"),
+        ("resistance alone, without their cooling", found.split.resistance_alone,
+         "change.resistance_alone"),
+    )  # fmt: skip
+    fields = ("delivered_mass_flow", "mass_per_cycle", "cycle_rate")
+    rows = []
+    for label, change, path in named:
+        rows.append(row(label, *(pen.percent(getattr(change, f), f"{path}.{f}") for f in fields)))
+    rest = [_rest(found.change, found.split.cooling_alone, found.split.resistance_alone, f)
+            for f in fields]  # fmt: skip
+    rows.append(row("from both acting together", *(pen.percent(v, "") for v in rest)))
+    whole = [pen.percent(getattr(found.change, f), f"change.{f}") for f in fields]
+    rows.append(row("the jackets", *whole, total=True))
+    columns = (left("Where the change comes from", 2), right("Delivered air"),
+               right("Mass per cycle"), right("Cycle rate"))  # fmt: skip
+    return pen.table("split", ("Relative change against the bare machine, ",
+                               Symbol("δ"), ", and where it comes from"), columns, rows)  # fmt: skip
+
+
+def _rest(whole: Change, cooling: Change, resistance: Change, field: str) -> float:
+    parts = [round(getattr(c, field), 3) for c in (whole, cooling, resistance)]
+    return parts[0] - parts[1] - parts[2]
+
+
+def _conductance(pen: Pen) -> str:
+    found = pen.found.conductance
+    each = " and ".join(f"{ratio:.2f}" for ratio in found.each)
+    text = (
+        f"One ratio orders most machines: the sonic conductance of the exhaust passage, tube and "
+        f"vent included, over that of the control valve. Here it is {each}. "
+    )
+    if found.break_even is not None:
+        return text + f"At {found.break_even:.2f} this machine would break even."
+    return text + f"There is no break-even: {found.break_even_words}."
+
+
+def _curve(pen: Pen) -> Table:
+    rows = [
+        row(
+            pen.cell(ratio, "ratio", 2, f"detail.conductance.curve[{i}][0]"),
+            pen.percent(change, f"detail.conductance.curve[{i}][1]"),
+        )
+        for i, (ratio, change) in enumerate(pen.found.conductance.curve)
+    ]
+    columns = (right("Passage over valve conductance"), right("Delivered air, change"), left(""))
+    return pen.table(
+        "conductance",
+        "Delivered air against the conductance of the passage, other things equal",
+        columns,
+        [row(*r.cells, "") for r in rows],
+    )
+
+
+def profiles_section(pen: Pen) -> Iterator[Block]:
+    """Yield the curves along the helix, of the pulses, of the cycles and of the walls."""
+    found = pen.found
+    if found.jacketed.stalled or found.bare.stalled:
+        yield Paragraph("Not drawn: a machine that stalls has no cycle.")
+        return
+    for passage in found.jacketed_detail.passages:
+        if passage.stage:
+            yield pen.figure(
+                partial(draw_along, found, passage.stage),
+                f"Along the jacket of stage {passage.stage}: air, barrel and shell; pressure and "
+                "Mach number at the strongest phase of the pulse.",
+                describe_along(found, passage.stage),
+            )
+    yield pen.figure(
+        partial(draw_pulse, found),
+        "Exhaust pulses at the drive ports, bare and jacketed: the jackets hold the pressure up "
+        "and stretch the pulse where they resist.",
+        describe_pulse(found),
+    )
+    yield pen.figure(
+        partial(draw_pv, found),
+        "Pressure against volume in each stage over one cycle; the area is the work put in.",
+        describe_pv(found),
+    )
+    yield pen.figure(
+        partial(draw_wall, found),
+        "Inner surface of the barrels: what the jackets take off the wall.",
+        describe_wall(found),
+    )

@@ -1,0 +1,52 @@
+"""A study as a workbook, the same bytes for the same study."""
+
+from __future__ import annotations
+
+import datetime
+import io
+
+import xlsxwriter
+
+from jacketcalc import __version__
+from jacketcalc.show.choice_text import describe_choice
+from jacketcalc.show.layout import Page
+from jacketcalc.show.study_sheet import Sheet, make_sheet
+from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.table import Table
+
+FIXED = datetime.datetime(2000, 1, 1)
+"""Date that stands in every workbook, so that it says nothing of when it was made."""
+_WIDEST = 30
+
+
+def make_workbook(table: Table) -> bytes:
+    """Return a study as XLSX: what is best, then every point with names and units above."""
+    stream = io.BytesIO()
+    book = xlsxwriter.Workbook(stream, {"in_memory": True})
+    book.set_properties({"title": table.case.title, "comments": f"jacketcalc {__version__}",
+                         "created": FIXED})  # fmt: skip
+    bold = book.add_format({"bold": True})
+    _write_points(book.add_worksheet("points"), make_sheet(table), bold)
+    best = book.add_worksheet("best")
+    page = Page(system=table.case.document.units)
+    best.write_string(0, 0, table.case.title, bold)
+    best.set_column(0, 0, _WIDEST)
+    for row, choice in enumerate(choose_all(table), 2):
+        best.write_string(row, 0, choice.aim.name)
+        best.write_string(row, 1, page.prose(describe_choice(table, choice, page)))
+    book.close()
+    return stream.getvalue()
+
+
+def _write_points(page: xlsxwriter.worksheet.Worksheet, sheet: Sheet, bold: object) -> None:
+    for column, (name, unit) in enumerate(zip(sheet.names, sheet.units, strict=True)):
+        page.write_string(0, column, name, bold)
+        page.write_string(1, column, unit)
+        page.set_column(column, column, min(_WIDEST, max(12, len(name) + 2)))
+    for row, cells in enumerate(sheet.rows, 2):
+        for column, cell in enumerate(cells):
+            if isinstance(cell, str):
+                page.write_string(row, column, cell)
+            elif cell is not None:
+                page.write_number(row, column, cell)
+    page.freeze_panes(2, 1)

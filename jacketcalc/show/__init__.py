@@ -1,0 +1,1 @@
+"""An assessment as text for a person and as JSON for a program."""

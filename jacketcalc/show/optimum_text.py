@@ -1,0 +1,159 @@
+"""What a search found, as text for a person."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jacketcalc import __version__
+from jacketcalc.show.choice_text import describe_choice
+from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
+from jacketcalc.show.numbers import fixed
+from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Limits, Optimum, Trial
+from jacketcalc.unit_display import format_quantity, to_display
+
+_MOST = 12
+"""Lines of the front that are printed [-]."""
+
+
+def make_optimum_text(
+    optimum: Optimum, *, color: bool = False, ascii_only: bool = False
+) -> str:
+    """Return the best design, how flat it lies, and the front, in at most 80 columns."""
+    page = Page(system=optimum.case.document.units, color=color, ascii=ascii_only)
+    title = between(printable(optimum.case.title), f"jacketcalc {__version__}")
+    return join_blocks(
+        [
+            [title, *_subject(optimum, page)],
+            _best(optimum, page),
+            _flatness(optimum, page),
+            _front(optimum, page),
+        ]
+    )
+
+
+def _subject(optimum: Optimum, page: Page) -> list[str]:
+    bounds = [
+        f"{a.path} {a.texts[0]}" + (f" to {a.texts[-1]}" if len(a.texts) > 1 else "")
+        for a in optimum.axes
+    ]
+    kept = _limits(optimum.limits, page)
+    asked = f"; kept: {', '.join(kept)}" if kept else "; no limits asked"
+    return wrap(f"{optimum.aim.name} for {', '.join(bounds)}{asked}")
+
+
+def _limits(limits: Limits, page: Page) -> list[str]:
+    words = []
+    if limits.land > 0.0:
+        words.append(f"land at least {format_quantity(limits.land, 'length', page.system)}")
+    if limits.discharge is not None:
+        shown = format_quantity(limits.discharge, "temperature", page.system)
+        words.append(f"discharge at most {page.prose(shown)}")
+    if limits.back_pressure is not None:
+        shown = format_quantity(limits.back_pressure, "pressure difference", page.system)
+        words.append(f"back-pressure peak at most {shown}")
+    if limits.frost is not None:
+        shown = format_quantity(limits.frost, "temperature difference", page.system)
+        words.append(f"frost margin at least {shown}")
+    return words
+
+
+def _best(optimum: Optimum, page: Page) -> list[str]:
+    best = optimum.best
+    lines = [page.head("BEST DESIGN FOUND" if not best.broken else "NOTHING KEEPS THE LIMITS")]
+    if best.broken:
+        lines += wrap(f"of {optimum.tried} designs solved; nearest to keeping them:", "  ")
+    pairs = zip(optimum.axes, best.texts, strict=True)
+    lines += wrap(", ".join(f"{axis.path} {text}" for axis, text in pairs), "  ")
+    lines += wrap(page.prose(_numbers(best, page)), "  ")
+    ends = [
+        axis.path
+        for axis, value in zip(optimum.axes, best.values, strict=True)
+        if len(axis.values) > 1 and value in (axis.values[0], axis.values[-1])
+    ]
+    if ends:
+        lines += wrap(f"still improving at the end of the range of {', '.join(ends)}", "  ")
+    return [*lines, *_case_limit(optimum, page)]
+
+
+def _case_limit(optimum: Optimum, page: Page) -> list[str]:
+    """Say where the best passes the discharge temperature that the case asks for."""
+    limit = optimum.case.judgement.discharge_limit
+    hottest = optimum.best.numbers["hottest_discharge"]
+    if optimum.limits.discharge is not None or hottest <= limit:
+        return []
+    shown = format_quantity(limit, "temperature", page.system)
+    words = f"the case asks for a discharge of at most {shown}, which was not set as a limit"
+    return wrap(page.prose(words), "  ")
+
+
+def _numbers(trial: Trial, page: Page) -> str:
+    flow = to_display(trial.numbers["delivered_mass_flow"], "hourly mass flow", page.system)
+    hot = to_display(trial.numbers["hottest_discharge"], "temperature", page.system)
+    peaks = [v for n, v in trial.numbers.items() if n.startswith("back_pressure_peak.")]
+    peak = to_display(max(peaks), "pressure difference", page.system)
+    frost = to_display(trial.numbers["frost_margin"], "temperature difference", page.system)
+    return (
+        f"{fixed(flow, 3)} {page.unit('hourly mass flow')}, "
+        f"{trial.numbers['drive_air_per_kg']:.2f} kg of drive air per kg, hottest discharge "
+        f"{fixed(hot, 0)} {page.unit('temperature')}, back-pressure peak {fixed(peak, 2)} "
+        f"{page.unit('pressure difference')}, walls {fixed(frost, 0)} "
+        f"{page.unit('temperature difference')} over the frost point"
+    )
+
+
+def _flatness(optimum: Optimum, page: Page) -> list[str]:
+    axis = optimum.axes[0]
+    if len(axis.values) == 1:
+        return []
+    low, high = (_round(value, optimum, page) for value in optimum.level)
+    loss = f"{100 * LEVEL:.0f} %" if optimum.aim.relative else f"{LEVEL_KELVIN:.0f} K"
+    others = ", ".join(a.path for a in optimum.axes[1:])
+    lines = [page.head("HOW FLAT IT IS")]
+    lines += wrap(
+        f"anything from {low} to {high} of {axis.path} is within {loss} of the best"
+        + (f", with {others} as above" if others else ""),
+        "  ",
+    )
+    choice = next(c for c in choose_all(optimum.scan) if c.aim == optimum.aim)
+    words = page.prose(describe_choice(optimum.scan, choice, page))
+    return [*lines, *wrap(f"over the band of the model, {words}", "  ")]
+
+
+def _round(value: float, optimum: Optimum, page: Page) -> str:
+    axis = optimum.axes[0]
+    digits = 3 if axis.dimension == "length" else 4
+    return format_quantity(value, axis.dimension, page.system, digits)
+
+
+def _front(optimum: Optimum, page: Page) -> list[str]:
+    if not optimum.front:
+        return []
+    units = (page.unit("hourly mass flow"), page.unit("temperature"))
+    heads = [f"delivers/{units[0]}", f"discharge/{units[1]}"]
+    names = [axis.path.rpartition(".")[2] for axis in optimum.axes]
+    title = "BEST COMPROMISES between delivered air and discharge temperature"
+    widths = [max(14, len(h) + 2) for h in heads] + [max(11, len(n) + 2) for n in names]
+    lines = [page.paint(title, BOLD)]
+    lines.append("".join(f"{h:>{w}}" for h, w in zip([*heads, *names], widths, strict=True)))
+    for trial in thin(optimum.front, _MOST):
+        flow = to_display(trial.numbers["delivered_mass_flow"], "hourly mass flow", page.system)
+        hot = to_display(trial.numbers["hottest_discharge"], "temperature", page.system)
+        cells = [fixed(flow, 3), fixed(hot, 1), *trial.texts]
+        lines.append("".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True)))
+    if len(optimum.front) > _MOST:
+        lines.append(f"  {_MOST} of {len(optimum.front)} on the front; {optimum.tried} solved")
+    return lines
+
+
+def thin(front: Sequence[Trial], most: int) -> list[Trial]:
+    """Return some of a front, evenly spread over discharge temperature, both ends among them."""
+    if len(front) <= most:
+        return list(front)
+    first, last = (front[i].numbers["hottest_discharge"] for i in (0, -1))
+    places = {0, len(front) - 1}
+    for k in range(1, most - 1):
+        wanted = first + (last - first) * k / (most - 1)
+        free = [i for i in range(len(front)) if i not in places]
+        places.add(min(free, key=lambda i: abs(front[i].numbers["hottest_discharge"] - wanted)))
+    return [front[i] for i in sorted(places)]

@@ -1,0 +1,125 @@
+"""Why the answer is what it is: the split, the conductance ratio, the band, the limits."""
+
+from __future__ import annotations
+
+from jacketcalc.assessment.result import Assessment, Change, Interval, LimitCheck
+from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
+from jacketcalc.show.numbers import fixed, percent
+from jacketcalc.unit_display import to_display
+
+_LABEL = 41
+"""Columns of the label in the split and in the band [-]."""
+_COLUMN = 13
+"""Columns of a number there [-]."""
+_WHAT = 32
+"""Columns of what is limited [-]."""
+
+
+def split_block(assessment: Assessment, page: Page) -> list[str]:
+    """Return the split: its printed parts add up to the printed whole."""
+    split = assessment.split
+    parts = (split.cooling_alone, split.resistance_alone)
+    columns = [_sum_up([_three(c)[i] for c in (*parts, assessment.change)]) for i in range(3)]
+    labels = ("cooling alone, without its resistance", "resistance alone, without its cooling",
+              "from both acting together", "the jackets")  # fmt: skip
+    lines = [page.head("WHERE THE CHANGE COMES FROM")]
+    lines += _heads(("delivered", "mass per", "cycle"), ("air", "cycle", "rate"), page)
+    for i, label in enumerate(labels):
+        cells = [(percent(column[i]), _COLUMN) for column in columns]
+        lines += table_line(f"  {label}", cells, _LABEL)
+    return [*lines, *_conductance(assessment, page)]
+
+
+def _three(change: Change) -> tuple[float, float, float]:
+    return change.delivered_mass_flow, change.mass_per_cycle, change.cycle_rate
+
+
+def _sum_up(values: list[float]) -> list[float]:
+    """Return parts, what they leave over and the whole, as printed in tenths of a per cent."""
+    cooling, resistance, whole = (round(v, 3) for v in values)
+    return [cooling, resistance, whole - cooling - resistance, whole]
+
+
+def _heads(above: tuple[str, ...], below: tuple[str, ...], page: Page) -> list[str]:
+    return [
+        page.paint(line, BOLD)
+        for words in (above, below)
+        for line in table_line("", [(word, _COLUMN) for word in words], _LABEL)
+    ]
+
+
+def _conductance(assessment: Assessment, page: Page) -> list[str]:
+    found = assessment.conductance
+    each = " and ".join(f"{ratio:.2f}" for ratio in found.each)
+    text = f"The exhaust passage lets through {each} times what the control valve does (sonic"
+    text += " conductance C, tube and vent included); "
+    if found.break_even is not None:
+        text += f"at {found.break_even:.2f} times this machine would break even."
+    else:
+        text += f"no break-even: {found.break_even_words}."
+    return ["", *wrap(page.prose(text), "  ")]
+
+
+def band_block(assessment: Assessment, page: Page) -> list[str]:
+    """Return the changes of every solved variant, the band they span and the rule of judging."""
+    band, verdict = assessment.band, assessment.verdict
+    lines = [page.head("THE MODEL'S OWN BAND, jacketed against bare")]
+    lines += _heads(
+        ("delivered", "drive air", "hottest"), ("air", "/ delivered", "discharge"), page
+    )
+    for member in band.members:
+        hot = max(s.discharge_temperature for s in member.jacketed.stages)
+        fall = hot - max(s.discharge_temperature for s in member.bare.stages)
+        change = member.change
+        values = (change.delivered_mass_flow, change.drive_air_per_kg)
+        cells = [(percent(v), _COLUMN) for v in values]
+        lines += table_line(f"  {member.label}", [*cells, (_kelvin(fall, page), _COLUMN)], _LABEL)
+    for label, pick in (("lowest", "low"), ("highest", "high")):
+        spans = (band.delivered_mass_flow, band.drive_air_per_kg, band.discharge_temperature)
+        ends = [_end(span, pick) for span in spans]
+        cells = [(percent(v), _COLUMN) for v in ends[:2]]
+        lines += table_line(f"  {label}", [*cells, (_kelvin(ends[2], page), _COLUMN)], _LABEL)
+    return [*lines, "", *wrap(f"Judged by {verdict.judged_by}. {verdict.rule}", "  ")]
+
+
+def _end(span: Interval, pick: str) -> float:
+    return span.low if pick == "low" else span.high
+
+
+def _kelvin(value: float, page: Page) -> str:
+    shown = to_display(value, "temperature difference", page.system)
+    return f"{fixed(shown, 1, sign=True)} {page.unit('temperature difference')}"
+
+
+def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
+    """Return every limit with its state; bare and jacketed values, band, limit and margin."""
+    unit = page.unit("temperature")
+    words = (("bare", 6), ("jacketed", 9), ("band", 12), ("limit", 9), ("margin", 7))
+    head = table_line("", words, 7 + _WHAT - 2)[0]
+    title = f"LIMITS / {unit}"
+    lines = [page.paint(f"{title}{head[len(title) :]}", BOLD)]
+    for check in limits:
+        cells = _limit_cells(check, page)
+        first, *more = table_line(printable(check.what), cells, _WHAT - 2)
+        lines.append(f"{page.tone(check.state, 7)}{first}")
+        lines += [f"{'':7}{line}" for line in more]
+    lines += wrap("Capitals: the whole band is on one side of the limit; '?': it is not.", "  ")
+    return lines
+
+
+def _limit_cells(check: LimitCheck, page: Page) -> list[tuple[str, int]]:
+    def shown(value: float) -> str:
+        return fixed(to_display(value, "temperature", page.system), 0)
+
+    room = check.limit - check.jacketed
+    margin = to_display(
+        room if check.kind == "at most" else -room, "temperature difference", page.system
+    )
+    side = "max" if check.kind == "at most" else "min"
+    return [
+        (shown(check.bare), 6),
+        (shown(check.jacketed), 9),
+        (f"{shown(check.low)} to {shown(check.high)}", 12),
+        (f"{side} {shown(check.limit)}", 9),
+        (fixed(margin, 0, sign=True), 7),
+    ]

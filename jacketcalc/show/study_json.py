@@ -1,0 +1,124 @@
+"""A study, and what a search found, as one JSON object in SI; fields are only ever added."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jacketcalc import __version__
+from jacketcalc.inputs import Case
+from jacketcalc.show.plain import dump, finite_or_none
+from jacketcalc.studies.choice import Choice, choose_all
+from jacketcalc.studies.columns import UNITS, Numbers
+from jacketcalc.studies.optimise import Optimum, Trial
+from jacketcalc.studies.table import Row, Table
+
+STUDY, OPTIMUM = "jacketcalc-study-1", "jacketcalc-optimum-1"
+"""Names and versions of the formats."""
+
+
+def make_study_json(table: Table) -> str:
+    """Return a study as JSON text, ending in a line feed."""
+    return dump(study_object(table)) + "\n"
+
+
+def make_optimum_json(optimum: Optimum) -> str:
+    """Return what a search found as JSON text, ending in a line feed."""
+    return dump(optimum_object(optimum)) + "\n"
+
+
+def study_object(table: Table) -> dict[str, Any]:
+    """Return a study as plain data."""
+    return {
+        **_head(STUDY, table.case),
+        "axes": [
+            {
+                "path": axis.path,
+                "unit": UNITS[axis.dimension],
+                "values": list(axis.values),
+                "texts": list(axis.texts),
+            }
+            for axis in table.axes
+        ],
+        "members": list(table.members),
+        "columns": [
+            {"name": c.name, "head": c.head, "unit": c.unit or "-"} for c in table.columns
+        ],
+        "bare": [_numbers(numbers) for numbers in table.bare],
+        "rows": [_row(row) for row in table.rows],
+        "best": [_choice(table, choice) for choice in choose_all(table)],
+    }
+
+
+def optimum_object(optimum: Optimum) -> dict[str, Any]:
+    """Return what a search found as plain data."""
+    limits = optimum.limits
+    return {
+        **_head(OPTIMUM, optimum.case),
+        "aim": optimum.aim.name,
+        "column": optimum.aim.column,
+        "limits": {
+            "land": {"value": limits.land, "unit": "m"},
+            "discharge": {"value": limits.discharge, "unit": "K"},
+            "back_pressure": {"value": limits.back_pressure, "unit": "Pa"},
+            "frost_margin": {"value": limits.frost, "unit": "K"},
+        },
+        "variables": [
+            {
+                "path": axis.path,
+                "unit": UNITS[axis.dimension],
+                "low": min(axis.values),
+                "high": max(axis.values),
+            }
+            for axis in optimum.axes
+        ],
+        "best": {**_trial(optimum.best), "keeps_limits": not optimum.best.broken},
+        "level": {
+            "path": optimum.axes[0].path,
+            "unit": UNITS[optimum.axes[0].dimension],
+            "low": optimum.level[0],
+            "high": optimum.level[1],
+        },
+        "front": [_trial(trial) for trial in optimum.front],
+        "solved": optimum.tried,
+        "scan": study_object(optimum.scan),
+    }
+
+
+def _head(form: str, case: Case) -> dict[str, Any]:
+    return {
+        "format": form,
+        "program": {"name": "jacketcalc", "version": __version__},
+        "case": {"title": case.title, "sha256": case.sha256},
+    }
+
+
+def _numbers(numbers: Numbers) -> dict[str, float | None]:
+    return {name: finite_or_none(value) for name, value in numbers.items()}
+
+
+def _row(row: Row) -> dict[str, Any]:
+    return {
+        "values": list(row.values),
+        "state": row.state,
+        "reason": row.reason,
+        "members": [_numbers(numbers) for numbers in row.members],
+    }
+
+
+def _trial(trial: Trial) -> dict[str, Any]:
+    return {
+        "values": list(trial.values),
+        "texts": list(trial.texts),
+        "numbers": _numbers(trial.numbers),
+    }
+
+
+def _choice(table: Table, choice: Choice) -> dict[str, Any]:
+    return {
+        "aim": choice.aim.name,
+        "column": choice.aim.column,
+        "verdict": choice.verdict,
+        "row": choice.best,
+        "as_good": list(choice.plateau),
+        "end_of_range": [table.axes[axis].path for axis in choice.rising],
+    }

@@ -1,0 +1,79 @@
+"""A study of two entries as maps: one number a point, rows down and columns across."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from jacketcalc.show.layout import BOLD, Page, wrap
+from jacketcalc.show.numbers import MISSING, fixed
+from jacketcalc.studies.table import Row, Table
+from jacketcalc.unit_display import format_quantity, to_display
+
+_FIRST, _WIDTH, _MOST = 12, 9, 7
+"""Columns of the first value, of a number, and numbers in a line [-]."""
+Read = Callable[[Row], float | None]
+
+
+def map_blocks(table: Table, page: Page) -> list[list[str]]:
+    """Return maps of delivered air, hottest discharge and back-pressure."""
+    if len(table.axes) != 2:
+        return [wrap(f"{len(table.rows)} points; their numbers stand in the files.")]
+    unit, bar = page.unit("temperature"), page.unit("pressure difference")
+
+    def discharge(row: Row) -> float | None:
+        value = row.numbers.get("hottest_discharge")
+        return None if value is None else to_display(value, "temperature", page.system)
+
+    def back_pressure(row: Row) -> float | None:
+        peaks = [v for n, v in row.numbers.items() if n.startswith("back_pressure_peak.")]
+        return to_display(max(peaks), "pressure difference", page.system) if peaks else None
+
+    return [
+        _map(table, page, "DELIVERED AIR, change from bare / %", _gain, 1, sign=True),
+        _map(table, page, f"HOTTEST DISCHARGE / {unit}", discharge, 0),
+        _map(table, page, f"BACK-PRESSURE, peak / {bar}", back_pressure, 2),
+    ]
+
+
+def _limit(table: Table, page: Page) -> list[str]:
+    """Say how many of the machines that run keep the discharge temperature the case asks for."""
+    limit = table.case.judgement.discharge_limit
+    running = [row for row in table.rows if row.state == "solved"]
+    kept = sum(row.numbers["hottest_discharge"] <= limit for row in running)
+    shown = format_quantity(limit, "temperature", page.system)
+    words = f"the case asks for at most {shown}: {kept} of {len(running)} that run keep it"
+    return wrap(page.prose(words), "  ")
+
+
+def _gain(row: Row) -> float | None:
+    value = row.numbers.get("change.delivered_mass_flow")
+    return None if value is None else 100 * value
+
+
+def _map(
+    table: Table, page: Page, title: str, read: Read, decimals: int, sign: bool = False
+) -> list[str]:
+    down, across = table.axes
+    picked = _pick(len(across.values))
+    lines = [page.paint(title, BOLD), f"{'':{_FIRST}}  {across.path}"]
+    lines.append(f"{down.path.rpartition('.')[2]:>{_FIRST}}"
+                 + "".join(f"{across.texts[j]:>{_WIDTH}}" for j in picked))  # fmt: skip
+    for i, text in enumerate(down.texts):
+        rows = [table.rows[i * len(across.values) + j] for j in picked]
+        cells = "".join(f"{_cell(row, read, decimals, sign):>{_WIDTH}}" for row in rows)
+        lines.append(f"{text:>{_FIRST}}{cells}")
+    if len(picked) < len(across.values):
+        lines.append(f"  {len(picked)} of the {len(across.values)} columns; -o writes all")
+    return lines
+
+
+def _cell(row: Row, read: Read, decimals: int, sign: bool) -> str:
+    if row.state != "solved":
+        return {"impossible": MISSING, "stalled": "stalled", "failed": "failed"}[row.state]
+    return fixed(read(row), decimals, sign)
+
+
+def _pick(count: int) -> Sequence[int]:
+    if count <= _MOST:
+        return range(count)
+    return sorted({round(k * (count - 1) / (_MOST - 1)) for k in range(_MOST)})

@@ -1,0 +1,69 @@
+"""A study as text for a person: what is best first, then the tables."""
+
+from __future__ import annotations
+
+from jacketcalc import __version__
+from jacketcalc.show.choice_text import choice_block
+from jacketcalc.show.layout import Page, between, join_blocks, printable, wrap
+from jacketcalc.show.study_maps import map_blocks
+from jacketcalc.show.study_tables import table_blocks
+from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.table import Table
+
+_BARE = {"straight": "vented straight from the valve", "through tube": "vented through its tubes"}
+
+
+def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = False) -> str:
+    """Return a study in at most 80 columns, in the units the case asks for.
+
+    Parameters
+    ----------
+    table : the study
+    color : add terminal escapes; without them the text is the same
+    ascii_only : keep to ASCII, for terminals that show nothing else
+    """
+    page = Page(system=table.case.document.units, color=color, ascii=ascii_only)
+    flat = len(table.axes) == 1
+    blocks = [
+        [between(printable(table.case.title), f"jacketcalc {__version__}"), *_subject(table)],
+        choice_block(table, choose_all(table), page),
+        *(table_blocks(table, page) if flat else map_blocks(table, page)),
+        _gaps(table),
+        _band(table),
+    ]
+    return join_blocks(blocks)
+
+
+def _subject(table: Table) -> list[str]:
+    axes = " x ".join(f"{len(a.values)} of {a.path}" for a in table.axes)
+    bare = _BARE[table.case.judgement.bare]
+    return wrap(f"{axes}, against the same machine bare, {bare}")
+
+
+def _gaps(table: Table) -> list[str]:
+    """Return why points have no numbers, equal reasons once."""
+    found: dict[str, list[str]] = {}
+    for row in table.rows:
+        if row.state != "solved" or row.reason:
+            words = f"{row.state}: {row.reason}" if row.state != "solved" else row.reason
+            found.setdefault(words, []).append(" x ".join(row.texts))
+    if not found:
+        return []
+    lines = ["POINTS WITHOUT NUMBERS, OR WITHOUT SOME"]
+    for words, places in found.items():
+        shown = ", ".join(places[:8]) + (f" and {len(places) - 8} more" if len(places) > 8 else "")
+        lines += wrap(f"{shown}: {printable(words)}", "  ", "    ")
+    return lines
+
+
+def _band(table: Table) -> list[str]:
+    if len(table.members) == 1:
+        return wrap(
+            "Solved with the models of the case alone; what lies inside the model's own band is "
+            "not known here (--band solves it)."
+        )
+    return wrap(
+        f"Band: {', '.join(table.members)}. Points are compared in pairs under the same member; "
+        "one is as good as another where members disagree about which is better, or where they "
+        "differ by less than 0.25 K or 0.25 %."
+    )

@@ -1,0 +1,117 @@
+"""An assessment as one JSON object in SI: additive only, the same bytes for the same case."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jacketcalc import __version__
+from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.show.plain import Plain, dump
+
+FORMAT = "jacketcalc-assessment-1"
+"""Name and version of the format; fields are added under this name, never changed."""
+_MACHINE = ("cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "drive_air_per_kg")
+_STAGE = (
+    "name",
+    "charge_temperature",
+    "discharge_temperature",
+    "peak_temperature",
+    "mass_per_stroke",
+    "volumetric_efficiency",
+    "compression_work",
+    "wall_temperature",
+)
+_JACKET = (
+    "heat",
+    "inlet_temperature",
+    "outlet_temperature",
+    "back_pressure_mean",
+    "back_pressure_peak",
+    "sonic_conductance",
+    "critical_pressure_ratio",
+)
+_BAND = ("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature")
+
+
+def make_json(assessment: Assessment) -> str:
+    """Return an assessment as JSON text, ending in a line feed."""
+    return dump(make_object(assessment)) + "\n"
+
+
+def make_object(assessment: Assessment) -> dict[str, Any]:
+    """Return an assessment as plain data.
+
+    Floats are finite, None where a number has no finite value; `units` gives the SI unit of
+    every number by its path.
+    """
+    plain = Plain()
+    case = assessment.case
+    found: dict[str, Any] = {
+        "format": FORMAT,
+        "program": {"name": "jacketcalc", "version": __version__},
+        "case": {"title": case.title, "sha256": case.sha256},
+        "bare": _machine(assessment.bare, "bare", plain),
+        "jacketed": _machine(assessment.jacketed, "jacketed", plain),
+        "change": {
+            **plain.record(assessment.change, "change"),
+            **plain.record(assessment.split, "change"),
+        },
+        "conductance_ratio": plain.value(assessment.conductance.ratio, "conductance_ratio", "-"),
+        "break_even_ratio": plain.value(assessment.conductance.break_even, "break_even_ratio", "-"),
+        "band": plain.record(assessment.band, "band", _BAND),
+        "verdict": plain.record(assessment.verdict, "verdict"),
+        "notes": plain.value(assessment.notes, "notes"),
+    }
+    detail = _detail(assessment, plain)
+    return {**found, "units": dict(sorted(plain.units.items())), "detail": detail}
+
+
+def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
+    """Return the part of an outcome that the format names; all of it stands in `detail`."""
+    stages = []
+    for stage in outcome.stages:
+        inner = f"{path}.stages[]"
+        jacket = stage.jacket
+        stages.append(
+            {
+                **plain.record(stage, inner, _STAGE),
+                "jacket": None
+                if jacket is None
+                else plain.record(jacket, f"{inner}.jacket", _JACKET),
+            }
+        )
+    closure = {"energy": outcome.energy_closure, "mass": outcome.mass_closure}
+    return {
+        **plain.record(outcome, path, _MACHINE),
+        "stages": stages,
+        "ledger": plain.value(outcome.ledger, f"{path}.ledger", "W"),
+        "closure": plain.value(closure, f"{path}.closure", "-"),
+        "stalled": outcome.stalled,
+    }
+
+
+def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
+    """Return everything else that was found, and what was read from the case."""
+    names = ("bare", "jacketed", "other", "conductance", "margins")
+    found = {name: plain.value(getattr(assessment, name), f"detail.{name}") for name in names}
+    found["limits"] = [
+        {
+            **plain.record(check, "detail.limits[]"),
+            "state": check.state,
+            "kept": check.kept,
+            "kept_bare": check.kept_bare,
+        }
+        for check in assessment.limits
+    ]
+    found["members"] = plain.value(assessment.band.members, "detail.members")
+    plain.units["detail.conductance.break_even"] = "-"
+    plain.units["detail.inputs[].value"] = plain.units["detail.inputs[].tolerance"] = "its `unit`"
+    found["inputs"] = [plain.record(given, "detail.inputs[]") for given in assessment.case.given]
+    found["hand_checks"] = plain.value(hand_checks(assessment), "detail.hand_checks")
+    found["profiles"] = {
+        "bare": plain.value(assessment.bare_detail, "detail.profiles.bare"),
+        "jacketed": plain.value(assessment.jacketed_detail, "detail.profiles.jacketed"),
+    }
+    return found

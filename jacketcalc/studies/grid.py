@@ -1,0 +1,163 @@
+"""The designs of a study: every point under every member of the band, each solved once."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from jacketcalc.assessment.variants import (
+    BAND_CLOSURES,
+    STIRRING_ENDS,
+    bare_machine,
+    has_jacket,
+)
+from jacketcalc.components.designs import Design
+from jacketcalc.errors import CaseError, Problem
+from jacketcalc.inputs import Case, Machine, Models
+from jacketcalc.studies.axes import Axis
+from jacketcalc.studies.variation import Variation, describe_gap
+
+AS_STATED = "as stated"
+"""Name of the member with the models of the case."""
+MOST_POINTS = 20_000
+"""Points from which a study is refused [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point:
+    """One combination of values."""
+
+    values: tuple[float, ...]
+    """Values of the axes, in SI."""
+    texts: tuple[str, ...]
+    """The same as typed."""
+    gap: str = ""
+    """Why there is no such machine; empty when there is."""
+    machine: Machine | None = None
+    """The machine, None where there is a gap."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """Everything a study solves."""
+
+    case: Case
+    axes: tuple[Axis, ...]
+    members: tuple[str, ...]
+    """Names of the band's members, the stated one first."""
+    points: tuple[Point, ...]
+    """All points; the last axis runs fastest."""
+    designs: tuple[Design, ...]
+    """Designs to solve, each once."""
+    jacketed: tuple[tuple[int, ...], ...]
+    """For each point, the place in `designs` of each member; empty for a gap."""
+    bare: tuple[tuple[int, ...], ...]
+    """The same for the bare machine of the point."""
+
+
+def make_plan(case: Case, axes: Sequence[Axis], *, band: bool = True) -> Plan:
+    """List the designs of a study.
+
+    Parameters
+    ----------
+    case : the case
+    axes : what is varied
+    band : solve the closures low and high and stirring 0 and 1 too
+    """
+    if not has_jacket(case.machine):
+        raise CaseError([no_jacket(case)])
+    points = make_points(case, axes)
+    models = list_members(case.machine.models, axes, band)
+    place: dict[Design, int] = {}
+
+    def note(machine: Machine) -> int:
+        return place.setdefault(Design(machine=machine), len(place))
+
+    jacketed: list[tuple[int, ...]] = []
+    bare: list[tuple[int, ...]] = []
+    for point in points:
+        if point.machine is None:
+            jacketed.append(())
+            bare.append(())
+            continue
+        every = [_under(point.machine, m) for m in models.values()]
+        jacketed.append(tuple(note(m) for m in every))
+        reference = case.judgement.bare
+        stated = point.machine.models.jacket
+        bare.append(tuple(note(_bare(m, stated, reference)) for m in every))
+    return Plan(
+        case=case,
+        axes=tuple(axes),
+        members=tuple(models),
+        points=points,
+        designs=tuple(place),
+        jacketed=tuple(jacketed),
+        bare=tuple(bare),
+    )
+
+
+def make_points(case: Case, axes: Sequence[Axis]) -> tuple[Point, ...]:
+    """Return every combination of values; one that cannot be is a gap with its reason."""
+    _check_axes(axes)
+    variation = Variation(case, [a.path for a in axes], [a.texts[0] for a in axes])
+    points = []
+    for places in itertools.product(*(range(len(a.values)) for a in axes)):
+        texts = tuple(a.texts[i] for a, i in zip(axes, places, strict=True))
+        values = tuple(a.values[i] for a, i in zip(axes, places, strict=True))
+        try:
+            machine = variation.make(texts).machine
+        except CaseError as error:
+            points.append(Point(values=values, texts=texts, gap=describe_gap(error)))
+        else:
+            points.append(Point(values=values, texts=texts, machine=machine))
+    return tuple(points)
+
+
+def list_members(stated: Models, axes: Sequence[Axis], band: bool) -> dict[str, dict[str, object]]:
+    """Return what each member of the band changes in the models; a varied entry stays varied."""
+    members: dict[str, dict[str, object]] = {AS_STATED: {}}
+    if not band:
+        return members
+    for closure in BAND_CLOSURES:
+        members[f"jacket closure {closure}"] = {"jacket": closure}
+    if all(axis.path != "models.stirring" for axis in axes):
+        for stirring in STIRRING_ENDS:
+            members[f"stirring {stirring:g}"] = {"stirring": stirring}
+    return members
+
+
+def _under(machine: Machine, change: dict[str, object]) -> Machine:
+    if not change:
+        return machine
+    return replace(machine, models=replace(machine.models, **change))  # type: ignore[arg-type]
+
+
+def _bare(machine: Machine, closure: str, reference: str) -> Machine:
+    """Return the bare machine under the same stirring; the jacket's closure does not matter."""
+    models = replace(machine.models, jacket=closure)  # type: ignore[arg-type]
+    return bare_machine(replace(machine, models=models), reference)  # type: ignore[arg-type]
+
+
+def _check_axes(axes: Sequence[Axis]) -> None:
+    count, paths = 1, [axis.path for axis in axes]
+    for axis in axes:
+        count *= len(axis.values)
+    if not axes or len(set(paths)) < len(paths):
+        message = "an entry is varied twice" if axes else "nothing is varied"
+        raise CaseError([Problem(name="study-range", message=message, file="study")])
+    if count > MOST_POINTS:
+        message = f"the study has {count} points, more than {MOST_POINTS}"
+        raise CaseError([Problem(name="study-range", message=message, file="study")])
+
+
+def no_jacket(case: Case) -> Problem:
+    """Say that a case has no jacket to study."""
+    return Problem(
+        name="jacket-missing",
+        message="no exhaust port feeds a jacket, so there is nothing to compare",
+        path="exhaust",
+        file=case.file,
+        why="bare and jacketed machine are compared",
+        fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
+    )

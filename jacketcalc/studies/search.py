@@ -1,0 +1,148 @@
+"""Finding the best of many designs, a whole population at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import Bounds, differential_evolution
+
+SEED = 20_240_601
+"""Seed of every search, so that it finds the same again [-]."""
+STEPS = 400
+"""Steps into which a range is divided: finer differences are not made, and cost solves [-]."""
+AGREED = 1e-3
+"""Spread of a population's scores, over their mean, at which a search ends [-]."""
+
+Evaluate = Callable[[Sequence[tuple[float, ...]]], Sequence[float]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Range:
+    """Bounds of one variable."""
+
+    low: float
+    """Lowest value, in any unit [-]."""
+    high: float
+    """Highest value [-]."""
+    whole: bool = False
+    """Whether it counts something."""
+
+    @property
+    def step(self) -> float:
+        """Step between values that are told apart: 1, 2 or 5 times a power of ten [-]."""
+        if self.whole or self.high <= self.low:
+            return 1.0
+        raw = (self.high - self.low) / STEPS
+        power = 10.0 ** math.floor(math.log10(raw))
+        return power * max(m for m in (1.0, 2.0, 5.0) if m * power <= raw * (1.0 + 1e-9))
+
+    def settle(self, value: float) -> float:
+        """Return the nearest value that is told apart, inside the bounds."""
+        inside = round(value / self.step) * self.step
+        return float(f"{min(max(inside, self.low), self.high):.9g}")
+
+
+def search(
+    evaluate: Evaluate,
+    ranges: Sequence[Range],
+    *,
+    population: int,
+    generations: int,
+    report: Callable[[float], None] | None = None,
+) -> tuple[float, ...]:
+    """Return the point with the lowest score that differential evolution finds.
+
+    Parameters
+    ----------
+    evaluate : scores of new points, finite; each point is asked for once
+    ranges : bounds of the variables
+    population : points of a generation, 5 at least
+    generations : generations after the first
+    report : called with the share done, 0 to 1
+    """
+    known: dict[tuple[float, ...], float] = {}
+    calls = 0
+
+    def scores(x: NDArray[np.float64]) -> NDArray[np.float64]:
+        nonlocal calls
+        points = [_settle(column, ranges) for column in np.atleast_2d(x.T)]
+        new = [point for point in dict.fromkeys(points) if point not in known]
+        known.update(zip(new, evaluate(new) if new else (), strict=True))
+        calls += 1
+        if report is not None:
+            report(min(1.0, calls / (generations + 1)))
+        return np.array([known[point] for point in points])
+
+    low, high = ([getattr(r, end) for r in ranges] for end in ("low", "high"))
+    differential_evolution(
+        scores,  # type: ignore[arg-type]  # the types know no vectorized functions
+        Bounds(low, high),
+        integrality=[r.whole for r in ranges],
+        init=_start(ranges, max(5, population)),
+        maxiter=generations,
+        tol=AGREED,
+        polish=False,
+        vectorized=True,
+        updating="deferred",
+        seed=np.random.default_rng(SEED),
+    )
+    return min(known, key=lambda point: (known[point], point))
+
+
+def _settle(column: NDArray[np.float64], ranges: Sequence[Range]) -> tuple[float, ...]:
+    return tuple(r.settle(float(v)) for r, v in zip(ranges, column, strict=True))
+
+
+def _start(ranges: Sequence[Range], population: int) -> NDArray[np.float64]:
+    """Spread the first generation evenly, in any order (a Latin hypercube)."""
+    rng = np.random.default_rng(SEED)
+    share = np.stack([(rng.permutation(population) + 0.5) / population for _ in ranges], axis=1)
+    low, high = (np.array([getattr(r, end) for r in ranges]) for end in ("low", "high"))
+    return np.asarray(low + share * (high - low))
+
+
+def non_dominated(first: Sequence[float], second: Sequence[float]) -> list[int]:
+    """Return which points no other beats in both: more of the first and less of the second.
+
+    They come in falling order of the first.
+    """
+    order = sorted(range(len(first)), key=lambda i: (-first[i], second[i]))
+    found: list[int] = []
+    least = math.inf
+    for i in order:
+        if second[i] < least:
+            found.append(i)
+            least = second[i]
+    return found
+
+
+def level_range(
+    x: Sequence[float], y: Sequence[float | None], loss: float, sign: float
+) -> tuple[float, float]:
+    """Return the range round the best in which a curve stays within a loss of it.
+
+    Parameters
+    ----------
+    x : rising places
+    y : values, None where there is none
+    loss : loss allowed, in the unit of `y`
+    sign : 1 where more is better, -1 where less is
+    """
+    known = [(a, sign * b) for a, b in zip(x, y, strict=True) if b is not None]
+    top = max(range(len(known)), key=lambda i: known[i][1])
+    floor = known[top][1] - loss
+
+    def walk(move: int) -> float:
+        here = top
+        while 0 <= here + move < len(known):
+            (x0, y0), (x1, y1) = known[here], known[here + move]
+            if y1 < floor:
+                return x0 + (x1 - x0) * (y0 - floor) / (y0 - y1)
+            here += move
+        return known[here][0]
+
+    return walk(-1), walk(1)

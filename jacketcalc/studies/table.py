@@ -1,0 +1,132 @@
+"""The frozen result of a study."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from jacketcalc.coupling.run import Result
+from jacketcalc.inputs import Case
+from jacketcalc.studies.axes import Axis
+from jacketcalc.studies.columns import Column, Numbers, list_columns, measure, measure_changes
+from jacketcalc.studies.grid import Plan
+
+State = Literal["solved", "stalled", "failed", "impossible"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One point of a study."""
+
+    values: tuple[float, ...]
+    """Values of the axes, in SI."""
+    texts: tuple[str, ...]
+    """The same as typed."""
+    state: State
+    reason: str = ""
+    """Why there are no numbers, or what of the band is missing."""
+    members: tuple[Numbers, ...] = ()
+    """Numbers of each member of the band in SI, empty for one that did not settle."""
+
+    @property
+    def numbers(self) -> Numbers:
+        """Numbers under the models of the case, in SI."""
+        return self.members[0] if self.members else {}
+
+    def spread(self, column: str) -> tuple[float, float] | None:
+        """Return the ends of a number's band, None where it has no number."""
+        found = [numbers[column] for numbers in self.members if column in numbers]
+        return (min(found), max(found)) if found else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """A study: every point with its numbers, or the reason why it has none."""
+
+    case: Case
+    axes: tuple[Axis, ...]
+    members: tuple[str, ...]
+    """Names of the band's members, the stated one first."""
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    """Points; the last axis runs fastest."""
+    bare: tuple[Numbers, ...]
+    """Numbers of the bare machine under each member, where all points share one; else empty."""
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Number of values of each axis."""
+        return tuple(len(axis.values) for axis in self.axes)
+
+    def column(self, name: str) -> Column:
+        """Return a column by its name."""
+        return next(column for column in self.columns if column.name == name)
+
+    def series(self, column: str, member: int = 0) -> list[float | None]:
+        """Return a column's numbers in the order of the rows, None where there is none."""
+        return [
+            row.members[member].get(column) if member < len(row.members) else None
+            for row in self.rows
+        ]
+
+
+def make_table(plan: Plan, results: Sequence[Result]) -> Table:
+    """Read a study's rows out of the results of its designs."""
+    rows = tuple(_row(plan, i, results) for i in range(len(plan.points)))
+    return Table(
+        case=plan.case,
+        axes=plan.axes,
+        members=plan.members,
+        columns=list_columns(plan.case.machine),
+        rows=rows,
+        bare=_shared_bare(plan, results),
+    )
+
+
+def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
+    point = plan.points[index]
+    if point.machine is None:
+        return Row(values=point.values, texts=point.texts, state="impossible", reason=point.gap)
+    members, missing = [], []
+    for name, own, bare in zip(
+        plan.members, plan.jacketed[index], plan.bare[index], strict=True
+    ):
+        words = results[own].failure or _of_bare(results[bare].failure)
+        missing += [f"{name}: {words}"] if words else []
+        members.append({} if words else _numbers(plan, own, bare, results))
+    stated = results[plan.jacketed[index][0]]
+    state: State = "solved"
+    if not members[0]:
+        state = "failed"
+    elif stated.outcome.stalled:
+        state = "stalled"
+        at = f"{stated.outcome.stall_pressure / 1e5:.0f} bar(a)"
+        missing.insert(0, f"the force balance stops the piston at {at} in the receiver")
+    return Row(
+        values=point.values,
+        texts=point.texts,
+        state=state,
+        reason="; ".join(missing),
+        members=tuple(members),
+    )
+
+
+def _of_bare(failure: str) -> str:
+    return f"the bare machine: {failure}" if failure else ""
+
+
+def _numbers(plan: Plan, own: int, bare: int, results: Sequence[Result]) -> Numbers:
+    outcome = results[own].outcome
+    numbers = measure(plan.designs[own].machine, outcome)
+    return {**numbers, **measure_changes(outcome, results[bare].outcome)}
+
+
+def _shared_bare(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:
+    every = {places for places in plan.bare if places}
+    if len(every) != 1:
+        return ()
+    return tuple(
+        {} if results[i].failure else measure(plan.designs[i].machine, results[i].outcome)
+        for i in every.pop()
+    )

@@ -1,0 +1,136 @@
+"""How the numerics of the whole machine converge: `python -m ...convergence CASE`.
+
+Each resolution is halved and doubled about its default, the others held, and the headline
+numbers are extrapolated. About a minute; not part of `verify`. The sizes of march, wall and
+pulses are module constants, set here for the time of a run: one run at a time in a process.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+
+from jacketcalc.casefile.reading import read_case
+from jacketcalc.components import barrel_wall, passage_march, pulses
+from jacketcalc.components.designs import Design
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.coupling.run import run
+from jacketcalc.errors import ConvergenceError
+from jacketcalc.inputs import Machine
+from jacketcalc.verification.grid_convergence import Convergence, grid_convergence
+
+FACTORS = (0.5, 1.0, 2.0)
+"""Resolutions over the default [-]."""
+SETTLED = 1e-6
+"""Newton change at which a step ends: far below what steps differ by [-]."""
+STROKE_STEPS = "stroke steps"
+KNOBS: Mapping[str, Mapping[str, int]] = {
+    "march cells": {
+        "TUBE_CELLS": passage_march.TUBE_CELLS,
+        "CHANNEL_CELLS": passage_march.CHANNEL_CELLS,
+    },
+    "wall nodes": {"WALL_NODES": barrel_wall.WALL_NODES},
+    "pulse phases": {"PHASES": pulses.PHASES},
+    STROKE_STEPS: {},
+}
+"""Resolution by name, with the module constants it sets."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Study:
+    """One resolution varied."""
+
+    knob: str
+    """Name of the resolution."""
+    found: Mapping[str, Convergence]
+    """Headline number to its convergence."""
+
+
+def study(machine: Machine, knob: str) -> Study:
+    """Vary one resolution of a machine.
+
+    Raises
+    ------
+    ConvergenceError
+        When the machine stalls or does not settle at one of the resolutions.
+    """
+    rows = [_headline(machine, knob, factor) for factor in FACTORS]
+    return Study(
+        knob=knob,
+        found={name: grid_convergence([row[name] for row in rows]) for name in rows[0]},
+    )
+
+
+def convergence_text(studies: list[Study]) -> str:
+    """Return the table of orders, estimated errors and indices."""
+    lines = ["Half, default and double resolution; error and index are of the default.", ""]
+    for one in studies:
+        lines.append(one.knob.upper())
+        lines.append(f"  {'':34} {'value':>12} {'order':>10} {'error':>9} {'index':>9}")
+        for name, c in one.found.items():
+            order = c.note or f"{c.order:.2f}"
+            lines.append(
+                f"  {name:34} {c.values[1]:12.6g} {order:>10} {c.error:9.1e} {c.index:9.1e}"
+            )
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _headline(machine: Machine, knob: str, factor: float) -> dict[str, float]:
+    resolution = Resolution().scaled(factor if knob == STROKE_STEPS else 1.0)
+    resolution = replace(resolution, settled=SETTLED)
+    sizes = {name: max(2, round(size * factor)) for name, size in KNOBS[knob].items()}
+    with _constants(sizes):
+        result = run([Design(machine=machine)], resolution=resolution)[0]
+    if result.failure or result.outcome.stalled:
+        words = result.failure or "the machine stalls"
+        raise ConvergenceError(f"{knob} at {factor:g} of the default: {words}")
+    return _numbers(result.outcome)
+
+
+def _numbers(outcome: Outcome) -> dict[str, float]:
+    """Return the numbers that the verdict rests on."""
+    numbers = {
+        "delivered flow [kg/s]": outcome.delivered_mass_flow,
+        "cycle rate [1/s]": outcome.cycle_rate,
+        "drive air per kg [-]": outcome.drive_air_per_kg,
+    }
+    for stage in outcome.stages:
+        numbers[f"{stage.name}: charge [K]"] = stage.charge_temperature
+        numbers[f"{stage.name}: discharge [K]"] = stage.discharge_temperature
+        numbers[f"{stage.name}: wall, mean [K]"] = stage.wall_temperature.mean
+        if stage.jacket is not None:
+            numbers[f"{stage.name}: jacket heat [W]"] = stage.jacket.heat
+            numbers[f"{stage.name}: back-pressure, mean [Pa]"] = stage.jacket.back_pressure_mean
+    return numbers
+
+
+@contextmanager
+def _constants(sizes: Mapping[str, int]) -> Iterator[None]:
+    """Set module constants wherever they were imported, and set them back."""
+    modules = [m for name, m in sys.modules.items() if name.startswith("jacketcalc.")]
+    changed = [(m, name, getattr(m, name)) for m in modules for name in sizes if hasattr(m, name)]
+    try:
+        for module, name, _ in changed:
+            setattr(module, name, sizes[name])
+        yield
+    finally:
+        for module, name, old in changed:
+            setattr(module, name, old)
+
+
+def main(arguments: list[str]) -> int:
+    """Print the convergence of a case; return 0, or 2 when no case is named."""
+    if len(arguments) != 1:
+        sys.stderr.write("usage: python -m jacketcalc.verification.convergence CASE\n")
+        return 2
+    machine = read_case(arguments[0]).machine
+    sys.stdout.write(convergence_text([study(machine, knob) for knob in KNOBS]))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

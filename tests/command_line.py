@@ -1,0 +1,50 @@
+"""Running the command line as a user does, and one assessment that many tests read."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+import jacketcalc
+from jacketcalc import assess, read_case
+from jacketcalc.assessment.result import Assessment
+
+ROOT = Path(__file__).parents[1]
+CASE = ROOT / "cases" / "impact_laboratory.toml"
+HOME = str(Path(jacketcalc.__file__).parents[1])
+"""What must be on the path for a program elsewhere to run this very package."""
+
+
+@cache
+def laboratory() -> Assessment:
+    """Assess the shipped two-stage case, once."""
+    return assess(read_case(str(CASE)))
+
+
+def environment(**changes: str) -> dict[str, str]:
+    """Return the environment with this package on the path and some variables changed."""
+    plain = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")}
+    return {**plain, "PYTHONPATH": HOME, "PYTHONIOENCODING": "utf-8", "TERM": "xterm", **changes}
+
+
+def command(*arguments: str) -> list[str]:
+    """Return the words that run a command of the package."""
+    return [sys.executable, "-m", "jacketcalc", *arguments]
+
+
+def run(
+    *arguments: str, cwd: Path, stdin: bytes = b"", **changes: str
+) -> subprocess.CompletedProcess[bytes]:
+    """Run a command in a directory and return what it printed and its status."""
+    return subprocess.run(
+        command(*arguments),
+        cwd=cwd,
+        input=stdin,
+        capture_output=True,
+        env=environment(**changes),
+        timeout=120,
+        check=False,
+    )

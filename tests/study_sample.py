@@ -1,0 +1,49 @@
+"""A short solve and an invented table for the tests of studies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from jacketcalc.casefile.reading import read_case
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.inputs import Case
+from jacketcalc.studies.axes import parse_axis
+from jacketcalc.studies.columns import list_columns
+from jacketcalc.studies.grid import make_points
+from jacketcalc.studies.table import Row, Table
+
+CASES = Path(__file__).resolve().parent.parent / "cases"
+COARSE = Resolution().scaled(0.25)
+"""Steps enough for a test of what happens round the physics."""
+
+
+def main_case() -> Case:
+    return read_case(str(CASES / "impact_laboratory.toml"))
+
+
+def small_case() -> Case:
+    """Return the case that is solved fastest."""
+    return read_case(str(CASES / "single_stage.toml"))
+
+
+def invented(*axes: str, number: Callable[..., float], members: int = 2) -> Table:
+    """Make a table whose every column is `number(values in mm..., member)`."""
+    case = main_case()
+    read = [parse_axis(case, axis) for axis in axes]
+    columns = list_columns(case.machine)
+    rows = []
+    for point in make_points(case, read):
+        if point.gap:
+            rows.append(Row(values=point.values, texts=point.texts, state="impossible",
+                            reason=point.gap))  # fmt: skip
+            continue
+        shown = [1e3 * value for value in point.values]
+        numbers = tuple(
+            {c.name: number(*shown, member) for c in columns} for member in range(members)
+        )
+        rows.append(Row(values=point.values, texts=point.texts, state="solved", members=numbers))
+    names = ("as stated", *(f"member {i}" for i in range(1, members)))
+    bare = tuple({c.name: 1.0 for c in columns if "change" not in c.name} for _ in names)
+    return Table(case=case, axes=tuple(read), members=names, columns=columns, rows=tuple(rows),
+                 bare=bare)  # fmt: skip

@@ -1,0 +1,154 @@
+"""Observed order of the numerical schemes against exact solutions, by Richardson.
+
+Grid convergence index after ASME V&V 20 practice (from memory), safety factor 1.25.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from jacketcalc.components import barrel_wall, passage_march
+from jacketcalc.components.barrel_wall import BarrelTemperatures, WallLoad, build_grid, solve_walls
+from jacketcalc.components.chambers import build_network
+from jacketcalc.components.designs import Design
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.flow import closed_forms as forms
+from jacketcalc.gas import air
+from jacketcalc.verification.grid_convergence import Convergence, grid_convergence
+from jacketcalc.verification.machines import bench_machine
+from jacketcalc.verification.quantities import compressors, ducts
+
+
+def test_richardson_knows_a_second_order_scheme() -> None:
+    """Exact: 1 + h^2 at h 0.4, 0.2, 0.1."""
+    found = grid_convergence([1.16, 1.04, 1.01])
+    assert found.order == pytest.approx(2.0)
+    assert found.extrapolated == pytest.approx(1.0)
+    assert found.error == pytest.approx(0.04)
+    assert found.index == pytest.approx(1.25 * 0.04 / 1.01)
+
+
+@pytest.mark.parametrize(
+    ("values", "note"),
+    [([1.0, 1.0, 1.0], "settled"), ([1.0, 1.1, 1.0], "oscillates"), ([1.0, 1.1, 1.3], "grows")],
+)
+def test_richardson_says_when_it_cannot(values: list[float], note: str) -> None:
+    found = grid_convergence(values)
+    assert found.note == note
+    assert found.order == 0.0
+
+
+def marched(monkeypatch: pytest.MonkeyPatch, case: tuple[float, ...]) -> Convergence:
+    values = []
+    for cells in (6, 12, 24):
+        for module in (passage_march, ducts):
+            monkeypatch.setattr(module, "TUBE_CELLS", cells)
+        values.append(ducts.marched_port_pressure(*case))
+    return grid_convergence(values)
+
+
+def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fanno, Mach 0.2 to 0.41 (Cengel and Cimbala's duct, ends exact)."""
+    found = marched(monkeypatch, (0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
+    assert found.order > 1.7
+    assert found.error < 3e-5
+    M1 = 85.0 / np.sqrt(1.4 * 287.0 * 450.0)
+    exact = 220e3 * (1.0 + 0.2 * M1**2) ** 3.5
+    assert found.extrapolated == pytest.approx(exact, rel=1e-3)
+
+
+def test_march_of_a_choked_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fanno, Mach 0.4 to 1: pressure falls without bound of slope at the end."""
+    found = marched(monkeypatch, (0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
+    assert found.order > 1.3
+    assert found.error < 4e-4
+    exact = 150e3 / float(forms.stagnation_temperature_ratio(0.4)) ** -3.5
+    assert found.extrapolated == pytest.approx(exact, rel=1e-3)
+
+
+def isothermal_work(p1: float, p2: float, T: float) -> float:
+    """Exact: the integral of v dp at constant temperature, real air [J/kg]."""
+    x, weight = np.polynomial.legendre.leggauss(24)
+    p = p1 * (p2 / p1) ** (0.5 * (x + 1.0))
+    volume = 1.0 / air().thermo(np.full_like(p, T), p).rho
+    return float(0.5 * np.log(p2 / p1) * np.sum(weight * p * volume))
+
+
+def adiabatic_work(p1: float, p2: float, T1: float) -> float:
+    """Exact: rise of enthalpy along dh = v dp, real air, by 200 Runge-Kutta steps [J/kg]."""
+    table = air()
+    start = h = float(table.thermo(T1, p1).h)
+    steps = np.geomspace(p1, p2, 201)
+
+    def volume(h: float, p: float) -> float:
+        return 1.0 / float(table.thermo(table.temperature_from_enthalpy(h, p), p).rho)
+
+    for low, high in pairwise(steps):
+        d, middle = high - low, 0.5 * (low + high)
+        a = volume(h, low)
+        b = volume(h + 0.5 * d * a, middle)
+        c = volume(h + 0.5 * d * b, middle)
+        e = volume(h + d * c, high)
+        h += d * (a + 2 * b + 2 * c + e) / 6.0
+    return h - start
+
+
+@pytest.mark.parametrize("held", [True, False])
+def test_stroke_steps(monkeypatch: pytest.MonkeyPatch, held: bool) -> None:
+    """Work of an ideal compressor, 1 to 9 bar: isothermal and isentropic, exact for real air."""
+    values = []
+    for travel in (24, 48, 96):
+        steps = Resolution(release=3, travel=travel, rest=4, settled=1e-6)
+        monkeypatch.setattr(compressors, "RESOLUTION", steps)
+        cycle = compressors.run_compressor.__wrapped__(1e5, 300.0, 9e5, 0.05, 0.0, held)
+        values.append(cycle.work[0] / cycle.drawn[0])
+    exact = isothermal_work(1e5, 9e5, 300.0) if held else adiabatic_work(1e5, 9e5, 300.0)
+    errors = [abs(value / exact - 1.0) for value in values]
+    assert errors[1] < 1.5e-3
+    assert errors[2] < 0.6 * errors[0]
+
+
+def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:
+    """Solve a barrel as a fin: held hot at its mount, cooled outside, closed at its head."""
+    monkeypatch.setattr(barrel_wall, "WALL_NODES", nodes)
+    machine = bench_machine()
+    stage = replace(machine.stages[0], mount_conductance=1e9)
+    stage = replace(stage, material=replace(stage.material, conductivity=50.0))
+    network = build_network([Design(machine=replace(machine, stages=(stage,)))], air())
+    grid = build_grid(network, np.linspace(0.0, 1.0, 5))
+    grid = replace(grid, skirt=0.0 * grid.skirt)
+    one, many = np.ones((1, 1)), np.ones((nodes, 1, 1))
+    h, room, hot = 40.0, 300.0, 400.0
+    gas = np.zeros((nodes + 2, 1, 1))
+    gas[-1] = 1.0
+    load = WallLoad(
+        gas=gas, gas_pull=room * gas, outside=h * grid.area_out,
+        outside_pull=h * grid.area_out * room, seal=0.0 * one, head_room=0.0 * one,
+        room=np.full(1, room), drive_wall=np.full(1, hot),
+    )  # fmt: skip
+    blank = BarrelTemperatures(
+        inside=room * many, middle=room * many, outside=room * many, head=room * one,
+        crown=room * one,
+    )  # fmt: skip
+    walls = solve_walls(grid, load, blank)
+    # The radial resistance outside stands in series with h.
+    surface = np.pi * (stage.bore + 2 * stage.wall_thickness)
+    radial = np.log((stage.bore + 2 * stage.wall_thickness) / (stage.bore + stage.wall_thickness))
+    U = 1.0 / (1.0 / (h * surface) + radial / (2 * np.pi * 50.0))
+    section = np.pi / 4 * ((stage.bore + 2 * stage.wall_thickness) ** 2 - stage.bore**2)
+    m = np.sqrt(U / (50.0 * section))
+    exact = room + (hot - room) / np.cosh(m * stage.barrel_length)
+    return float(walls.head[0, 0]), float(exact)
+
+
+def test_wall_nodes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Exact: a fin with a closed end, hot - room over cosh(mL)."""
+    ends = [fin_end(monkeypatch, nodes) for nodes in (12, 24, 48)]
+    found = grid_convergence([end for end, _ in ends])
+    assert found.order == pytest.approx(2.0, abs=0.1)
+    assert found.extrapolated == pytest.approx(ends[0][1], rel=1e-5)
+    assert found.error < 1e-4

@@ -1,0 +1,271 @@
+"""What must go up when something else does, balances that must close, batches that must agree."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+from sample import MACHINE, Array, Solved, bare, iso, jacketed, network_of, run
+
+from jacketcalc.components.designs import Design
+from jacketcalc.coupling import iteration
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.coupling.stall import stall_pressure
+from jacketcalc.inputs import Exhaust, Machine
+
+STEPS = 0.5
+"""Half the usual steps: directions do not hang on the third digit."""
+
+
+@st.composite
+def machines(draw: st.DrawFn) -> Machine:
+    """Draw a two-stage machine about the sample's size."""
+    supply = draw(st.floats(6e5, 10e5))
+    medium = replace(MACHINE.stages[0], bore=draw(st.floats(24e-3, 40e-3)))
+    high = replace(MACHINE.stages[1], bore=draw(st.floats(10e-3, 16e-3)))
+    m = replace(
+        MACHINE,
+        supply=replace(MACHINE.supply, pressure=supply),
+        valve=replace(MACHINE.valve, fill=iso(draw(st.floats(2.0, 8.0))), vent=iso(5.0)),
+        stages=(medium, high),
+    )
+    m = jacketed(m, gap=draw(st.floats(4e-3, 9e-3)), pitch=draw(st.floats(15e-3, 35e-3)))
+    stall = float(stall_pressure(network_of(m))[0])
+    return replace(m, tank_pressure=draw(st.floats(0.35, 0.75)) * min(stall, 380e5))
+
+
+def tubed(m: Machine, factor: float) -> Machine:
+    """Make both tubes longer."""
+    exhausts = [m.exhaust_1, m.exhaust_2]
+    for i, e in enumerate(exhausts):
+        assert e.tube is not None
+        exhausts[i] = replace(e, tube=replace(e.tube, length=factor * e.tube.length))
+    return replace(m, exhaust_1=exhausts[0], exhaust_2=exhausts[1])
+
+
+def gapped(m: Machine, factor: float) -> Machine:
+    """Make both jackets' gaps wider."""
+    stages = []
+    for s in m.stages:
+        assert s.jacket is not None
+        stages.append(replace(s, jacket=replace(s.jacket, gap=factor * s.jacket.gap)))
+    return replace(m, stages=tuple(stages))
+
+
+CHANGES = {
+    "as drawn": lambda m: m,
+    "longer tube": lambda m: tubed(m, 4.0),
+    "double gap": lambda m: gapped(m, 2.0),
+    "higher tank": lambda m: replace(m, tank_pressure=1.15 * m.tank_pressure),
+    "colder room": lambda m: replace(m, room=replace(m.room, temperature=273.15)),
+}
+
+
+@settings(
+    max_examples=1, deadline=None, derandomize=True, database=None, phases=[Phase.generate]
+)
+@given(drawn=st.lists(machines(), min_size=6, max_size=6))
+def test_directions(drawn: list[Machine]) -> None:
+    """Longer tube, wider gap, higher tank, colder room: all machines in one batch."""
+    names = list(CHANGES)
+    solved = run([CHANGES[name](m) for m in drawn for name in names], STEPS)
+    failed = {i: words for i, words in enumerate(solved.reasons) if words}
+    assert not failed, (failed, [drawn[i // len(names)] for i in failed])
+    for place, m in enumerate(drawn):
+        row = solved.outcomes[place * len(names) : (place + 1) * len(names)]
+        base, longer, wide, high, cold = row
+        assert not any(o.stalled for o in row), m
+        for one, other in ((longer, base), (base, wide)):
+            # The mean: a longer tube also holds more air, which takes the top off a pulse.
+            assert mean(one) > mean(other), m
+        assert high.cycle_rate < base.cycle_rate, m
+        assert all(
+            a.discharge_temperature > b.discharge_temperature
+            for a, b in zip(high.stages, base.stages, strict=True)
+        ), m
+        assert all(
+            a.charge_temperature < b.charge_temperature
+            for a, b in zip(cold.stages, base.stages, strict=True)
+        ), m
+        for o in row:
+            assert abs(o.energy_closure) < 1e-6, m
+            assert abs(o.mass_closure) < 1e-6, m
+
+
+def mean(o: Outcome) -> float:
+    return float(np.mean(o.back_pressure_mean))
+
+
+def test_warmer_walls_warm_the_charge() -> None:
+    """Walls held at 260 to 380 K: the charge and the discharge follow, the mass falls."""
+    held = np.linspace(260.0, 380.0, 5)
+    with pytest.MonkeyPatch.context() as patch:
+        seen = iteration.gas_side_temperature
+
+        def at(grid: Any, walls: Any, stroke: int) -> Array:
+            share = np.asarray(grid.outside_diameter[0])
+            places = [int(np.argmin(np.abs(sizes - s))) for s in share]
+            return np.asarray(held[places] + 0.0 * seen(grid, walls, stroke))
+
+        # The walls' thickness marks the design; nothing else hangs on it here.
+        medium, high = MACHINE.stages
+        walls = 4e-3 + 1e-6 * np.arange(5)
+        sizes = medium.bore + 2 * walls
+        batch = [
+            replace(MACHINE, stages=(replace(medium, wall_thickness=float(w)), high))
+            for w in walls
+        ]
+        patch.setattr(iteration, "gas_side_temperature", at)
+        solved = run(batch, STEPS)
+    for i in (0, 1):
+        charge = [o.stages[i].charge_temperature for o in solved.outcomes]
+        discharge = [o.stages[i].discharge_temperature for o in solved.outcomes]
+        assert np.all(np.diff(charge) > 0.0)
+        assert np.all(np.diff(discharge) > 0.0)
+    assert np.all(np.diff([o.stages[0].mass_per_stroke for o in solved.outcomes]) < 0.0)
+
+
+def by_hand(m: Machine) -> float:
+    """Receiver pressure at which forces on the rod balance, nothing moving [Pa].
+
+    Drive chamber 1 at supply, chamber 2 at the room; the high stage at its receiver less the
+    delivery valve's opening; the medium stage draws supply air. Friction as the case states.
+    """
+    d, p0, ps = m.drive, m.room.pressure, m.supply.pressure
+    medium, high = m.stages
+    push = (1 - d.friction_share) * (ps - p0) * np.pi / 4 * (d.bore**2 - d.rod_1**2) - d.friction
+    drawn = ps - medium.inlet.opening_pressure - p0
+    push += (1 - medium.seal_friction) * drawn * np.pi / 4 * medium.bore**2
+    face = np.pi / 4 * high.bore**2 * (1 + high.seal_friction)
+    return float(p0 + push / face - high.delivery.opening_pressure)
+
+
+@settings(max_examples=20, deadline=None, derandomize=True, database=None)
+@given(m=machines(), drop=st.floats(0.5e5, 3e5))
+def test_stall_pressure(m: Machine, drop: float) -> None:
+    """Stall is the static balance by hand, the same bare and jacketed, lower with less supply."""
+    poorer = replace(m, supply=replace(m.supply, pressure=m.supply.pressure - drop))
+    jacket, plain, less = (
+        float(stall_pressure(network_of(one))[0]) for one in (m, bare(m), poorer)
+    )
+    assert jacket == pytest.approx(by_hand(m), rel=1e-12)
+    assert jacket == plain
+    assert less < jacket
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One batch with neighbours that stall and fail, and one of its designs alone."""
+
+    together: Solved
+    alone: Solved
+
+
+SOUND, COOL, RESIST, STALLED, RUNNING, BROKEN, UNFED = range(7)
+
+
+@pytest.fixture(scope="module")
+def batch() -> Batch:
+    stall = by_hand(MACHINE)
+    weak = replace(MACHINE, supply=replace(MACHINE.supply, pressure=5e5))
+    short = by_hand(weak)
+    assert short < stall
+    designs = [
+        Design(machine=MACHINE),
+        Design(machine=MACHINE, resistance=False),
+        Design(machine=MACHINE, heat=False),
+        Design(machine=replace(weak, tank_pressure=1.005 * short)),
+        Design(machine=replace(weak, tank_pressure=0.98 * short)),
+        Design(machine=replace(MACHINE, tank_pressure=float("nan"))),
+    ]
+    return Batch(run(designs, STEPS), run(designs[:1], STEPS))
+
+
+def test_cooling_and_resistance_bracket_the_whole(batch: Batch) -> None:
+    """Cooling alone delivers most, resistance alone least, the jackets in between."""
+    flow = [o.delivered_mass_flow for o in batch.together.outcomes]
+    assert flow[COOL] >= flow[SOUND] >= flow[RESIST] > 0.0
+
+
+def test_stalls_above_and_runs_below(batch: Batch) -> None:
+    above, below = batch.together.outcomes[STALLED], batch.together.outcomes[RUNNING]
+    assert above.stalled and above.cycle_rate == 0.0
+    assert not below.stalled and below.cycle_rate > 0.0
+    assert not batch.together.reasons[RUNNING]
+    assert above.stall_pressure == pytest.approx(below.stall_pressure, rel=1e-12)
+
+
+def test_a_failing_neighbour_says_so(batch: Batch) -> None:
+    assert [bool(words) for words in batch.together.reasons] == [False] * 5 + [True]
+
+
+def numbers(thing: Any, path: str = "") -> dict[str, float]:
+    """All numbers of an outcome by their path."""
+    if is_dataclass(thing):
+        rows = [(f.name, getattr(thing, f.name)) for f in fields(thing)]
+    elif isinstance(thing, dict):
+        rows = list(thing.items())
+    elif isinstance(thing, tuple):
+        rows = [(str(i), part) for i, part in enumerate(thing)]
+    else:
+        return {path: float(thing)} if isinstance(thing, (int, float)) else {}
+    return {k: v for name, part in rows for k, v in numbers(part, f"{path}.{name}").items()}
+
+
+def test_batch_equals_single(batch: Batch) -> None:
+    """A design comes out the same beside a stalling and a failing one, to 1e-9."""
+    one, other = (numbers(s.outcomes[0]) for s in (batch.alone, batch.together))
+    closures = {".energy_closure", ".mass_closure", ".residual"}
+    apart = {
+        name: (value, other[name])
+        for name, value in one.items()
+        if name not in closures and abs(value - other[name]) > 1e-9 * abs(value) + 1e-12
+    }
+    assert apart == {}
+
+
+def test_closures(batch: Batch) -> None:
+    """Energy over drive work and mass over drive air close to 1e-6, with either switch off."""
+    for place in (SOUND, COOL, RESIST, RUNNING):
+        o = batch.together.outcomes[place]
+        assert abs(o.energy_closure) < 1e-6
+        assert abs(o.mass_closure) < 1e-6
+
+
+def test_conductance_factor_scales_the_passage() -> None:
+    """Half the flow at given pressures is half the sonic conductance, and more back-pressure."""
+    designs = [Design(machine=MACHINE, conductance_factor=factor) for factor in (1.0, 0.5)]
+    whole, half = run(designs, STEPS).outcomes
+    for one, other in zip(whole.stages, half.stages, strict=True):
+        assert one.jacket is not None and other.jacket is not None
+        ratio = other.jacket.sonic_conductance / one.jacket.sonic_conductance
+        assert ratio == pytest.approx(0.5, rel=0.02)
+    assert mean(half) > mean(whole)
+
+
+def test_unfed_jackets_only_insulate() -> None:
+    """Jackets that no port feeds: still air and shell keep the barrels warmer than bare.
+
+    Nothing else changes: with the gap, shell and land all but gone the machine is the bare one.
+    """
+    open_air = Exhaust(to="atmosphere")
+    metal = replace(MACHINE.drive.material, conductivity=400.0, emissivity=0.3)
+    shells = (
+        MACHINE, jacketed(gap=2e-5, shell_thickness=1e-5, shell=metal, tip_clearance=1e-6)
+    )  # fmt: skip
+    designs = [replace(m, exhaust_1=open_air, exhaust_2=open_air) for m in shells]
+    thick, thin, none = run([*designs, bare()], STEPS).outcomes
+    for one, other in zip(thick.stages, none.stages, strict=True):
+        assert one.wall_temperature.mean > other.wall_temperature.mean + 1.0
+        assert one.charge_temperature > other.charge_temperature
+        assert one.jacket is None
+    for one, other in zip(thin.stages, none.stages, strict=True):
+        # 20 um of air still hold 1 % of the excess: 0.8e-3 beside 0.1 m2 K/W outside.
+        excess = other.wall_temperature.mean - 293.15
+        assert one.wall_temperature.mean - 293.15 == pytest.approx(excess, rel=0.01)
+    assert thick.delivered_mass_flow < none.delivered_mass_flow
+    assert thin.delivered_mass_flow == pytest.approx(none.delivered_mass_flow, rel=1e-3)

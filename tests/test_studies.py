@@ -1,0 +1,172 @@
+"""Studies: axes, gaps, and one physics for one machine and for many."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+import pytest
+from study_sample import COARSE, main_case
+
+from jacketcalc.assessment.variants import bare_machine
+from jacketcalc.casefile.overrides import set_value
+from jacketcalc.components.designs import Design
+from jacketcalc.coupling.run import run
+from jacketcalc.errors import CaseError
+from jacketcalc.studies.axes import parse_axis
+from jacketcalc.studies.columns import list_columns
+from jacketcalc.studies.grid import make_plan, make_points
+from jacketcalc.studies.study import run_study
+
+CASE = main_case()
+
+
+def floats(record: object) -> Iterator[float]:
+    """Return every number of a nest of records."""
+    if isinstance(record, float):
+        yield record
+    elif dataclasses.is_dataclass(record):
+        for field in dataclasses.fields(record):
+            yield from floats(getattr(record, field.name))
+    elif isinstance(record, (tuple, dict)):
+        for item in record.values() if isinstance(record, dict) else record:
+            yield from floats(item)
+
+
+def test_a_batch_gives_the_numbers_of_each_design_alone() -> None:
+    tight = set_value(CASE, "jacket.pitch", "9 mm").machine
+    high = set_value(CASE, "tank.pressure", "390 bar(g)").machine  # beyond its stall pressure
+    machines = [tight, CASE.machine, bare_machine(CASE.machine, "straight"), high]
+    designs = [Design(machine=machine) for machine in machines]
+    together = run(designs, resolution=COARSE)
+    assert [r.outcome.stalled for r in together] == [False, False, False, True]
+    for design, one in zip(designs[:2], together[:2], strict=True):
+        alone = run([design], resolution=COARSE)[0]
+        assert alone.failure == one.failure == ""
+        numbers = [list(floats(result.outcome)) for result in (one, alone)]
+        assert len(numbers[0]) > 80
+        assert numbers[0] == pytest.approx(numbers[1], rel=1e-9, abs=1e-12)
+
+
+def test_an_axis_is_read_with_its_unit() -> None:
+    axis = parse_axis(CASE, "jacket.pitch=8mm:48mm:16")
+    assert axis.texts[:3] == ("8 mm", "10.67 mm", "13.33 mm")
+    assert axis.values[1] == pytest.approx(10.67e-3, rel=1e-12)
+    assert axis.values[-1] == 0.048
+    gauge = parse_axis(CASE, "supply.pressure=6 bar(g):8 bar(g):3")
+    assert gauge.values[1] == pytest.approx(7e5 + CASE.machine.room.pressure)
+    assert parse_axis(CASE, "jacket.starts=1:4").values == (1, 2, 3, 4)
+    assert parse_axis(CASE, "jacket.gap=2 mm, 1/8in".replace("1/8", "0.125")).values == (
+        0.002, 0.003175,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("jacket.pich=8mm:48mm:16", "path-unknown"),
+        ("jacket.pitch=8:48:16", "unit-missing"),
+        ("jacket.pitch=8 bar:9 bar:3", "unit-dimension"),
+        ("jacket.pitch=-8mm:48mm:3", "value-not-positive"),
+        ("jacket.pitch=8mm:48mm:1", "study-range"),
+        ("jacket.pitch=8mm:48mm", "study-range"),
+        ("jacket.pitch", "study-range"),
+        ("jacket.pitch=8mm,8mm", "study-range"),
+        ("jacket.land_joint=shell,loose", "study-range"),
+        ("jacket.starts=0:4", "value-range"),
+        ("jacket", "study-range"),
+    ],
+)
+def test_a_wrong_axis_is_refused_and_the_argument_named(typed: str, name: str) -> None:
+    with pytest.raises(CaseError) as error:
+        parse_axis(CASE, typed, "--over")
+    problem = error.value.problems[0]
+    assert (problem.name, problem.file) == (name, f"--over {typed}")
+
+
+def test_an_impossible_point_is_a_gap_with_its_reason() -> None:
+    points = make_points(CASE, [parse_axis(CASE, "jacket.pitch=2mm:152mm:4")])
+    gaps = [point.gap for point in points]
+    assert gaps[0] == "the land is as wide as the pitch or wider"
+    assert gaps[1] == "" == gaps[2]
+    assert gaps[3] == "the jacket winds over less than one pitch"
+
+
+def test_a_jacket_longer_than_its_barrel_is_a_gap() -> None:
+    points = make_points(CASE, [parse_axis(CASE, "jacket.wound_length=100mm,400mm")])
+    assert [bool(point.gap) for point in points] == [False, True]
+    assert "longer than the barrel" in points[1].gap
+
+
+def test_points_are_the_machines_of_the_changed_cases() -> None:
+    axes = [parse_axis(CASE, "jacket.pitch=20mm,30mm"), parse_axis(CASE, "tank.pressure=200bar(g),"
+                                                                   "300bar(g)")]  # fmt: skip
+    points = make_points(CASE, axes)
+    changed = set_value(set_value(CASE, "jacket.pitch", "20 mm"), "tank.pressure", "200 bar(g)")
+    assert points[0].machine == changed.machine
+    assert [p.texts for p in points] == [
+        ("20 mm", "200 bar(g)"), ("20 mm", "300 bar(g)"),
+        ("30 mm", "200 bar(g)"), ("30 mm", "300 bar(g)"),
+    ]  # fmt: skip
+
+
+def test_an_entry_that_was_filled_in_can_be_varied() -> None:
+    points = make_points(CASE, [parse_axis(CASE, "jacket.tip_clearance=0.05mm,0.2mm")])
+    found = [p.machine.stages[0].jacket.tip_clearance for p in points if p.machine]  # type: ignore[union-attr]
+    assert found == [5e-5, 2e-4]
+
+
+def test_a_stage_can_be_varied_alone() -> None:
+    points = make_points(CASE, [parse_axis(CASE, "stage.high.jacket.pitch=11mm,12mm")])
+    machine = points[0].machine
+    assert machine is not None
+    assert [s.jacket.pitch for s in machine.stages if s.jacket] == [
+        CASE.machine.stages[0].jacket.pitch, 0.011,  # type: ignore[union-attr]
+    ]  # fmt: skip
+
+
+def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
+    plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")])
+    assert len(plan.designs) == 4 * 5 + 3
+    assert set(plan.bare) == {plan.bare[0]}
+    bare = [plan.designs[i].machine for i in plan.bare[0]]
+    assert [m.models.stirring for m in bare] == [CASE.machine.models.stirring] * 3 + [0.0, 1.0]
+    assert all(stage.jacket is None for machine in bare for stage in machine.stages)
+
+
+def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
+    plan = make_plan(CASE, [parse_axis(CASE, "tank.pressure=200bar(g):300bar(g):3")])
+    assert len(plan.designs) == 3 * 5 + 3 * 3
+
+
+def test_a_varied_stirring_is_not_overwritten_by_the_band() -> None:
+    plan = make_plan(CASE, [parse_axis(CASE, "models.stirring=0,0.5,1")])
+    assert plan.members == ("as stated", "jacket closure low", "jacket closure high")
+
+
+def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
+    axes = [parse_axis(CASE, "jacket.pitch=2mm,30mm")]
+    seen: list[float] = []
+    table = run_study(CASE, axes, resolution=COARSE, progress=seen.append)
+    gap, row = table.rows
+    assert (gap.state, gap.members) == ("impossible", ())
+    assert gap.reason == "the land is as wide as the pitch or wider"
+    assert row.state == "solved" and len(row.members) == 5
+    assert set(row.numbers) == {column.name for column in list_columns(CASE.machine)}
+    low, high = row.spread("change.delivered_mass_flow") or (0.0, 0.0)
+    assert low < row.numbers["change.delivered_mass_flow"] < high
+    for member, bare in zip(row.members, table.bare, strict=True):
+        change = member["delivered_mass_flow"] / bare["delivered_mass_flow"] - 1.0
+        assert member["change.delivered_mass_flow"] == pytest.approx(change, rel=1e-12)
+    # 120 mm wound at 30 mm a start: four turns, by hand.
+    assert row.numbers["turns.medium"] == pytest.approx(4.0)
+    assert seen == sorted(seen) and seen[-1] == 1.0
+
+
+def test_a_stalled_point_says_so() -> None:
+    axes = [parse_axis(CASE, "tank.pressure=300bar(g),390bar(g)")]
+    table = run_study(CASE, axes, band=False, resolution=COARSE)
+    assert [row.state for row in table.rows] == ["solved", "stalled"]
+    assert "in the receiver" in table.rows[1].reason
+    assert table.rows[1].numbers["delivered_mass_flow"] == 0.0
+    assert table.bare == ()

@@ -1,0 +1,112 @@
+"""`pitch`, `vary` and `optimise` from the command line, in an empty folder."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from study_sample import CASES, COARSE
+
+from jacketcalc.cli.main import main
+from jacketcalc.studies import optimise, sweep
+
+ENDINGS = ["csv", "json", "nc", "txt", "xlsx"]
+
+
+@pytest.fixture(autouse=True)
+def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Work in an empty folder with one case, solved coarsely."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
+    shutil.copy(CASES / "single_stage.toml", "case.toml")
+    return tmp_path
+
+
+def test_pitch_prints_and_writes(empty: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ["pitch", "case.toml", "--from", "2mm", "--to", "26mm", "--count", "3", "-o", "out"]
+    assert main(asked) == 0
+    out = capsys.readouterr().out
+    assert "most mass per hour" in out and "impossible" in out
+    assert max(map(len, out.splitlines())) <= 80
+    names = [f"pitch.{ending}" for ending in ENDINGS]
+    assert [n for n in sorted(f.name for f in (empty / "out").iterdir()) if n in names] == names
+    assert (empty / "out" / "pitch.txt").read_text(encoding="utf-8").split() == out.split()
+    before = (empty / "out" / "pitch.csv").read_bytes()
+    assert main(asked) == 2
+    assert "were left as they are" in capsys.readouterr().err
+    assert (empty / "out" / "pitch.csv").read_bytes() == before
+
+
+def test_vary_makes_a_map_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    over = ["--over", "stage.main.jacket.pitch=20mm,30mm", "--over", "jacket.starts=1:2"]
+    assert main(["vary", "case.toml", *over, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert [axis["path"] for axis in found["axes"]] == ["stage.main.jacket.pitch", "jacket.starts"]
+    assert [row["state"] for row in found["rows"]] == ["solved"] * 4
+    assert found["members"] == ["as stated"]
+
+
+def test_optimise_keeps_its_limits(
+    empty: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = ["optimise", "case.toml", "--pitch", "16mm:32mm", "--gap", "8mm", "--starts", "1",
+             "--population", "5", "--generations", "1", "--back-pressure-limit", "1.5 bar",
+             "-o", "found"]  # fmt: skip
+    monkeypatch.setattr(optimise, "SCANNED", 2)
+    assert main(asked) == 0
+    out = capsys.readouterr().out
+    assert "BEST DESIGN FOUND" in out and "within 1 % of the best" in " ".join(out.split())
+    found = json.loads((empty / "found" / "optimise.json").read_text(encoding="utf-8"))
+    assert found["format"] == "jacketcalc-optimum-1"
+    assert found["best"]["keeps_limits"]
+    assert found["best"]["numbers"]["back_pressure_peak.main"] <= 1.5e5
+    flows = [t["numbers"]["delivered_mass_flow"] for t in found["front"]]
+    heats = [t["numbers"]["hottest_discharge"] for t in found["front"]]
+    assert flows == sorted(flows, reverse=True) and heats == sorted(heats, reverse=True)
+    assert not (empty / "found" / "unfinished").exists()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["pitch", "case.toml", "--stage", "nowhere"], "path-unknown"),
+        (["pitch", "case.toml", "--from", "8"], "unit-missing"),
+        (["vary", "case.toml", "--over", "jacket.pitch"], "study-range"),
+        (["vary", "case.toml", *["--over", "jacket.pitch=1mm"] * 3], "two at most"),
+        (["optimise", "case.toml", "--discharge-limit", "150"], "unit-missing"),
+        (["optimise", "case.toml", "--gap", "a:b"], "--gap a:b"),
+    ],
+)
+def test_wrong_arguments_are_named(
+    empty: Path, capsys: pytest.CaptureFixture[str], arguments: list[str], words: str
+) -> None:
+    assert main(arguments) == 2
+    said = capsys.readouterr()
+    assert words in said.err and said.out == ""
+    assert [file.name for file in empty.iterdir()] == ["case.toml"]
+
+
+def test_an_interrupt_keeps_what_is_done(
+    empty: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sweep, "LARGEST", 1)
+    calls = 0
+    run = sweep.run
+
+    def stop(designs, **options):  # type: ignore[no-untyped-def]
+        nonlocal calls
+        calls += 1
+        if calls == 2:
+            raise KeyboardInterrupt
+        return run(designs, **options)
+
+    monkeypatch.setattr(sweep, "run", stop)
+    asked = ["vary", "case.toml", "--over", "jacket.gap=8mm", "--no-band", "-o", "out"]
+    assert main(asked) == 130
+    assert "goes on from them" in capsys.readouterr().err
+    assert len(list((empty / "out" / "unfinished").iterdir())) == 1
+    assert main(asked) == 0
+    assert calls == 3
+    assert not (empty / "out" / "unfinished").exists()
