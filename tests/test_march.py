@@ -331,11 +331,12 @@ def heat(found: pm.March, barrel: float, outer: float) -> Array:
     return np.asarray(each[:, 0, 0])
 
 
-@pytest.mark.parametrize(("gas", "tolerance"), [(IdealAir(), 1e-8), (air(), 1.5e-3)])
+@pytest.mark.parametrize(("gas", "tolerance"), [(IdealAir(), 1e-8), (air(), 5e-3)])
 def test_energy_closure(gas: Any, tolerance: float) -> None:
     """V15: wall heats sum to m (h0 out - h0 in), V^2/2 included, up to a choked channel.
 
-    The march holds cp within a cell, so real air closes to its change along the passage.
+    The march holds cp within a cell, so real air closes to its change along the passage: 0.5 %
+    where it chokes. The machine's ledger counts heats, and does not feel it.
     """
     flows = np.array([1e-3, 5e-3, 20e-3, 70e-3])
     g = sizes(MACHINE, len(flows))
@@ -388,7 +389,8 @@ def test_sudden_losses(monkeypatch: pytest.MonkeyPatch) -> None:
         0.5 * (flow / area[0, 0]) ** 2 / rho for area in (base.tube_area, base.area, base.vent_area)
     )
     widening = (1.0 - base.tube_area[0, 0] / base.area[0, 0]) ** 2
-    assert free - 1e5 == pytest.approx(vent + widening * tube, rel=2e-3)
+    opening = (1.0 - base.area[0, 0] / base.vent_area[0, 0]) ** 2
+    assert free - 1e5 == pytest.approx(vent + opening * channel + widening * tube, rel=2e-3)
     assert tube > channel > vent
     for name, area in (
         ("tube_loss", base.tube_area),

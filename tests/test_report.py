@@ -224,7 +224,8 @@ def _evil_text() -> str:
     text = re.sub("^title = .*$", lambda _: f"title = {words}", text, count=1, flags=re.M)
     fields = "".join(f"{key} = {words}\n" for key in ("owner", "date", "author", "checker"))
     text = text.replace('revision = "A"', f"revision = {words}\napprover = {words}\n{fields}")
-    return re.sub('source = "invented"', f'source = "invented"\\nreference = {words}', text, count=1)
+    sourced = f'source = "invented"\\nreference = {words}'
+    return re.sub('source = "invented"', sourced, text, count=1)
 
 
 def _renamed(value: Any) -> Any:
@@ -252,7 +253,7 @@ def test_nothing_of_a_case_can_run() -> None:
     assert not {tag for tag, _ in page.tags} & {"script", "img"}
     assert all(not key.startswith("on") for _, attrs in page.tags for key in attrs)
     assert page.text.count(EVIL) >= 7
-    assert "</td>\"x" in page.text and "<b>m&'#$" in page.text
+    assert '</td>"x' in page.text and "<b>m&'#$" in page.text
     assert text.count("</style>") == text.count("<style")
     assert make_pdf(report).startswith(b"%PDF")
     assert make_xlsx(report)[:2] == b"PK"
@@ -284,9 +285,7 @@ def test_stalled_machine() -> None:
 
 def test_inch_pound_is_never_mixed() -> None:
     assessment = found("impact_laboratory")
-    case = replace(
-        assessment.case, document=replace(assessment.case.document, units="inch-pound")
-    )
+    case = replace(assessment.case, document=replace(assessment.case.document, units="inch-pound"))
     report = report_of(replace(assessment, case=case))
     text = _without_case(_Page(make_html(report)).text)
     text = text.partition("5\u2002Method")[0] + text.rpartition("6\u2002Results")[2]
@@ -333,8 +332,10 @@ def _close(cell: Cell, printed: set[str]) -> bool:
     decimals = len(digits.partition(".")[2])
     step = 10.0**-decimals
     for move in (-step, step):
-        near = f"{float(digits) + move:+.{decimals}f}" if digits[0] in "+-" else (
-            f"{float(digits) + move:.{decimals}f}"
+        near = (
+            f"{float(digits) + move:+.{decimals}f}"
+            if digits[0] in "+-"
+            else (f"{float(digits) + move:.{decimals}f}")
         )
         if near.replace("-", "−") + space + unit in printed:
             return True

@@ -121,9 +121,7 @@ def _values(found: Assessment, record: str) -> list[tuple[str, Mapping[str, Span
     return places
 
 
-def _channel(
-    stage: Stage, jacket: Jacket, Re: Span, passage: PassageDetail
-) -> Mapping[str, Span]:
+def _channel(stage: Stage, jacket: Jacket, Re: Span, passage: PassageDetail) -> Mapping[str, Span]:
     sizes = helix_sizes(stage, jacket)
     curvature = sizes.hydraulic_diameter / sizes.curvature_diameter
     aspect = jacket.gap / sizes.clear_width

@@ -16,7 +16,7 @@ from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_march import CHANNEL_CELLS
 
-WALL_NODES = 24
+WALL_NODES = 28
 """Axial nodes of a barrel; extremes are carried on to its ends (second order)."""
 PISTON_FILM = 260.0
 """Conductance across piston and barrel, 0.1 mm of air: judgement [W/(m2 K)]."""

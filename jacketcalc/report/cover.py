@@ -6,6 +6,8 @@ from functools import partial
 
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.report.figures.section import describe_section, draw_section
+from jacketcalc.report.figures.stage_part import case_part
 from jacketcalc.report.figures.wall import describe_wall, draw_wall
 from jacketcalc.report.model import Column, Cover, Figure, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, row
@@ -76,7 +78,7 @@ def _revisions(pen: Pen) -> Table:
 
 def _band(pen: Pen) -> str:
     found = pen.found
-    if found.bare.stalled or found.jacketed.stalled:
+    if not pen.runs:
         return ""
     band = found.band.delivered_mass_flow
     low, high = (minus(percent(v)) for v in (band.low, band.high))
@@ -94,7 +96,7 @@ def _abstract(pen: Pen) -> tuple[tuple[str, str], ...]:
         f"air and temperatures, from {supply} supply to {tank} receiver, absolute."
     )
     drive, hot = found.change.drive_air_per_kg, found.band.discharge_temperature.value
-    if found.bare.stalled or found.jacketed.stalled:
+    if not pen.runs:
         result = "No change can be stated: a machine that stalls delivers nothing."
     else:
         result = (
@@ -115,6 +117,11 @@ def _abstract(pen: Pen) -> tuple[tuple[str, str], ...]:
 
 def _picture(pen: Pen) -> Figure:
     found = pen.found
+    if not pen.runs:
+        part = case_part(pen.case, len(pen.case.machine.stages) - 1)
+        caption = f"Stage {part.stage.name} as the case has it; a stalled machine has no state."
+        alt = describe_section(part)
+        return Figure(number=0, caption=caption, alt=alt, draw=partial(draw_section, part))
     return Figure(
         number=0,
         caption="Why: the jackets cool the barrels, and with them the charge.",
@@ -136,7 +143,7 @@ def _notes(pen: Pen, not_run: tuple[str, ...]) -> tuple[tuple[str, tuple[str, ..
         ("Not run", not_run or ("nothing was left out",)),
         (
             "Made by",
-            (f"jacketcalc {__version__}, case SHA-256 {pen.case.sha256[:16]}…; case in appendix A",),
+            (f"jacketcalc {__version__}, case {pen.case.sha256[:16]}… (SHA-256), appendix A",),
         ),
     )
 
@@ -168,5 +175,3 @@ def _hand(pen: Pen) -> tuple[str, ...]:
         f"{first.what}: {pen.words(first.by_hand, 'power', 0)} by first law, program "
         f"{pen.words(first.found, 'power', 0)} ({minus(percent(first.difference))}).",
     )
-
-

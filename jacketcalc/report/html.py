@@ -77,5 +77,3 @@ def _svg(svg: str, prefix: str, words: str) -> Markup:
     own = _IDS.sub(lambda found: found[1] + prefix, svg)
     head = f'<svg role="img" aria-label="{escape(words)}"'
     return Markup(_OPENING.sub(lambda _: head, own, count=1))
-
-

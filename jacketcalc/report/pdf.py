@@ -23,9 +23,17 @@ from jacketcalc.report.model import (
     Verbatim,
 )
 from jacketcalc.report.typesetting import quote, set_pdf
+from jacketcalc.show.layout import shorten
 
 Paper = Literal["a4", "us-letter"]
+_SHARES: dict[Paper, float] = {"a4": 0.78, "us-letter": 0.54}
+"""Size of the first page's picture, as a share of its own [-]."""
 _WIDTH = re.compile(r'<svg[^>]*?\bwidth="([0-9.]+)pt"')
+Note = tuple[str, tuple[str, ...]]
+_LINE = 66
+"""Letters of a line of the first page's notes [-]."""
+_FOOT = 60
+"""Letters of number and revision at the foot of a page [-]."""
 _NARROW, _MANY = 9.0, 7
 """Letter height of a table, and columns from which it is set smaller [pt, -]."""
 
@@ -40,13 +48,12 @@ def make_source(report: Report, paper: Paper) -> str:
     page = (resources.files("jacketcalc.report") / "pages" / "page.typ").read_text("utf-8")
     head = [
         f"#let paper = {quote(paper)}",
-        f"#let number = {quote(report.number)}",
-        f"#let revision = {quote(report.revision)}",
+        f"#let foot = {quote(shorten(f'{report.number}, revision {report.revision}', _FOOT))}",
         f"#let program = {quote(report.program)}",
         f"#set document(title: {quote(report.cover.title)}, author: {quote(report.program)}, "
         "date: none)",
     ]
-    parts = ["\n".join(head), page, _cover(report.cover)]
+    parts = ["\n".join(head), page, _cover(report.cover, paper)]
     parts += [_section(section) for section in report.sections]
     return "\n".join(parts)
 
@@ -72,22 +79,20 @@ def _list(items: Iterable[str]) -> str:
     return "(" + "".join(f"{item}, " for item in items) + ")"
 
 
-def _cover(cover: Cover) -> str:
+def _cover(cover: Cover, paper: Paper) -> str:
     fields = [f"({quote(name)}, {quote(content)})" for name, content in cover.fields]
     fields.insert(4, '("Sheet", none)')
     pairs = ", ".join(
         f"strong({quote(name)}), {_content(content)}" for name, content in cover.abstract
     )
-    notes = _list(
-        f"({quote(head)}, {_list(_content(line) for line in lines)})" for head, lines in cover.notes
-    )
+    notes = ", ".join(_notes(side) for side in _halves(cover.notes))
     return "\n".join(
         [
             f"#heading(level: 1, {quote(cover.title)})",
             f"#titleblock({_list(fields)})",
             f"#verdict({quote(cover.tone)}, {quote(cover.verdict)}, {quote(cover.sentence)})",
             f"#abstract({pairs})",
-            _figure(cover.picture, share=0.78),
+            _figure(cover.picture, share=_SHARES[paper]),
             _table(cover.limits, size=8.0),
             f"#block(text(8.4pt, {quote(cover.energy)}))",
             f"#notes({notes})",
@@ -95,6 +100,20 @@ def _cover(cover: Cover) -> str:
             _table(cover.revisions),
             "#outline(title: [Contents], depth: 2, target: heading.where(level: 2))",
         ]
+    )
+
+
+def _halves(notes: tuple[Note, ...]) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
+    """Part the notes into two columns of about the same length."""
+    lengths = [2 + sum(1 + len(line) // _LINE for line in lines) for _, lines in notes]
+    cuts = range(1, len(notes))
+    cut = min(cuts, key=lambda k: max(sum(lengths[:k]), sum(lengths[k:])))
+    return notes[:cut], notes[cut:]
+
+
+def _notes(notes: tuple[Note, ...]) -> str:
+    return _list(
+        f"({quote(head)}, {_list(_content(line) for line in lines)})" for head, lines in notes
     )
 
 

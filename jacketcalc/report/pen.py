@@ -48,6 +48,11 @@ class Pen:
         return self.found.case
 
     @property
+    def runs(self) -> bool:
+        """Whether both machines run."""
+        return not (self.found.bare.stalled or self.found.jacketed.stalled)
+
+    @property
     def page(self) -> Page:
         """Units as tables spell them."""
         return Page(system=self.case.document.units)
@@ -62,7 +67,7 @@ class Pen:
         if dimension == "share":
             mass = self.page.unit("mass")
             return f"{mass}/{mass}"
-        return self.page.unit(dimension)
+        return self.page.unit(dimension).replace("BTU", "Btu")
 
     def display(self, value: float, dimension: str) -> float:
         """Return a number in the unit shown."""
@@ -110,7 +115,13 @@ class Pen:
         """Return a quantity with its unit as print has it."""
         number, space, unit = text.partition(" ")
         unit = _RAISED.sub(lambda found: "²³"[int(found[0]) - 2], unit)
-        unit = unit.replace("deg", "°").replace("um", "µm").replace("(a)", "").replace(" ", "\u00a0")
+        unit = (
+            unit.replace("deg", "°")
+            .replace("um", "µm")
+            .replace("(a)", "")
+            .replace("BTU", "Btu")
+            .replace(" ", "\u00a0")
+        )
         return minus(number) + (f"\u00a0{unit}" if space else "")
 
     def prose(self, text: str) -> str:

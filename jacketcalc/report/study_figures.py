@@ -109,9 +109,7 @@ def _drawn_value(table: Table, axis: int) -> float | None:
     path = table.axes[axis].path.split(".")
     machine = table.case.machine
     names = [path[1]] if path[0] == "stage" else [s.name for s in machine.stages]
-    found = {
-        getattr(s.jacket, path[-1]) for s in machine.stages if s.jacket and s.name in names
-    }
+    found = {getattr(s.jacket, path[-1]) for s in machine.stages if s.jacket and s.name in names}
     value = found.pop() if len(found) == 1 else None
     values = table.axes[axis].values
     inside = value is not None and min(values) <= value <= max(values)
@@ -180,4 +178,3 @@ def front(optimum: Optimum) -> Front:
         limit=optimum.limits.discharge,
         shown=_shown(optimum.scan),
     )
-

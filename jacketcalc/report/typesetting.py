@@ -6,7 +6,10 @@ import typst
 
 from jacketcalc.report.model import Equation
 
-_EQUATION_PAGE = '#set page(width: auto, height: auto, margin: 1pt, fill: none)\n#set text(10.5pt)\n'
+_EQUATION_PAGE = """#set page(width: auto, height: auto, margin: 1pt, fill: none)
+#set text(10.5pt)
+"""
+_ESCAPES = {"\n": "\\n", "\r": "\\r", "\t": "\\t"}
 CREATED = 946684800
 """Time that stands in every file, 2000-01-01, so that it says nothing of when it was made [s]."""
 
@@ -18,7 +21,7 @@ def quote(text: str) -> str:
         if letter in '"\\':
             out.append("\\" + letter)
         elif ord(letter) < 32 or ord(letter) == 127 or 0xD800 <= ord(letter) <= 0xDFFF:
-            out.append({"\n": "\\n", "\r": "\\r", "\t": "\\t"}.get(letter, "\N{REPLACEMENT CHARACTER}"))
+            out.append(_ESCAPES.get(letter, "\N{REPLACEMENT CHARACTER}"))
         else:
             out.append(letter)
     return '"' + "".join(out) + '"'

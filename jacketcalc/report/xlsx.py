@@ -20,8 +20,7 @@ _SHEET = re.compile(r"[\[\]:*?/\\']")
 def make_xlsx(report: Report) -> bytes:
     """Return every table of the report as XLSX; numbers are numbers, rounded as printed."""
     stream = io.BytesIO()
-    book = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False,
-                                        "strings_to_urls": False, "strings_to_numbers": False})  # fmt: skip
+    book = xlsxwriter.Workbook(stream, {"in_memory": True})
     book.set_properties({"title": report.cover.title[:255], "comments": report.program,
                          "created": FIXED})  # fmt: skip
     formats = {

@@ -14,7 +14,7 @@ from . import plain_laws as laws
 Array = NDArray[np.float64]
 
 NODES = 48
-"""Axial nodes of a barrel; its extremes are reported over pairs of them, 1/24 of its length."""
+"""Axial nodes of a barrel."""
 FILM = 260.0
 """Piston to barrel across 0.1 mm of air [W/(m2 K)]."""
 

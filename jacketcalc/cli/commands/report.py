@@ -28,14 +28,37 @@ def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
 
 @click.command("report", short_help="Write the thermal report.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
-@click.option("-o", "--output", "folder", metavar="FOLDER", default=".", show_default=True,
-              help="Folder the files go to; it is made where it is missing.")
-@click.option("--with", "parts", metavar="PARTS", default="", help=(
-    "Parts beyond the assessment, with commas between: pitch, uncertainty, fill."))
-@click.option("--format", "formats", metavar="FORMATS", default="html,pdf,xlsx",
-              show_default=True, help="Formats, with commas between.")
-@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True,
-              help="Paper of the PDF.")
+@click.option(
+    "-o",
+    "--output",
+    "folder",
+    metavar="FOLDER",
+    default=".",
+    show_default=True,
+    help="Folder the files go to; it is made where it is missing.",
+)
+@click.option(
+    "--with",
+    "parts",
+    metavar="PARTS",
+    default="",
+    help=("Parts beyond the assessment, with commas between: pitch, uncertainty, fill."),
+)
+@click.option(
+    "--format",
+    "formats",
+    metavar="FORMATS",
+    default="html,pdf,xlsx",
+    show_default=True,
+    help="Formats, with commas between.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(("a4", "letter")),
+    default="a4",
+    show_default=True,
+    help="Paper of the PDF.",
+)
 @click.option("--force", is_flag=True, help="Replace files that exist.")
 @common_options
 @click.pass_obj

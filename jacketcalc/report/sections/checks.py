@@ -85,6 +85,8 @@ def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
     """Return every limit with its state."""
     unit, difference = pen.unit("temperature"), pen.unit("temperature difference")
     rows = [_limit(pen, check, i) for i, check in enumerate(pen.found.limits)]
+    if not pen.runs:
+        rows = [row(c.what, *["–"] * 5, "not held: stalls") for c in pen.found.limits]
     columns = (
         left("Asked of the design", 2.4),
         right(f"Bare / {unit}"),
@@ -124,7 +126,8 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
 def limits_section(pen: Pen) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
-    yield _water(pen)
+    if pen.runs:
+        yield _water(pen)
     yield Paragraph(
         "Not run, because this version of the program does not have them: the filling of the "
         "receiver over time (its pressure is held constant), the amounts of ice and condensate, "
@@ -156,8 +159,12 @@ def _water(pen: Pen) -> Table:
         )
         for what, point, margin, at, field in places
     ]
-    columns = (left("Jacketed machine", 3), right(f"Point / {pen.unit('temperature')}"),
-               right(f"Margin / {pen.unit('temperature difference')}"), left("State", 1))  # fmt: skip
+    columns = (
+        left("Jacketed machine", 3),
+        right(f"Point / {pen.unit('temperature')}"),
+        right(f"Margin / {pen.unit('temperature difference')}"),
+        left("State", 1),
+    )
     return pen.table("water", "Margins against frost and condensation", columns, rows)
 
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, version
 
 from jacketcalc import __version__
-from jacketcalc.coupling.iteration import LEVELS
 from jacketcalc.components.barrel_wall import WALL_NODES
 from jacketcalc.components.passage_march import CHANNEL_CELLS, TUBE_CELLS
 from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.iteration import LEVELS
 from jacketcalc.report.model import Block, Bullets, Heading, Paragraph, Verbatim
 from jacketcalc.report.pen import Pen, left, right, row
 from jacketcalc.report.sections.checks import what_drives
@@ -62,7 +62,7 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     """Return what follows from the result."""
     found = pen.found
     steps = []
-    if found.bare.stalled or found.jacketed.stalled:
+    if not pen.runs:
         steps.append("Give the drive more force or lower the receiver pressure: a stalled machine "
                      "is not judged by its jackets.")  # fmt: skip
     elif found.verdict.answer == "costs":
@@ -83,7 +83,8 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     ]
     if threatened:
         steps.append(
-            f"Dry the supply air or drain the stages: water can condense in {', '.join(threatened)}."
+            "Dry the supply air or drain the stages: water can condense in "
+            f"{', '.join(threatened)}."
         )
     if outside_ranges(pen):
         steps.append("Have the correlations used outside their range judged by a specialist.")

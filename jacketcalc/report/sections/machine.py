@@ -10,7 +10,7 @@ from jacketcalc.inputs import Given, Jacket, Solid
 from jacketcalc.materials import MATERIALS
 from jacketcalc.report.figures.schematic import describe_schematic, draw_schematic
 from jacketcalc.report.figures.section import misfits
-from jacketcalc.report.figures.stage_part import solved_part
+from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
 from jacketcalc.report.model import Block, Bullets, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, group, left, right, row
@@ -161,14 +161,17 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
     """Yield the schematic and, for each stage, its section with the passage unrolled below."""
     found, machine = pen.found, pen.case.machine
     yield Paragraph(_description(pen))
-    yield pen.figure(
-        partial(draw_schematic, found),
-        "The air's way through valve, tubes, jackets and stages, with the pressures and "
-        "temperatures of the jacketed machine at each point. Pressures are absolute.",
-        describe_schematic(found),
-    )
+    if not pen.runs:
+        yield Paragraph("A machine that stalls has no temperatures to write into its drawings.")
+    else:
+        yield pen.figure(
+            partial(draw_schematic, found),
+            "The air's way through valve, tubes, jackets and stages, with the pressures and "
+            "temperatures of the jacketed machine at each point. Pressures are absolute.",
+            describe_schematic(found),
+        )
     for i, stage in enumerate(machine.stages):
-        part = solved_part(found, i)
+        part = solved_part(found, i) if pen.runs else case_part(pen.case, i)
         caption = f"Stage {stage.name}, to scale, drawn from the case alone."
         if stage.jacket is not None:
             caption = (
@@ -188,12 +191,14 @@ def _description(pen: Pen) -> str:
     count = {1: "One stage", 2: "Two stages", 3: "Three stages"}
     stages = len(machine.stages)
     names = " and ".join(s.name for s in machine.stages)
+    supply, tank = (
+        pen.quantity(p, "pressure", 4) for p in (machine.supply.pressure, machine.tank_pressure)
+    )
+    against = "one single-acting stage" if stages == 1 else "single-acting stages"
     text = (
-        f"A double-acting drive cylinder, fed at {pen.quantity(machine.supply.pressure, 'pressure', 4)} "
-        f"absolute, works against {'one single-acting stage' if stages == 1 else 'single-acting stages'} "
+        f"A double-acting drive cylinder, fed at {supply} absolute, works against {against} "
         f"on its rod. {count.get(stages, f'{stages} stages')} ({names}) "
-        f"{'lifts' if stages == 1 else 'lift'} supply air to the receiver's "
-        f"{pen.quantity(machine.tank_pressure, 'pressure', 4)} absolute. "
+        f"{'lifts' if stages == 1 else 'lift'} supply air to the receiver's {tank} absolute. "
     )
     for number, exhaust in ((1, machine.exhaust_1), (2, machine.exhaust_2)):
         goal = (

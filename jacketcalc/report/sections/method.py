@@ -12,7 +12,6 @@ from jacketcalc.report.sections.sources import mark
 from jacketcalc.report.sections.symbols import SYMBOLS
 
 
-
 def method_section(pen: Pen) -> Iterator[Block]:
     """Yield the equations, the symbols, the correlations and their ranges."""
     yield Paragraph(
@@ -43,13 +42,11 @@ def _stroke(pen: Pen) -> Iterator[Block]:
         '(d m)/(d t) = sum q_m, quad (d U)/(d t) = sum q_m h - p (d V)/(d t) - dot(Q)_"g"',
         "dm/dt = sum q_m; dU/dt = sum q_m h - p dV/dt - Q_g",
     )
-    yield pen.equation(
-        'm_"p" (d u)/(d t) = sum_i p_i A_i - F_"f"', "m_p du/dt = sum p_i A_i - F_f"
-    )
+    yield pen.equation('m_"p" (d u)/(d t) = sum_i p_i A_i - F_"f"', "m_p du/dt = sum p_i A_i - F_f")
     yield Paragraph(f"Valves and lines {mark(case, 'iso-6358-1')}:")
     yield pen.equation(
-        'q_m = C p_1 rho_0 sqrt(T_0 / T_1) sqrt(1 - ((p_2 \\/ p_1 - b) / (1 - b))^2), quad '
-        'p_2 \\/ p_1 > b',
+        "q_m = C p_1 rho_0 sqrt(T_0 / T_1) sqrt(1 - ((p_2 \\/ p_1 - b) / (1 - b))^2), quad "
+        "p_2 \\/ p_1 > b",
         "q_m = C p1 rho0 (T0/T1)^0.5 (1 - ((p2/p1 - b)/(1 - b))^2)^0.5 for p2/p1 > b",
     )
     if case.machine.models.cylinder == "gas spring":
@@ -220,8 +217,7 @@ def _span(ends: tuple[float, float]) -> tuple[str, str]:
 def _plain(value: float) -> str:
     if value == 0 or 0.01 <= abs(value) < 1e5:
         digits = 3 if abs(value) < 1000 else 4
-        text = f"{value:.{digits}g}" if abs(value) < 1000 else f"{round(value, -1):.0f}"
-        return text
+        return f"{value:.{digits}g}" if abs(value) < 1000 else f"{round(value, -1):.0f}"
     mantissa, _, power = f"{value:.1e}".partition("e")
     raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
     return f"{mantissa.removesuffix('.0')}\u00a0×\u00a010{raised}"

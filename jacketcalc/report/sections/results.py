@@ -38,7 +38,7 @@ def results_section(pen: Pen) -> Iterator[Block]:
                 f"forces the final stage stops at {_stall(pen, machine)} absolute in the receiver."
             )
     yield _comparison(pen)
-    if not (found.bare.stalled or found.jacketed.stalled):
+    if pen.runs:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
         yield _curve(pen)
@@ -126,12 +126,12 @@ def _split(pen: Pen) -> Table:
     rows.append(row("the jackets", *whole, total=True))
     columns = (left("Where the change comes from", 2), right("Delivered air"),
                right("Mass per cycle"), right("Cycle rate"))  # fmt: skip
-    return pen.table("split", ("Relative change against the bare machine, ",
-                               Symbol("δ"), ", and where it comes from"), columns, rows)  # fmt: skip
+    caption = ("Relative change against the bare machine, ", Symbol("δ"), ", and its parts")
+    return pen.table("split", caption, columns, rows)
 
 
 def _rest(whole: Change, cooling: Change, resistance: Change, field: str) -> float:
-    parts = [round(getattr(c, field), 3) for c in (whole, cooling, resistance)]
+    parts = [round(float(getattr(c, field)), 3) for c in (whole, cooling, resistance)]
     return parts[0] - parts[1] - parts[2]
 
 
@@ -167,7 +167,7 @@ def _curve(pen: Pen) -> Table:
 def profiles_section(pen: Pen) -> Iterator[Block]:
     """Yield the curves along the helix, of the pulses, of the cycles and of the walls."""
     found = pen.found
-    if found.jacketed.stalled or found.bare.stalled:
+    if not pen.runs:
         yield Paragraph("Not drawn: a machine that stalls has no cycle.")
         return
     for passage in found.jacketed_detail.passages:

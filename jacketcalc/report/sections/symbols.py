@@ -6,7 +6,8 @@ from jacketcalc.report.model import Symbol
 
 SYMBOLS: tuple[tuple[Symbol, str, str], ...] = (
     (Symbol("A"), "area of a surface, or of a piston", "m²"),
-    (Symbol("a"), "cylinder outside over shell inside diameter; in Pe, thermal diffusivity", "–; m²/s"),
+    (Symbol("a"), "cylinder outside over shell inside diameter; in Pe, thermal diffusivity",
+     "–; m²/s"),
     (Symbol("b"), "critical pressure ratio of a valve or line", "–"),
     (Symbol("C"), "sonic conductance of a valve or line", "m³/(s Pa)"),
     (Symbol("D", "c"), "diameter of curvature of the helix; of a chamber, 4 V / area", "m"),
