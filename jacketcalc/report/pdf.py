@@ -146,9 +146,9 @@ def _verbatim(block: Verbatim) -> str:
     return "#code(" + _list(lines) + ".join(linebreak()))"
 
 
-def _figure(figure: Figure, share: float = 1.0) -> str:
+def _figure(figure: Figure, share: float = 0.0) -> str:
     found = _WIDTH.search(figure.svg)
-    width = share * float(found[1]) if found else 480.0
+    width = (share or figure.share) * float(found[1]) if found else 480.0
     return (
         f"#fig({figure.number}, {_text(figure.caption)}, {quote(figure.alt)}, "
         f"{quote(figure.svg)}, {width:.1f}pt)"

@@ -150,9 +150,12 @@ class Pen:
         return Table(number=next(self._tables), name=name, caption=caption,
                      columns=tuple(columns), rows=tuple(rows), note=note)  # fmt: skip
 
-    def figure(self, draw: Callable[[], Drawing], caption: Text, alt: str) -> Figure:
-        """Return the next figure."""
-        return Figure(number=next(self._figures), caption=caption, alt=alt, draw=draw)
+    def figure(
+        self, draw: Callable[[], Drawing], caption: Text, alt: str, share: float = 1.0
+    ) -> Figure:
+        """Return the next figure; `share` is its size on a printed page [-]."""
+        number = next(self._figures)
+        return Figure(number=number, caption=caption, alt=alt, draw=draw, share=share)
 
     def equation(self, typst: str, spoken: str) -> Equation:
         """Return the next equation."""

@@ -12,7 +12,7 @@ from jacketcalc.components.passage_geometry import helix_sizes
 from jacketcalc.inputs import Case
 from jacketcalc.report.figures.tradeoff import Tradeoff, describe_tradeoff, draw_tradeoff
 from jacketcalc.report.model import Block, Cell, Paragraph
-from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.studies.axes import Axis, parse_axis
 from jacketcalc.studies.choice import Choice, choose_all, span
@@ -55,7 +55,7 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
             describe_tradeoff(data),
         )
     yield _table(pen, study)
-    rows = [row(c.aim.name, pen.page.prose(describe_choice(study, c, pen.page))) for c in choices]
+    rows = [row(c.aim.name, _answer(pen, study, c)) for c in choices]
     yield pen.table("best pitches", "Best pitch for each aim, and what is as good",
                     (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
     yield Paragraph(
@@ -71,11 +71,11 @@ def _table(pen: Pen, study: Study) -> Block:
     unit = pen.unit("temperature")
     columns = [
         right(f"Pitch / {pen.unit('length')}"),
-        right("Delivered air, change / %"),
-        right("band"),
-        right("Drive air per kg, change / %"),
-        *(right(f"Charge {s.name} / {unit}") for s in stages),
-        *(right(f"Peak Mach, {s.name}") for s in stages),
+        right("Delivered air / %", 1.0),
+        right("Its band / %", 1.4),
+        right("Drive air per kg / %", 1.1),
+        *(right(f"Charge {s.name} / {unit}", 1.1) for s in stages),
+        *(right(f"Peak Mach, {s.name}", 1.0) for s in stages),
         left("State", 1),
     ]
     rows = []
@@ -93,7 +93,16 @@ def _table(pen: Pen, study: Study) -> Block:
                   for s in stages]  # fmt: skip
         cells += [pen.cell(n.get(f"mach_peak.{s.name}"), "number", 2, "") for s in stages]
         rows.append(row(pitch, *cells, point.state))
-    return pen.table("pitches", "Pitches compared", columns, rows)
+    return pen.table(
+        "pitches",
+        "Pitches compared: changes against the bare machine, and what else moves",
+        columns,
+        rows,
+    )
+
+
+def _answer(pen: Pen, study: Study, choice: Choice) -> str:
+    return minus(pen.page.prose(describe_choice(study, choice, pen.page)))
 
 
 def _pp(value: float) -> str:

@@ -177,6 +177,7 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
                 f"Along the jacket of stage {passage.stage}: air, barrel and shell; pressure and "
                 "Mach number at the strongest phase of the pulse.",
                 describe_along(found, passage.stage),
+                share=0.84,
             )
     yield pen.figure(
         partial(draw_pulse, found),
