@@ -127,7 +127,7 @@ def build_grid(network: Network, shares: Array) -> BarrelGrid:
         exposed.append(np.pi * bore * _overlap(edge, 0.0 * open_length, open_length))
     piston = np.stack([s.piston_length for s in stages])
     covers = np.zeros((WALL_NODES, *bore.shape))
-    for share in np.linspace(0.0, 1.0, 9):
+    for share in (np.arange(9) + 0.5) / 9:
         face = clear + share * stroke
         covers += _overlap(edge, face[None], face[None] + piston[None])[0] / 9
     rubbed = _overlap(edge, clear[None], (clear + stroke)[None])[0]

@@ -7,7 +7,7 @@ levels that were marched, by a monotone cubic.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,8 @@ class Curve:
     """Port temperature the curve was made at, shape (node, B) [K]."""
     room_pressure: Array
     """Pressure of the room, shape (B,) [Pa]."""
+    exponent: Array
+    """Power of port temperature that flow falls with, shape (node, B); 1/2 without heat [-]."""
     packed: Array
     """Start, and cubic in s - start, of each span, shape (5, span x node x B): one gather.
 
@@ -62,6 +64,7 @@ def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> 
         slope=slope,
         T0=T0,
         room_pressure=room_pressure,
+        exponent=np.full(s[0].shape, 0.5),
         packed=_spans(s, y, slope),
         column=np.arange(s[0].size).reshape(s[0].shape),
     )
@@ -115,10 +118,28 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     u = s - start
     y = c0 + u * (c1 + u * (c2 + u * c3))
     rise = c1 + u * (2 * c2 + 3 * u * c3)
-    flow = np.exp(y) * np.sqrt(curve.T0 / T0)
+    flow = np.exp(y) * (curve.T0 / T0) ** curve.exponent
     slope = flow * rise * 2 * p / (room**2 * positive)
     # Below the room's pressure air is drawn back in by the same law.
     return np.sign(square) * flow, slope
+
+
+def with_exponent(curve: Curve, flow: Array, pressure: Array, T0: Array) -> Curve:
+    """Return a curve that falls with port temperature as marches at another one show.
+
+    Walls warm cold air on its way, so flow depends less on port temperature than a nozzle's.
+
+    Parameters
+    ----------
+    curve : fitted curve
+    flow : flows marched again, shape (row, node, B) [kg/s]
+    pressure : port pressure they need at `T0`, shape (row, node, B) [Pa]
+    T0 : the other port temperature, shape (node, B) [K]
+    """
+    here = np.stack([curve_flow(curve, p, curve.T0)[0] for p in pressure])
+    power = np.log(flow / here) / np.log(curve.T0 / T0)
+    exponent = np.clip(np.mean(power, axis=0), 0.0, 0.7)
+    return replace(curve, exponent=exponent)
 
 
 def equivalent_conductance(curve: Curve, highest: Array) -> tuple[Array, Array]:

@@ -36,6 +36,8 @@ LEAK_ENTRY_LOSS = 1.5
 """Loss of a sharp slot, entry and exit together (common practice, no source) [-]."""
 SLOT_LAMINAR = 96.0
 """Darcy f Re between parallel plates, exact [-]."""
+LEAK_PASSES = 6
+"""Passes over slot speed and slot loss; the share is within 0.1 % after 6."""
 SWEEPS_COLD = 4
 PRESSURE_NEWTON = 3
 STAGNATION_NEWTON = 8
@@ -267,9 +269,10 @@ def _leak_share(g: PassageGeometry, f: Array, total: Array, rho: Array, mu: Arra
     drop = f * (g.leak_share_of_turn / g.hydraulic_diameter)
     areas = g.leak_area / g.area
     share: Array | float = 0.1
-    for _ in range(3):
-        speed = np.sqrt(drop / (LEAK_ENTRY_LOSS + 1.0)) * (1.0 - share) * total / rho
-        slot_re = np.maximum(rho * speed * 2 * g.leak_height / mu, 1.0)
+    loss: Array | float = LEAK_ENTRY_LOSS + 1.0
+    for _ in range(LEAK_PASSES):
+        speed = np.sqrt(drop / loss) * (1.0 - share) * total / rho
+        slot_re = np.maximum(rho * speed * 2 * g.leak_height / mu, 1e-3)
         loss = LEAK_ENTRY_LOSS + SLOT_LAMINAR / slot_re * g.leak_slot
         ratio = areas * np.sqrt(drop / loss)
         share = ratio / (1.0 + ratio)

@@ -118,6 +118,7 @@ class StrokeEquations:
         self.up = np.array([u for _, u, _ in pairs])
         self.down = np.array([d for _, _, d in pairs])
         self.nodes = slice(layout.nodes[0], layout.nodes[-1] + 1)
+        self.chambers = slice(layout.chambers[0], layout.chambers[-1] + 1)
         self.friction = np.asarray(network.machine.drive.friction)
         self.room = np.asarray(network.machine.room.pressure)
         self.mass = np.asarray(network.machine.drive.moving_mass)
@@ -155,7 +156,10 @@ class StrokeEquations:
         dH[self.nodes] -= self.vented(fluxes)
         swept = self.rate * at.dx
         heat = at.conductance * (point.T[:n] - at.wall)
-        lead = at.lead * point.T[:n] * (thermo.rho_T / thermo.rho_p) * swept
+        # The lead follows the gas that is squeezed: what is pushed out is not.
+        squeezed = swept.copy()
+        squeezed[self.chambers] += point.w * fluxes.F[3::2] / thermo.rho[self.chambers]
+        lead = at.lead * point.T[:n] * (thermo.rho_T / thermo.rho_p) * squeezed
         dU = point.w * (dH - heat) - point.p[:n] * swept - lead
         return dm, dH - heat, dU, lead
 

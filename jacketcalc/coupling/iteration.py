@@ -6,7 +6,7 @@ their march through the passages -> wall balances -> walls and contents.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,7 +23,7 @@ from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.contents import settle
 from jacketcalc.components.designs import Array
-from jacketcalc.components.passage_curve import Curve, fit_curve
+from jacketcalc.components.passage_curve import Curve, fit_curve, with_exponent
 from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.passage_march import (
     CHANNEL_CELLS,
@@ -46,6 +46,10 @@ from jacketcalc.gas.table import AirTable
 
 LEVELS = 22
 """Levels of flow that make a passage's curve."""
+AGAIN = slice(12, LEVELS, 3)
+"""Levels marched again with colder air, for the curve's dependence on temperature."""
+COLDER = 40.0
+"""How much colder: a pulse ends some 60 K below its mean [K]."""
 LOWEST_LEVEL = 3e-3
 """Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
 START_FILL = 0.5
@@ -214,15 +218,23 @@ class Iteration:
 
     def _curve(self, u: Unknowns, around: Walls, room_p: Array) -> tuple[March, Curve]:
         net, g = self.network, self.network.resisting
+        again = self.levels[AGAIN]
+        colder = u.port_temperature - COLDER
         T0 = np.broadcast_to(u.port_temperature, self.levels.shape)
-        levels = self._march("level", self.levels, T0, around, room_p)
+        both = np.concatenate([T0, np.broadcast_to(colder, again.shape)])
+        rows = np.concatenate([self.levels, again])
+        levels = self._march("level", rows, both, around, room_p)
+        found, found_again = np.split(levels.port_pressure, [LEVELS])
         wide = iso6358.upstream_pressure(
             OPEN_VENT.sonic, OPEN_VENT.critical_ratio, self.levels, room_p, T0
         )
         resists = (net.resistance * g.obstructs) > 0.5
-        pressure = np.where(resists, levels.port_pressure, wide)
-        flow = self.levels * net.conductance_factor
-        return levels, fit_curve(flow, pressure, u.port_temperature, room_p)
+        pressure = np.where(resists, found, wide)
+        factor = net.conductance_factor
+        curve = fit_curve(self.levels * factor, pressure, u.port_temperature, room_p)
+        warmed = with_exponent(curve, again * factor, found_again, colder)
+        power = np.where(resists, warmed.exponent, curve.exponent)
+        return levels, replace(curve, exponent=power)
 
     def _march(
         self, name: str, flow: Array, T0: Array, around: Walls, room_p: Array

@@ -44,7 +44,7 @@ class Around:
 class Plant:
     """Sizes of the machine and its equations. Volumes: drive 1, 2, stages, lines, nodes."""
 
-    def __init__(self, machine: Any, *, lag_by_density: bool = False) -> None:
+    def __init__(self, machine: Any, *, lag_by_density: bool = True) -> None:
         self.m, self.gas, self.lag_by_density = machine, laws.Gas(), lag_by_density
         d, s = machine.drive, machine.supply
         self.S = d.stroke
