@@ -39,11 +39,11 @@ END_GRADING = 0.5
 class Resolution:
     """Steps in each phase of a stroke."""
 
-    release: int = 6
+    release: int = 4
     """Reversal of the valve to the piston's start."""
     travel: int = 48
     """Travel."""
-    rest: int = 6
+    rest: int = 5
     """Rest at the far stop."""
     settled: float = 3e-4
     """Largest relative change in the last Newton iteration of a step [-]. What is left is a

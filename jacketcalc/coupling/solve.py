@@ -22,7 +22,9 @@ from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
 from jacketcalc.gas.table import AirTable, air
 
-TOLERANCE = 1e-7
+AIR_ENERGY = 3e5
+"""Internal energy of air, on its table's datum, to weigh mass against energy [J/kg]."""
+TOLERANCE = 2e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
@@ -98,13 +100,7 @@ class _Run:
         self.iteration = iteration
         self.plain = start is None
         self.u = start or iteration.start()
-        first = iteration.start()
-        self.scale = {
-            "m": first.m.copy(),
-            "U": np.abs(first.U),
-            "period": first.period.copy(),
-            "wait": first.period.copy(),
-        }
+        self.scale = _scales(iteration.network)
         self.guess = self._guess(self.u)
         self.mixing = Anderson()
         self.quick = _short_memory(iteration.network.layout)
@@ -239,6 +235,22 @@ class _Run:
             if row < 0:
                 return str(name).replace("_", " ")
         return "an unknown"
+
+
+def _scales(network: Network) -> dict[str, Array]:
+    """Scales of the unknowns that are not temperatures: contents against a stroke's energy.
+
+    A large line that is off by a little of its own contents is off by much of a stroke.
+    """
+    m = network.machine
+    stroke = np.asarray(m.supply.pressure) * network.drive_area[0] * m.drive.stroke
+    second = np.ones((1, network.designs))
+    return {
+        "m": stroke / AIR_ENERGY,
+        "U": stroke,
+        "period": second,
+        "wait": second,
+    }
 
 
 def _short_memory(layout: Layout) -> list[int]:
