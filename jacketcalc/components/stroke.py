@@ -39,11 +39,11 @@ END_GRADING = 0.5
 class Resolution:
     """Steps in each phase of a stroke."""
 
-    release: int = 4
+    release: int = 6
     """Reversal of the valve to the piston's start."""
     travel: int = 48
     """Travel."""
-    rest: int = 5
+    rest: int = 6
     """Rest at the far stop."""
     settled: float = 3e-4
     """Largest relative change in the last Newton iteration of a step [-]. What is left is a
@@ -54,7 +54,7 @@ class Resolution:
         return Resolution(
             release=max(3, round(self.release * factor)),
             travel=max(6, round(self.travel * factor)),
-            rest=max(4, round(self.rest * factor)),
+            rest=max(5, round(self.rest * factor)),
             settled=self.settled / min(factor, 1.0) ** 2,
         )
 

@@ -46,8 +46,8 @@ from jacketcalc.gas.table import AirTable
 
 LEVELS = 22
 """Levels of flow that make a passage's curve."""
-AGAIN = slice(12, LEVELS, 3)
-"""Levels marched again with colder air, for the curve's dependence on temperature."""
+AGAIN = (0.6, 0.73, 0.87, 1.0)
+"""Places among the levels marched again with colder air, for the curve's temperature power."""
 COLDER = 40.0
 """How much colder: a pulse ends some 60 K below its mean [K]."""
 LOWEST_LEVEL = 3e-3
@@ -218,7 +218,7 @@ class Iteration:
 
     def _curve(self, u: Unknowns, around: Walls, room_p: Array) -> tuple[March, Curve]:
         net, g = self.network, self.network.resisting
-        again = self.levels[AGAIN]
+        again = self.levels[[round(place * (LEVELS - 1)) for place in AGAIN]]
         colder = u.port_temperature - COLDER
         T0 = np.broadcast_to(u.port_temperature, self.levels.shape)
         both = np.concatenate([T0, np.broadcast_to(colder, again.shape)])
