@@ -13,6 +13,7 @@ from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.gas.cells import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from jacketcalc.inputs import Case, Stage
 
+COIL_FRICTION = "coil, turbulent friction"
 SLOW_TRANSIT = 0.1
 """Transit time over pulse length from which quasi-steady phases are called in question [-]."""
 SMALL_MARGIN = 0.10
@@ -149,7 +150,7 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
         values = {"Re": Re, "curvature": curvature, "De": Re * math.sqrt(curvature)}
         values["aspect"] = stage.jacket.gap / sizes.clear_width
         values["radius ratio"] = _radius_ratio(stage)
-        for name in CLOSURE_RECORDS[case.machine.models.jacket]:
+        for name in (*CLOSURE_RECORDS[case.machine.models.jacket], COIL_FRICTION):
             if "laminar" in name and Re > 4000:
                 continue
             for sentence in range_notes(name, **values):
