@@ -191,7 +191,7 @@ def test_fanno_order_is_two_below_sonic(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_fanno_worked_examples(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Cengel and Cimbala, examples 12-15 and 12-16 (read in open transcriptions).
+    """Cengel and Cimbala, examples 12-15 and 12-16 (read in open worked notebooks).
 
     12-15: 300 K, 150 kPa, M 0.4, 30 mm, f 0.0148 chokes after 4.68 m at 258 K, 55.6 kPa with
     37.1 % of p0 lost. 12-16: 85 m/s, 220 kPa, 450 K, f 0.023, 50 mm: after 27 m M2 0.42 off
@@ -272,7 +272,7 @@ def test_rayleigh_line(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_rayleigh_heating_example(monkeypatch: pytest.MonkeyPatch) -> None:
     """Cengel and Cimbala, example 12-14: 80 m/s, 550 K, 480 kPa, 1050 kJ/kg, cp 1.005.
 
-    M2 0.314, T2 1566 K, p2 439 kPa, V2 249 m/s, 0.2 % (read in an open transcription).
+    M2 0.314, T2 1566 K, p2 439 kPa, V2 249 m/s, 0.2 % (read in an open worked notebook).
     """
     monkeypatch.setattr(pm, "TUBE_CELLS", 96)
     plain(monkeypatch, 0.0, lambda Pr: 40.0 + 0.0 * Pr)

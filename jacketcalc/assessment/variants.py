@@ -17,7 +17,7 @@ from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
 
 STIRRING_ENDS = (0.0, 1.0)
 """Ends of the suction stirring factor [-]."""
-RATIOS = (0.6, 1.0, 1.6, 3.0)
+RATIOS = (0.8, 1.5, 3.0)
 """Ratios of passage to valve conductance solved to find the break-even [-]."""
 BAND_CLOSURES: tuple[Closure, Closure] = ("low", "high")
 

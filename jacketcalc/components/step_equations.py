@@ -164,12 +164,18 @@ class StrokeEquations:
         return dm, dH - heat, dU, lead
 
     def newton(
-        self, air: AirTable, curve: Curve, point: Point, at: Instant, base: Base
+        self,
+        air: AirTable,
+        curve: Curve,
+        point: Point,
+        at: Instant,
+        base: Base,
+        known: Thermo | None = None,
     ) -> tuple[Change, Thermo]:
-        """Take one Newton iteration from a point."""
+        """Take one Newton iteration from a point, whose properties may be known already."""
         n, net, a = self.count, self.network, at.share
         p, T, w = point.p[:n], point.T[:n], point.w
-        thermo = air.thermo_beyond(T, p)
+        thermo = known if known is not None else air.thermo_beyond(T, p)
         point.h[:n] = thermo.h
         F, Fu, Fd = mass_flow_with_slopes(
             net.C, net.b, point.p[self.up], point.p[self.down], point.T[self.up], net.opening

@@ -173,6 +173,7 @@ class Stepper:
         """Solve one stage of a step, note it, and return its rates over the whole step."""
         eq, point = self.equations, self.point
         thermo = self.air.thermo_beyond(point.T[: eq.count], point.p[: eq.count])
+        known: Thermo | None = thermo
         conductance, wall, lead = self._heat(thermo, volume, dx)
         at = Instant(
             share=GAMMA, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
@@ -184,7 +185,8 @@ class Stepper:
             self.iterations += 1
             if self.stalled.any():
                 at = replace(at, fixed=fixed | self.stalled)
-            change, found = eq.newton(self.air, self.curve, point, at, base)
+            change, found = eq.newton(self.air, self.curve, point, at, base, known)
+            known = None
             top = self._advance(change, active, fixed)
             if kept is None or active.all():
                 kept, thermo = change.fluxes, found

@@ -24,7 +24,7 @@ from jacketcalc.gas.table import AirTable, air
 
 AIR_ENERGY = 3e5
 """Internal energy of air, on its table's datum, to weigh mass against energy [J/kg]."""
-TOLERANCE = 1e-7
+TOLERANCE = 2e-7
 """Largest change of any scaled unknown at convergence [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
