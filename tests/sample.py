@@ -37,9 +37,7 @@ Array = NDArray[np.float64]
 STEEL = Solid(name="steel", conductivity=16.2, emissivity=0.3, lowest=200.0, highest=500.0)
 PLASTIC = Solid(name="plastic", conductivity=0.3, emissivity=0.9, lowest=200.0, highest=360.0)
 ALUMINIUM = Solid(name="aluminium", conductivity=167.0, emissivity=0.3, lowest=200.0, highest=400.0)
-TUBE = Tube(
-    bore=12e-3, wall=2e-3, length=0.4, material=PLASTIC, roughness=2e-6, fitting_loss=1.5
-)
+TUBE = Tube(bore=12e-3, wall=2e-3, length=0.4, material=PLASTIC, roughness=2e-6, fitting_loss=1.5)
 JACKET = Jacket(
     gap=8e-3, pitch=30e-3, starts=1, land=3e-3, wound_length=0.12, offset=0.0, inlet_at="head",
     land_joint="cylinder", tip_clearance=1e-4, roughness=3e-6, entry_loss=0.5, vent_loss=1.0,

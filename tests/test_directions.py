@@ -65,9 +65,7 @@ CHANGES = {
 }
 
 
-@settings(
-    max_examples=1, deadline=None, derandomize=True, database=None, phases=[Phase.generate]
-)
+@settings(max_examples=1, deadline=None, derandomize=True, database=None, phases=[Phase.generate])
 @given(drawn=st.lists(machines(), min_size=6, max_size=6))
 def test_directions(drawn: list[Machine]) -> None:
     """Longer tube, wider gap, higher tank, colder room: all machines in one batch."""
@@ -119,8 +117,7 @@ def test_warmer_walls_warm_the_charge() -> None:
         walls = 4e-3 + 1e-6 * np.arange(5)
         sizes = medium.bore + 2 * walls
         batch = [
-            replace(MACHINE, stages=(replace(medium, wall_thickness=float(w)), high))
-            for w in walls
+            replace(MACHINE, stages=(replace(medium, wall_thickness=float(w)), high)) for w in walls
         ]
         patch.setattr(iteration, "gas_side_temperature", at)
         solved = run(batch, STEPS)

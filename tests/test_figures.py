@@ -278,9 +278,7 @@ def test_letters_are_large_enough(drawn: dict[str, Figure]) -> None:
     assert {round(fig.get_size_inches()[0] * 25.4) for fig in figures} <= {90, 120, 180}
 
 
-def test_same_bytes_again_and_self_contained(
-    found: Assessment, drawn: dict[str, Figure]
-) -> None:
+def test_same_bytes_again_and_self_contained(found: Assessment, drawn: dict[str, Figure]) -> None:
     for name, draw in {**all_figures(found), **STUDIES}.items():
         first = svg_bytes(drawn[name])
         assert first == svg_bytes(draw()), name

@@ -440,4 +440,3 @@ def test_cells_converge(cells: str, finer_cells: dict[str, dict[str, Array]]) ->
         for name, value in finer_cells[cells].items()
     }
     assert {name: v for name, v in moved.items() if v >= 1e-3} == {}
-

@@ -61,9 +61,7 @@ def test_every_design_stands_in_one_batch(count: int) -> None:
     assert len(parts) > 1 or count < 48
 
 
-def test_processes_give_the_same_results(
-    batches: list[int], reference: list[Result]
-) -> None:
+def test_processes_give_the_same_results(batches: list[int], reference: list[Result]) -> None:
     seen: list[float] = []
     with Workers(2) as workers:
         found = sweep(cases(), workers, resolution=COARSE, progress=seen.append)

@@ -106,8 +106,10 @@ class LimitCheck:
     def state(self) -> str:
         """PASS or FAIL when the whole band is on one side, `pass?` or `fail?` when it is not."""
         below = (self.low <= self.limit, self.jacketed <= self.limit, self.high <= self.limit)
-        kept = below if self.kind == "at most" else tuple(
-            v >= self.limit for v in (self.low, self.jacketed, self.high)
+        kept = (
+            below
+            if self.kind == "at most"
+            else tuple(v >= self.limit for v in (self.low, self.jacketed, self.high))
         )
         if all(kept):
             return "PASS"

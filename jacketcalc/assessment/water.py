@@ -33,8 +33,7 @@ def water_margins(machine: Machine, jacketed: Outcome) -> Margins:
         frost_air=min(ports) - frost_point,
         frost_point=frost_point,
         condensation=tuple(
-            s.wall_temperature.min - point
-            for s, point in zip(jacketed.stages, points, strict=True)
+            s.wall_temperature.min - point for s, point in zip(jacketed.stages, points, strict=True)
         ),
         dew_point=points,
     )

@@ -154,8 +154,7 @@ def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
     if len(nodes) == 1 and exhausts[0].tube is None:
         exhausts = (exhausts[1], exhausts[0])
     return tuple(
-        _geometry(exhausts[i], machine.stages[s] if s >= 0 else None)
-        for i, s in enumerate(nodes)
+        _geometry(exhausts[i], machine.stages[s] if s >= 0 else None) for i, s in enumerate(nodes)
     )
 
 

@@ -211,14 +211,10 @@ class _Cells:
         ratio = property_ratio(T, self.walls.barrel[:, None], self.reynolds)
         nu = _nusselt(closures, g, self.reynolds, prandtl) * ratio
         self.coefficient = nu * k / g.hydraulic_diameter
-        eta = fin_efficiency(
-            self.coefficient, g.fin_conductivity, g.fin_thickness, g.fin_height
-        )
+        eta = fin_efficiency(self.coefficient, g.fin_conductivity, g.fin_thickness, g.fin_height)
         surface = g.barrel_perimeter + g.fin_perimeter * eta
         self.barrel = self.coefficient * surface * dx * self.walls.heat
-        self.outer = np.concatenate(
-            [self.tube_outer, self.coefficient * (g.shell_perimeter * dx)]
-        )
+        self.outer = np.concatenate([self.tube_outer, self.coefficient * (g.shell_perimeter * dx)])
 
     def sweep_temperature(self, T0_port: Array, T0: Array, p: Array) -> None:
         """Carry stagnation temperature downstream; fill `T0` and the walls' view of it."""
@@ -387,9 +383,7 @@ class _Section:
     def sonic_pressure(self) -> Array:
         """Static pressure at Mach 1 [Pa]."""
         gamma = self.cp / (self.cp - self.R)
-        return np.asarray(
-            self.G * np.sqrt(self.R * self.T0 * 2 / (gamma * (gamma + 1.0)))
-        )
+        return np.asarray(self.G * np.sqrt(self.R * self.T0 * 2 / (gamma * (gamma + 1.0))))
 
     def stagnation(self, p: Array) -> Array:
         """Stagnation pressure [Pa]."""

@@ -79,9 +79,7 @@ def cut_pulses(flow: Array, T: Array, dt: Array, pulses: int) -> Pulses:
     flowing = flow / (flow + IDLE_SHARE * peak + 1e-12)
     total = [flow**0.8 * dt, flow * dt, flow * T * dt, flowing * dt]
     start = np.zeros((1, *flow.shape[1:]))
-    measure, mass, heat, time = (
-        np.concatenate([start, np.cumsum(row, axis=0)]) for row in total
-    )
+    measure, mass, heat, time = (np.concatenate([start, np.cumsum(row, axis=0)]) for row in total)
     phases = PHASES * pulses
     share = np.arange(1, phases)[:, None, None] / phases
     wanted = share * measure[-1]
@@ -114,9 +112,7 @@ def passage_heat(
     weight = pulses.time / pulses.period
     seen = march.adiabatic_temperature
     barrel = np.einsum("ckpb,kpb->cpb", march.barrel_conductance, weight)
-    pull = np.einsum(
-        "ckpb,ckpb,kpb->cpb", march.barrel_conductance, seen[TUBE_CELLS:], weight
-    )
+    pull = np.einsum("ckpb,ckpb,kpb->cpb", march.barrel_conductance, seen[TUBE_CELLS:], weight)
     outer = np.einsum("ckpb,kpb->cpb", march.outer_conductance, weight)
     outer_pull = np.einsum("ckpb,ckpb,kpb->cpb", march.outer_conductance, seen, weight)
     inner_still, outer_still, T_still = _still_air(air, g, pulses, march, walls)

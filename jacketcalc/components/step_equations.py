@@ -235,9 +235,7 @@ class StrokeEquations:
         moved.h[:n] += thermo.h_T * dT + thermo.h_p * dp
         return Change(p=dp, T=dT, w=dw, fluxes=moved), thermo
 
-    def _eliminate(
-        self, K: Array, forth: Array, back: Array, alpha: Array, beta: Array
-    ) -> None:
+    def _eliminate(self, K: Array, forth: Array, back: Array, alpha: Array, beta: Array) -> None:
         """Solve the tree for two right-hand sides, in place.
 
         `forth` couples the volume that a path leads to with its source, `back` the source with
@@ -256,9 +254,7 @@ class StrokeEquations:
             alpha[leaf] = (alpha[leaf] - above * alpha[root]) / K[leaf]
             beta[leaf] = (beta[leaf] - above * beta[root]) / K[leaf]
 
-    def _duration(
-        self, point: Point, at: Instant, base: Base, alpha: Array, beta: Array
-    ) -> Array:
+    def _duration(self, point: Point, at: Instant, base: Base, alpha: Array, beta: Array) -> Array:
         """Newton change of the duration from the piston's balance, with pressures linear in it."""
         w = np.maximum(point.w, 1e-12)
         force = self.net_force(point.p[: self.count])

@@ -81,9 +81,7 @@ class Stroke:
         fed, vented = (0, 1) if number == 1 else (1, 0)
         self.network, self.number, self.fed, self.vented = network, number, fed, vented
         up, down = [layout.supply, vented], [fed, layout.ports[vented]]
-        for chamber, line, after in zip(
-            layout.chambers, layout.lines, layout.after, strict=True
-        ):
+        for chamber, line, after in zip(layout.chambers, layout.lines, layout.after, strict=True):
             up += [layout.supply if line is None else line, chamber]
             down += [chamber, layout.tank if after is None else after]
         rate, force = np.zeros((2, layout.count, network.designs))

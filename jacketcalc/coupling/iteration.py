@@ -171,9 +171,7 @@ class Iteration:
         load = self._load(u, records, pulses, heat, room_T, room_p)
         found = solve_walls(self.grid, load, walls)
         outer_room = self._outer_room(u.outer, room_T, room_p)
-        outer = (heat.outer_pull + outer_room * room_T) / np.maximum(
-            heat.outer + outer_room, 1e-12
-        )
+        outer = (heat.outer_pull + outer_room * room_T) / np.maximum(heat.outer + outer_room, 1e-12)
         outer = np.where(heat.outer > 0.0, outer, room_T)
         drive_room = drive_room_conductance(net, air, u.drive_wall[0])
         drive = solve_drive_wall(net, self.grid, records, found, pulses.period, drive_room)
@@ -236,9 +234,7 @@ class Iteration:
         power = np.where(resists, warmed.exponent, curve.exponent)
         return levels, replace(curve, exponent=power)
 
-    def _march(
-        self, name: str, flow: Array, T0: Array, around: Walls, room_p: Array
-    ) -> March:
+    def _march(self, name: str, flow: Array, T0: Array, around: Walls, room_p: Array) -> March:
         start, sweeps = self.warm.get(name), 1
         if start is None or start.T0.shape[1:] != flow.shape:
             start, sweeps = cold_profile(flow.shape, T0, room_p * 1.2), SWEEPS_COLD
@@ -272,9 +268,7 @@ class Iteration:
                 stage=gas_side_temperature(self.grid, walls, side.number),
                 room=room,
             )
-            found.append(
-                side.run(self.air, curve, guess, seen, pace, rest, self.resolution)
-            )
+            found.append(side.run(self.air, curve, guess, seen, pace, rest, self.resolution))
         return found[0], found[1]
 
     def _pulses(self, records: tuple[Record, Record]) -> Pulses:
@@ -316,13 +310,9 @@ class Iteration:
             if node >= 0:
                 placed = grid.placement[:, :, node]
                 outside[:, stage] = np.einsum("ncb,cb->nb", placed, heat.barrel[:, node])
-                outside_pull[:, stage] = np.einsum(
-                    "ncb,cb->nb", placed, heat.barrel_pull[:, node]
-                )
+                outside_pull[:, stage] = np.einsum("ncb,cb->nb", placed, heat.barrel_pull[:, node])
         emissivity = np.stack([s.material.emissivity for s in net.machine.stages])
-        h = room_coefficient(
-            self.air, grid.outside_diameter, emissivity, u.outside, room_T, room_p
-        )
+        h = room_coefficient(self.air, grid.outside_diameter, emissivity, u.outside, room_T, room_p)
         covered = grid.covered * net.heat + grid.idle
         free = (h * (1.0 - covered) + self._idle_film(u.outside) * grid.idle) * grid.area_out
         h_head = room_coefficient(

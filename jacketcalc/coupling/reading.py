@@ -97,9 +97,7 @@ class Reading:
 
     def _path_mass(self, path: int) -> Array:
         """Mass carried along a path in a cycle, shape (B,) [kg]."""
-        return np.asarray(
-            sum((r.flow[:, path] * r.dt).sum(axis=0) for r in self.snapshot.records)
-        )
+        return np.asarray(sum((r.flow[:, path] * r.dt).sum(axis=0) for r in self.snapshot.records))
 
     def _mass_closure(self) -> Array:
         """Change of the mass in all volumes over a cycle, over the drive air."""
@@ -197,11 +195,7 @@ class Reading:
         net, layout = self.network, self.network.layout
         record = self.snapshot.records[layout.compresses_on[i] - 1]
         chamber, line = layout.chambers[i], layout.lines[i]
-        source = (
-            np.asarray(net.machine.supply.pressure)
-            if line is None
-            else record.p[:, line]
-        )
+        source = np.asarray(net.machine.supply.pressure) if line is None else record.p[:, line]
         excess = record.p[:, chamber] - (source - net.opening[2 + 2 * i])
         above = excess >= 0.0
         k = np.argmax(above, axis=0)
@@ -219,9 +213,7 @@ class Reading:
         pulses, march, g = snap.pulses, snap.march, net.passages
         profile, mass = march.profile, pulses.mass[:, i]
         total = mass.sum(axis=0)
-        C, b = equivalent_conductance(
-            snap.curve, HIGH_PORT * np.asarray(net.machine.room.pressure)
-        )
+        C, b = equivalent_conductance(snap.curve, HIGH_PORT * np.asarray(net.machine.room.pressure))
         joint, n = TUBE_CELLS + 1, TUBE_CELLS
         rho = profile.p[n + 1 :, :, i] / (287.05 * profile.T[n + 1 :, :, i])
         G = pulses.flow[:, i] / np.asarray(g.area)[i]

@@ -16,9 +16,7 @@ _MOST = 12
 """Lines of the front that are printed [-]."""
 
 
-def make_optimum_text(
-    optimum: Optimum, *, color: bool = False, ascii_only: bool = False
-) -> str:
+def make_optimum_text(optimum: Optimum, *, color: bool = False, ascii_only: bool = False) -> str:
     """Return the best design, how flat it lies, and the front, in at most 80 columns."""
     page = Page(system=optimum.case.document.units, color=color, ascii=ascii_only)
     title = between(printable(optimum.case.title), f"jacketcalc {__version__}")

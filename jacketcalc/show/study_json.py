@@ -40,9 +40,7 @@ def study_object(table: Table) -> dict[str, Any]:
             for axis in table.axes
         ],
         "members": list(table.members),
-        "columns": [
-            {"name": c.name, "head": c.head, "unit": c.unit or "-"} for c in table.columns
-        ],
+        "columns": [{"name": c.name, "head": c.head, "unit": c.unit or "-"} for c in table.columns],
         "bare": [_numbers(numbers) for numbers in table.bare],
         "rows": [_row(row) for row in table.rows],
         "best": [_choice(table, choice) for choice in choose_all(table)],

@@ -66,9 +66,7 @@ def table_blocks(table: Table, page: Page) -> list[list[str]]:
     return blocks
 
 
-def _block(
-    table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: str
-) -> list[str]:
+def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: str) -> list[str]:
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
     lower = "".join(
         f"{spec.head[1] or _unit(table, page, spec, suffix):>{spec.width}}" for spec in specs
@@ -105,9 +103,7 @@ def _unit(table: Table, page: Page, spec: Spec, suffix: str) -> str:
     return page.unit(table.column(spec.column + suffix).dimension)
 
 
-def _shown(
-    numbers: Numbers, spec: Spec, suffix: str, table: Table, page: Page
-) -> float | None:
+def _shown(numbers: Numbers, spec: Spec, suffix: str, table: Table, page: Page) -> float | None:
     value = numbers.get(spec.column + suffix)
     if value is None:
         return None

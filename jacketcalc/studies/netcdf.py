@@ -33,9 +33,7 @@ def make_netcdf(table: Table) -> bytes:
         variable = file.createVariable(column.name.replace(".", "_"), "d", ("member", *names))
         _note(variable, units=column.unit or "1", long_name=column.head, _FillValue=FILL)
         values = [table.series(column.name, member) for member in range(len(table.members))]
-        variable[:] = np.reshape(
-            [FILL if v is None else v for own in values for v in own], shape
-        )
+        variable[:] = np.reshape([FILL if v is None else v for own in values for v in own], shape)
     file.flush()
     data = stream.getvalue()
     file.close()

@@ -45,7 +45,5 @@ def solve_plan(
     progress: Progress | None = None,
 ) -> Table:
     """Solve what a plan lists; the parameters are those of `sweep`."""
-    results = sweep(
-        plan.designs, executor, folder=folder, resolution=resolution, progress=progress
-    )
+    results = sweep(plan.designs, executor, folder=folder, resolution=resolution, progress=progress)
     return make_table(plan, results)

@@ -89,9 +89,7 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
     if point.machine is None:
         return Row(values=point.values, texts=point.texts, state="impossible", reason=point.gap)
     members, missing = [], []
-    for name, own, bare in zip(
-        plan.members, plan.jacketed[index], plan.bare[index], strict=True
-    ):
+    for name, own, bare in zip(plan.members, plan.jacketed[index], plan.bare[index], strict=True):
         words = results[own].failure or _of_bare(results[bare].failure)
         missing += [f"{name}: {words}"] if words else []
         members.append({} if words else _numbers(plan, own, bare, results))

@@ -17,23 +17,38 @@ AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"
 
 @click.command("optimise", short_help="Search the best jacket.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
-@click.option("--for", "aim", type=click.Choice(("flow", "air", "discharge", "charge")),
-              help="What to look for: most delivered flow, least drive air per kg, coolest "
-              "discharge, coldest charge of the first stage; what the case is judged by when "
-              "not given.")
+@click.option(
+    "--for",
+    "aim",
+    type=click.Choice(("flow", "air", "discharge", "charge")),
+    help="What to look for: most delivered flow, least drive air per kg, coolest "
+    "discharge, coldest charge of the first stage; what the case is judged by when "
+    "not given.",
+)
 @click.option("--stage", metavar="NAME", help="Change this stage's jacket alone.")
 @click.option("--pitch", metavar="LOW:HIGH", default="8mm:48mm", show_default=True)
 @click.option("--gap", metavar="LOW:HIGH", default="2mm:12mm", show_default=True)
 @click.option("--starts", metavar="LOW:HIGH", default="1:4", show_default=True)
 @click.option("--land", metavar="LOW:HIGH", help="Land thickness; as in the case when not given.")
-@click.option("--least-land", metavar="LENGTH",
-              help="Thinnest land that can be made; judge.tip_limit when not given.")
+@click.option(
+    "--least-land",
+    metavar="LENGTH",
+    help="Thinnest land that can be made; judge.tip_limit when not given.",
+)
 @click.option("--discharge-limit", metavar="TEMPERATURE", help="Hottest discharge allowed.")
 @click.option("--back-pressure-limit", metavar="PRESSURE", help="Highest peak allowed.")
-@click.option("--frost-margin", metavar="KELVIN",
-              help="Least margin of the passage walls over the frost point.")
-@click.option("--population", type=click.IntRange(5, 500), default=48, show_default=True,
-              help="Designs of a generation.")
+@click.option(
+    "--frost-margin",
+    metavar="KELVIN",
+    help="Least margin of the passage walls over the frost point.",
+)
+@click.option(
+    "--population",
+    type=click.IntRange(5, 500),
+    default=48,
+    show_default=True,
+    help="Designs of a generation.",
+)
 @click.option("--generations", type=click.IntRange(1, 200), default=12, show_default=True)
 @study_options
 @common_options

@@ -11,12 +11,15 @@ from jacketcalc.cli.studies import study_options
 @click.command("pitch", short_help="Compare helix pitches.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option("--stage", metavar="NAME", help="Vary this stage's jacket alone.")
-@click.option("--from", "low", metavar="LENGTH", default="8mm", show_default=True,
-              help="First pitch.")
-@click.option("--to", "high", metavar="LENGTH", default="48mm", show_default=True,
-              help="Last pitch.")
-@click.option("--count", type=click.IntRange(2, 200), default=16, show_default=True,
-              help="Number of pitches.")
+@click.option(
+    "--from", "low", metavar="LENGTH", default="8mm", show_default=True, help="First pitch."
+)
+@click.option(
+    "--to", "high", metavar="LENGTH", default="48mm", show_default=True, help="Last pitch."
+)
+@click.option(
+    "--count", type=click.IntRange(2, 200), default=16, show_default=True, help="Number of pitches."
+)
 @study_options
 @common_options
 @click.pass_obj

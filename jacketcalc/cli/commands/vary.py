@@ -11,11 +11,20 @@ from jacketcalc.cli.studies import study_options
 
 @click.command("vary", short_help="Vary one or two numbers of a case.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
-@click.option("--over", "axes", metavar="KEY=FROM:TO:COUNT", multiple=True, required=True,
-              help="What to vary, such as jacket.pitch=8mm:48mm:16; twice for a map.")
-@click.option("--band/--no-band", default=None,
-              help="Solve the whole band of the model at each point, or the case's models "
-              "alone. One number: --band; two: --no-band.")
+@click.option(
+    "--over",
+    "axes",
+    metavar="KEY=FROM:TO:COUNT",
+    multiple=True,
+    required=True,
+    help="What to vary, such as jacket.pitch=8mm:48mm:16; twice for a map.",
+)
+@click.option(
+    "--band/--no-band",
+    default=None,
+    help="Solve the whole band of the model at each point, or the case's models "
+    "alone. One number: --band; two: --no-band.",
+)
 @study_options
 @common_options
 @click.pass_obj

@@ -141,5 +141,9 @@ def describe_front(data: Front) -> str:
     if data.bare is not None and len(data.flow):
         gain = 100.0 * (float(data.flow.max()) / data.bare[0] - 1.0)
         words += f" The most flow is {signed(gain)} % against bare."
-    return words + (f" Asked: {number(shown.value(data.limit, 'temperature'))} "
-                    f"{shown.unit('temperature')} at most." if data.limit is not None else "")
+    return words + (
+        f" Asked: {number(shown.value(data.limit, 'temperature'))} "
+        f"{shown.unit('temperature')} at most."
+        if data.limit is not None
+        else ""
+    )

@@ -95,9 +95,11 @@ def place_names(ax: Axes, names: Sequence[Name], avoid: Sequence[tuple[Array, Ar
     taken = text_boxes(ax)
     curves = [_pixels(ax, n.x, n.y) for n in names] + [_pixels(ax, x, y) for x, y in avoid]
     sizes = [_measure(ax, n) for n in names]
-    orders = itertools.permutations(range(len(names))) if len(names) <= _MOST else [
-        tuple(range(len(names)))
-    ]
+    orders = (
+        itertools.permutations(range(len(names)))
+        if len(names) <= _MOST
+        else [tuple(range(len(names)))]
+    )
     best: tuple[float, dict[int, Bbox]] | None = None
     for order in orders:
         found = _place(ax, names, order, sizes, curves, taken)
@@ -160,8 +162,16 @@ def _place(
 
 def _options(ax: Axes, curve: Array, size: tuple[float, float], name: Name) -> list[Bbox]:
     inside = ax.get_window_extent()
-    seen = curve[(curve[:, 0] >= inside.x0) & (curve[:, 0] <= inside.x1)
-                 & (curve[:, 1] >= inside.y0) & (curve[:, 1] <= inside.y1)] if len(curve) else curve
+    seen = (
+        curve[
+            (curve[:, 0] >= inside.x0)
+            & (curve[:, 0] <= inside.x1)
+            & (curve[:, 1] >= inside.y0)
+            & (curve[:, 1] <= inside.y1)
+        ]
+        if len(curve)
+        else curve
+    )
     if not len(seen):
         seen = np.array([[(inside.x0 + inside.x1) / 2, (inside.y0 + inside.y1) / 2]])
     fig = ax.get_figure(root=True)
@@ -203,8 +213,12 @@ def _cost(ax: Axes, box: Bbox, others: Sequence[Bbox], curves: Sequence[Array]) 
         return 2.0
     for curve in curves:
         if len(curve) and bool(
-            ((curve[:, 0] > wide.x0) & (curve[:, 0] < wide.x1)
-             & (curve[:, 1] > wide.y0) & (curve[:, 1] < wide.y1)).any()
+            (
+                (curve[:, 0] > wide.x0)
+                & (curve[:, 0] < wide.x1)
+                & (curve[:, 1] > wide.y0)
+                & (curve[:, 1] < wide.y1)
+            ).any()
         ):
             return 1.0
     return 0.0

@@ -70,9 +70,7 @@ def _join_small(flows: dict[str, float], total: float) -> dict[str, float]:
     return kept
 
 
-def _print_side(
-    flows: dict[str, float], goal: float, decimals: int, shown: Shown
-) -> list[Stream]:
+def _print_side(flows: dict[str, float], goal: float, decimals: int, shown: Shown) -> list[Stream]:
     """Round so that the printed numbers add up to the printed total (largest remainders)."""
     unit = 10.0**-decimals
     exact = np.array([shown.value(v, "power") for v in flows.values()]) / unit

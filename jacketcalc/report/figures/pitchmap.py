@@ -196,9 +196,7 @@ def _mark_words(ax: Axes, at: tuple[float, float], words: str) -> None:
     ax.annotate(words, at, (0.0, 9.0), textcoords="offset points", size=BODY, ha="center")
 
 
-def _key(
-    fig: Figure, data: PitchMap, norm: Normalize, colours: Colormap, bottom: float
-) -> None:
+def _key(fig: Figure, data: PitchMap, norm: Normalize, colours: Colormap, bottom: float) -> None:
     """Draw the scale of colours and name the quantity above it."""
     bar = panel(fig, MIDDLE - 16.0, bottom, 4.0, 72.0)
     height = float(fig.get_size_inches()[1]) * 25.4

@@ -204,9 +204,7 @@ def _receiver(sheet: Sheet, plan: Plan, column: Column, pipe: float) -> None:
     if plan.same_side:
         y = plan.store
         end = pipe - out * 34.0
-        sheet.arrow(
-            [(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, y), (end, y)], width=WIDE
-        )
+        sheet.arrow([(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, y), (end, y)], width=WIDE)
         x0, x1 = sorted((end, end - out * 22.0))
         low, words_x, words_y, ha = y - 4.0, (x0 + x1) / 2 - out * 13.0, y + 3.6, (
             "right" if out > 0 else "left")  # fmt: skip
@@ -215,9 +213,7 @@ def _receiver(sheet: Sheet, plan: Plan, column: Column, pipe: float) -> None:
     else:
         tank = column.head + out * 8.0
         low = FEED - 6.0
-        sheet.arrow(
-            [(head, AXIS - 2.2), (tank, AXIS - 2.2), (tank, low + 9.0)], width=WIDE
-        )
+        sheet.arrow([(head, AXIS - 2.2), (tank, AXIS - 2.2), (tank, low + 9.0)], width=WIDE)
         x0, x1 = sorted((tank + out * 8.0, tank - out * 14.0))
         sheet.box(x0, low, x1, low + 9.0, fill="white", width=0.5)
         sheet.text((x0 + x1) / 2, low + 4.5, "receiver", ha="center")

@@ -88,8 +88,10 @@ def _tube_words(
 ) -> None:
     if exhaust.tube is None:
         return
-    length = f"{trimmed(exhaust.tube.length, 3)} m" if shown.system == "SI" else (
-        f"{trimmed(shown.value(exhaust.tube.length, 'length'), 3)} in"
+    length = (
+        f"{trimmed(exhaust.tube.length, 3)} m"
+        if shown.system == "SI"
+        else (f"{trimmed(shown.value(exhaust.tube.length, 'length'), 3)} in")
     )
     words = f"tube ⌀{shown.length(exhaust.tube.bore)}, {length}"
     middle = (end + start) / 2 if abs(end - start) < 40 else end - goal.out * 16.0
@@ -136,9 +138,7 @@ def _port_words(sheet: Sheet, plan: Plan, shared: bool) -> None:
         way = -1.0 if i == 0 else 1.0
         x = plan.valve + (SQUARE + 1.5 if way > 0 else -3 * SQUARE - 1.5)
         name = "ports 1 and 2" if shared else f"port {i + 1}"
-        over, top = (
-            number(shown.value(p, "pressure difference"), decimals) for p in (mean, peak)
-        )
+        over, top = (number(shown.value(p, "pressure difference"), decimals) for p in (mean, peak))
         ha = "right" if way < 0 else "left"
         lines = (
             f"{name}: {shown.temperature(T)}",

@@ -161,9 +161,7 @@ def _inner_words(sheet: Sheet, view: SectionView) -> None:
         sheet.text(crown - 4.0, Y(0.5 * view.bore), words, ha="right")
     low = Y(-0.5 * view.bore)
     sheet.leader([(crown - 3.4, low), (crown + 0.2, low)])
-    sheet.text(
-        crown - 4.0, low, f"crown {shown.temperature(detail.crown_temperature)}", ha="right"
-    )
+    sheet.text(crown - 4.0, low, f"crown {shown.temperature(detail.crown_temperature)}", ha="right")
 
 
 def _roomy(view: SectionView) -> bool:

@@ -216,8 +216,10 @@ def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     helix, shown = part.helix, part.shown
     assert helix is not None
     _air_labels(sheet, flat, jacket)
-    path = f"{number(helix.path_length, 2)} m" if shown.system == "SI" else (
-        f"{shown.length(helix.path_length)} in"
+    path = (
+        f"{number(helix.path_length, 2)} m"
+        if shown.system == "SI"
+        else (f"{shown.length(helix.path_length)} in")
     )
     starts = "one start" if jacket.starts == 1 else f"{jacket.starts} starts"
     lines = [
