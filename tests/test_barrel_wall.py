@@ -13,6 +13,7 @@ from printed import near
 from sample import MACHINE, STEEL, Array, network_of, single
 
 from jacketcalc.components import barrel_wall
+from jacketcalc.components import passage_cells as pc
 from jacketcalc.components import passage_march as pm
 from jacketcalc.components.barrel_wall import (
     SEAL_HEAT_TO_BARREL,
@@ -180,9 +181,9 @@ def test_air_at_rest_warms_exponentially() -> None:
     g = network_of(MACHINE).passages
     shape = (1, *g.area.shape)
     flow, T0, wall = np.full(shape, 2e-3), np.full(shape, 240.0), 300.0
-    cells = (pm.TUBE_CELLS + pm.CHANNEL_CELLS, *g.area.shape)
-    walls = pm.Walls(
-        barrel=np.full((pm.CHANNEL_CELLS, *g.area.shape), wall),
+    cells = (pc.TUBE_CELLS + pc.CHANNEL_CELLS, *g.area.shape)
+    walls = pc.Walls(
+        barrel=np.full((pc.CHANNEL_CELLS, *g.area.shape), wall),
         outer=np.full(cells, wall), heat=np.ones(1),
     )  # fmt: skip
     start = pm.cold_profile(shape, T0, np.float64(1.2e5))
@@ -200,15 +201,15 @@ def test_air_at_rest_warms_exponentially() -> None:
         heat = passage_heat(air(), g, pulses, found, walls)
         both = (heat.outer * wall - heat.outer_pull).sum(axis=0)
         taken.append((both + (heat.barrel * wall - heat.barrel_pull).sum(axis=0)) * rest)
-    n = pm.TUBE_CELLS
+    n = pc.TUBE_CELLS
     T, p = found.profile.T[:, 0], found.profile.p[:, 0]
     middle = np.concatenate([(T[:n] + T[1 : n + 1]) / 2, (T[n + 1 : -1] + T[n + 2 :]) / 2])
     low = np.broadcast_to(np.minimum(p[0], p[-1]), middle.shape)
     state, k = air().thermo(middle, low), air().transport(middle, low)[1]
-    tube, channel = g.tube_length / n, g.length / pm.CHANNEL_CELLS
+    tube, channel = g.tube_length / n, g.length / pc.CHANNEL_CELLS
     volume = np.concatenate(
         [np.repeat((g.tube_area * tube)[None], n, 0),
-         np.repeat((g.area * channel)[None], pm.CHANNEL_CELLS, 0)]
+         np.repeat((g.area * channel)[None], pc.CHANNEL_CELLS, 0)]
     )  # fmt: skip
     capacity = state.rho * state.h_T * volume
     # Nusselt 3.66 in a round tube, 4.861 one side of a flat gap (exact).

@@ -11,13 +11,14 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from jacketcalc.components import barrel_wall, passage_march
+from jacketcalc.components import barrel_wall
 from jacketcalc.components.barrel_wall import BarrelTemperatures, WallLoad, build_grid, solve_walls
 from jacketcalc.components.chambers import build_network
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas import air
+from jacketcalc.verification.convergence import set_sizes
 from jacketcalc.verification.grid_convergence import Convergence, grid_convergence
 from jacketcalc.verification.machines import bench_machine
 from jacketcalc.verification.quantities import compressors, ducts
@@ -42,18 +43,17 @@ def test_richardson_says_when_it_cannot(values: list[float], note: str) -> None:
     assert found.order == 0.0
 
 
-def marched(monkeypatch: pytest.MonkeyPatch, case: tuple[float, ...]) -> Convergence:
+def marched(case: tuple[float, ...]) -> Convergence:
     values = []
     for cells in (6, 12, 24):
-        for module in (passage_march, ducts):
-            monkeypatch.setattr(module, "TUBE_CELLS", cells)
-        values.append(ducts.marched_port_pressure(*case))
+        with set_sizes({"TUBE_CELLS": cells}):
+            values.append(ducts.marched_port_pressure(*case))
     return grid_convergence(values)
 
 
-def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_march_of_an_open_pipe() -> None:
     """Fanno, Mach 0.2 to 0.41 (Cengel and Cimbala's duct, ends exact)."""
-    found = marched(monkeypatch, (0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
+    found = marched((0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
     assert found.order > 1.7
     assert found.error < 3e-5
     M1 = 85.0 / np.sqrt(1.4 * 287.0 * 450.0)
@@ -61,9 +61,9 @@ def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.extrapolated == pytest.approx(exact, rel=1e-3)
 
 
-def test_march_of_a_choked_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_march_of_a_choked_pipe() -> None:
     """Fanno, Mach 0.4 to 1: pressure falls without bound of slope at the end."""
-    found = marched(monkeypatch, (0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
+    found = marched((0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
     assert found.order > 1.3
     assert found.error < 4e-4
     exact = 150e3 / float(forms.stagnation_temperature_ratio(0.4)) ** -3.5

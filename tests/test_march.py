@@ -12,6 +12,7 @@ from printed import near
 from sample import MACHINE, TUBE, Array, IdealAir, bare, iso, jacketed, network_of
 from scipy.optimize import brentq
 
+from jacketcalc.components import passage_cells as pc
 from jacketcalc.components import passage_march as pm
 from jacketcalc.components.passage_curve import Curve, curve_flow, equivalent_conductance, fit_curve
 from jacketcalc.components.passage_geometry import PassageGeometry
@@ -93,9 +94,9 @@ def follow(
     rows = len(flow) if np.ndim(flow) == 3 else 1
     at = np.broadcast_to(np.asarray(flow, dtype=float), (rows, 1, designs)).copy()
     stagnation = np.broadcast_to(np.asarray(T0, dtype=float), at.shape).copy()
-    cells = (pm.TUBE_CELLS + pm.CHANNEL_CELLS, 1, designs)
-    walls = pm.Walls(
-        barrel=np.broadcast_to(300.0 if barrel is None else barrel, (pm.CHANNEL_CELLS, *cells[1:])),
+    cells = (pc.TUBE_CELLS + pc.CHANNEL_CELLS, 1, designs)
+    walls = pc.Walls(
+        barrel=np.broadcast_to(300.0 if barrel is None else barrel, (pc.CHANNEL_CELLS, *cells[1:])),
         outer=np.broadcast_to(wall, cells),
         heat=np.full(designs, 0.0 if barrel is None else 1.0),
     )
@@ -109,18 +110,24 @@ def ended_at(p: float, gas: Any, g: PassageGeometry, flow: Any, **at: Any) -> pm
     """March with the room at the pressure that leaves the tube's end at static pressure `p`."""
 
     def excess(room: float) -> float:
-        end = follow(gas, g, flow, room=room, **at).profile.p[pm.TUBE_CELLS, 0, 0]
+        end = follow(gas, g, flow, room=room, **at).profile.p[pc.TUBE_CELLS, 0, 0]
         return float(end[0] / p - 1.0)
 
     room = brentq(excess, 0.95 * p, 1.8 * p, xtol=1e-5 * p)
     return follow(gas, g, flow, room=room, **at)
 
 
+def set_cells(monkeypatch: pytest.MonkeyPatch, cells: int) -> None:
+    """Give the tube another number of cells."""
+    for module in (pc, pm):
+        monkeypatch.setattr(module, "TUBE_CELLS", cells)
+
+
 def plain(monkeypatch: pytest.MonkeyPatch, f: float, h: Callable[[float], float] | None) -> None:
     """Give the tube a constant friction factor and a Nusselt number set by Prandtl's."""
-    monkeypatch.setattr(pm, "tube_friction_factor", lambda Re, rough: f + 0.0 * Re)
+    monkeypatch.setattr(pc, "tube_friction_factor", lambda Re, rough: f + 0.0 * Re)
     nu = h or (lambda Pr: 0.0 * Pr)
-    monkeypatch.setattr(pm, "tube_nusselt", lambda Re, Pr: nu(Pr) + 0.0 * Re)
+    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr: nu(Pr) + 0.0 * Re)
 
 
 def sonic_flux(p: float, T0: float) -> float:
@@ -131,13 +138,13 @@ def sonic_flux(p: float, T0: float) -> float:
 
 def mach(found: pm.March, flux: Any) -> Array:
     """Mach number at the tube's faces."""
-    p, T = found.profile.p[: pm.TUBE_CELLS + 1, 0, 0], found.profile.T[: pm.TUBE_CELLS + 1, 0, 0]
+    p, T = found.profile.p[: pc.TUBE_CELLS + 1, 0, 0], found.profile.T[: pc.TUBE_CELLS + 1, 0, 0]
     return np.asarray(flux * np.sqrt(R * T / GAMMA) / p)
 
 
 def fanno_error(cells: int, monkeypatch: pytest.MonkeyPatch) -> Array:
     """Relative errors of p, T and p0 at the inlets of pipes that choke at their ends."""
-    monkeypatch.setattr(pm, "TUBE_CELLS", cells)
+    set_cells(monkeypatch, cells)
     plain(monkeypatch, 0.02, None)
     length = forms.fanno_length(FANNO[:, 0]) * 0.012 / 0.02
     g = sizes(THROUGH_TUBE, len(FANNO), tube_length=length)
@@ -158,7 +165,7 @@ def fanno_error(cells: int, monkeypatch: pytest.MonkeyPatch) -> Array:
 
 def test_fanno_at_the_default_cells(monkeypatch: pytest.MonkeyPatch) -> None:
     """V9 rows, each the whole pipe from M to its sonic end, in the cells every tube has."""
-    error = fanno_error(pm.TUBE_CELLS, monkeypatch)
+    error = fanno_error(pc.TUBE_CELLS, monkeypatch)
     assert error.max() < 1.1e-3
     # A tube as fitted has f L/D of 0.3 to 3: M 0.4 and above.
     assert error[:, 4:].max() < 5e-4
@@ -181,7 +188,7 @@ def test_fanno_order_is_two_below_sonic(monkeypatch: pytest.MonkeyPatch) -> None
     flux = 1e5 / (R * 300.0) * 170.0
     errors = []
     for cells in (6, 12, 24, 48):
-        monkeypatch.setattr(pm, "TUBE_CELLS", cells)
+        set_cells(monkeypatch, cells)
         M = mach(follow(IdealAir(), g, flux * g.tube_area), flux)
         span = forms.fanno_length(M[0]) - forms.fanno_length(M[-1])
         errors.append(span / (0.02 * g.tube_length[0] / 0.012) - 1.0)
@@ -197,14 +204,14 @@ def test_fanno_worked_examples(monkeypatch: pytest.MonkeyPatch) -> None:
     37.1 % of p0 lost. 12-16: 85 m/s, 220 kPa, 450 K, f 0.023, 50 mm: after 27 m M2 0.42 off
     a chart, exact 0.4102, 105.9 kPa, 438.8 K, 0.284 kg/s.
     """
-    monkeypatch.setattr(pm, "TUBE_CELLS", 96)
+    set_cells(monkeypatch, 96)
     plain(monkeypatch, 0.0148, None)
     T0 = 300.0 * 1.032
     g = sizes(THROUGH_TUBE, tube_bore=0.03, tube_area=np.pi / 4 * 9e-4, tube_length=4.679)
     flux = 150e3 / (R * 300.0) * 0.4 * np.sqrt(GAMMA * R * 300.0)
     found = follow(IdealAir(), g, flux * g.tube_area, T0=T0, room=5e4)
     p, T = found.profile.p[:, 0, 0, 0], found.profile.T[:, 0, 0, 0]
-    last = pm.TUBE_CELLS
+    last = pc.TUBE_CELLS
     assert found.choked_inside.all()
     assert p[0] == pytest.approx(150e3, rel=3e-4)
     assert T[last] == near("258")
@@ -238,9 +245,9 @@ def test_isothermal_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     g = sizes(THROUGH_TUBE, len(M1), tube_length=span * 0.012 / 0.02)
     flux = 1e5 / (R * 300.0) * 0.7 * np.sqrt(GAMMA * R * 300.0)
     T0 = 300.0 * (1.0 + 0.2 * M1**2)
-    monkeypatch.setattr(pm, "TUBE_CELLS", 64)
+    set_cells(monkeypatch, 64)
     found = ended_at(1e5, IdealAir(prandtl=1e-12), g, flux * g.tube_area, T0=T0)
-    M = flux * np.sqrt(R * 300.0 / GAMMA) / found.profile.p[: pm.TUBE_CELLS + 1, 0, 0]
+    M = flux * np.sqrt(R * 300.0 / GAMMA) / found.profile.p[: pc.TUBE_CELLS + 1, 0, 0]
     gone = forms.isothermal_length(M[0]) - forms.isothermal_length(M[-1])
     assert gone == pytest.approx(span, rel=2e-2)
     assert M[0] == pytest.approx(M1, rel=2e-2)
@@ -248,7 +255,7 @@ def test_isothermal_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_rayleigh_line(monkeypatch: pytest.MonkeyPatch) -> None:
     """V10: hot walls and no friction; p and p0 against T0 lie on one line, whatever the walls."""
-    monkeypatch.setattr(pm, "TUBE_CELLS", 128)
+    set_cells(monkeypatch, 128)
     plain(monkeypatch, 0.0, lambda Pr: 40.0 + 0.0 * Pr)
     end = 0.9
     last = forms.rayleigh(end)
@@ -263,7 +270,7 @@ def test_rayleigh_line(monkeypatch: pytest.MonkeyPatch) -> None:
     length = units * flux * np.pi / 4 * 0.012**2 * gas.cp / (40.0 * k * np.pi)
     g = sizes(THROUGH_TUBE, len(RAYLEIGH), tube_length=length)
     found = ended_at(1e5, gas, g, flux * g.tube_area, wall=wall)
-    assert found.profile.T0[pm.TUBE_CELLS, 0, 0] == pytest.approx(total, rel=1e-9)
+    assert found.profile.T0[pc.TUBE_CELLS, 0, 0] == pytest.approx(total, rel=1e-9)
     assert found.profile.p[0, 0, 0] / 1e5 == pytest.approx(RAYLEIGH[:, 2] / last.pressure, rel=2e-4)
     got = found.port_pressure[0, 0] / (1e5 * (1 + 0.2 * end**2) ** 3.5)
     assert got == pytest.approx(RAYLEIGH[:, 3] / last.stagnation_pressure, rel=2e-4)
@@ -274,7 +281,7 @@ def test_rayleigh_heating_example(monkeypatch: pytest.MonkeyPatch) -> None:
 
     M2 0.314, T2 1566 K, p2 439 kPa, V2 249 m/s, 0.2 % (read in an open worked notebook).
     """
-    monkeypatch.setattr(pm, "TUBE_CELLS", 96)
+    set_cells(monkeypatch, 96)
     plain(monkeypatch, 0.0, lambda Pr: 40.0 + 0.0 * Pr)
     gas = IdealAir(prandtl=1.0)
     T01 = 550.0 + 80.0**2 / 2 / gas.cp
@@ -286,7 +293,7 @@ def test_rayleigh_heating_example(monkeypatch: pytest.MonkeyPatch) -> None:
     g = replace(g, tube_length=length)
     found = ended_at(438.8e3, gas, g, flux * g.tube_area, T0=T01, wall=20000.0)
     p, T = found.profile.p[:, 0, 0, 0], found.profile.T[:, 0, 0, 0]
-    end = pm.TUBE_CELLS
+    end = pc.TUBE_CELLS
     assert p[0] == pytest.approx(480e3, rel=1e-3)
     assert T[end] == pytest.approx(1566.0, rel=2e-3)
     assert p[end] == pytest.approx(439e3, rel=2e-3)
@@ -307,8 +314,8 @@ def test_constant_wall(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_two_conductances(monkeypatch: pytest.MonkeyPatch) -> None:
     """V3: barrel and shell at their own temperatures, exponential to their weighted mean."""
-    monkeypatch.setattr(pm, "nusselt", lambda name, Re, *rest: 20.0 + 0.0 * Re)
-    monkeypatch.setattr(pm, "property_ratio", lambda T, wall, Re: 1.0)
+    monkeypatch.setattr(pc, "nusselt", lambda name, Re, *rest: 20.0 + 0.0 * Re)
+    monkeypatch.setattr(pc, "property_ratio", lambda T, wall, Re: 1.0)
     gas = IdealAir(prandtl=1.0)
     g = sizes(MACHINE, tube_length=0.0, leak_area=0.0, fin_perimeter=0.0)
     flow, barrel, shell = 2e-4, 350.0, 290.0
@@ -326,8 +333,8 @@ def test_two_conductances(monkeypatch: pytest.MonkeyPatch) -> None:
 def heat(found: pm.March, barrel: float, outer: float) -> Array:
     """Heat into the air of each cell [W]."""
     each = found.outer_conductance * (outer - found.adiabatic_temperature)
-    seen = found.adiabatic_temperature[pm.TUBE_CELLS :]
-    each[pm.TUBE_CELLS :] += found.barrel_conductance * (barrel - seen)
+    seen = found.adiabatic_temperature[pc.TUBE_CELLS :]
+    each[pc.TUBE_CELLS :] += found.barrel_conductance * (barrel - seen)
     return np.asarray(each[:, 0, 0])
 
 
@@ -376,7 +383,7 @@ def test_choked_vent_is_an_ideal_nozzle() -> None:
 def test_sudden_losses(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each loss coefficient costs K rho V^2/2 of its own section, at speeds of a few m/s."""
     plain(monkeypatch, 0.0, None)
-    monkeypatch.setattr(pm, "friction_factor", lambda Re, *rest: 0.0 * Re)
+    monkeypatch.setattr(pc, "friction_factor", lambda Re, *rest: 0.0 * Re)
     base = sizes(MACHINE, tube_loss=0.0, entry_loss=0.0, vent_loss=0.0, leak_area=0.0)
     flow, rho = 1e-3, 1e5 / (R * 300.0)
     gas = IdealAir(prandtl=1.0)
@@ -412,7 +419,7 @@ def test_tube_into_open_air_loses_its_velocity_head(monkeypatch: pytest.MonkeyPa
     found = follow(IdealAir(prandtl=1.0), g, flow)
     head = 0.5 * (flow / g.tube_area[0, 0]) ** 2 / rho
     assert found.port_pressure[0, 0, 0] - 1e5 == pytest.approx((0.5 + 1.0) * head, rel=1e-2)
-    assert found.profile.p[pm.TUBE_CELLS, 0, 0, 0] == pytest.approx(1e5, rel=1e-5)
+    assert found.profile.p[pc.TUBE_CELLS, 0, 0, 0] == pytest.approx(1e5, rel=1e-5)
 
 
 def test_tube_into_wider_channel_loses_by_borda_carnot(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -421,7 +428,7 @@ def test_tube_into_wider_channel_loses_by_borda_carnot(monkeypatch: pytest.Monke
     Exact for a momentum balance; nothing but the entry loss is added to it.
     """
     plain(monkeypatch, 0.0, None)
-    monkeypatch.setattr(pm, "friction_factor", lambda Re, *rest: 0.0 * Re)
+    monkeypatch.setattr(pc, "friction_factor", lambda Re, *rest: 0.0 * Re)
     base = sizes(MACHINE, tube_loss=0.0, entry_loss=0.0, vent_loss=0.0, leak_area=0.0)
     g = replace(base, tube_bore=6e-3 + 0 * base.area, tube_area=np.pi / 4 * 36e-6 + 0 * base.area)
     flow, rho = 5e-4, 1e5 / (R * 300.0)
@@ -440,8 +447,8 @@ def test_square_duct_with_cool_walls(monkeypatch: pytest.MonkeyPatch) -> None:
     """
     nu, k, cp, Pr = 2.097e-5, 0.02953, 1008.0, 0.7154
     gas = IdealAir(gamma=cp / (cp - R), viscosity=nu * 0.9994, prandtl=Pr)
-    monkeypatch.setattr(pm, "nusselt", lambda name, Re, Pr, *rest: 0.023 * Re**0.8 * Pr**0.3)
-    monkeypatch.setattr(pm, "property_ratio", lambda T, wall, Re: 1.0)
+    monkeypatch.setattr(pc, "nusselt", lambda name, Re, Pr, *rest: 0.023 * Re**0.8 * Pr**0.3)
+    monkeypatch.setattr(pc, "property_ratio", lambda T, wall, Re: 1.0)
     g = sizes(
         MACHINE, tube_length=0.0, tube_area=1.0, area=0.04, hydraulic_diameter=0.2, length=8.0,
         barrel_perimeter=0.8, fin_perimeter=0.0, shell_perimeter=0.0, leak_area=0.0,
@@ -464,7 +471,7 @@ def test_tube_with_wall_20_above(monkeypatch: pytest.MonkeyPatch) -> None:
     """
     mu, k, cp, Pr = 2.57e-5, 0.0386, 1025.0, 0.681
     gas = IdealAir(gamma=cp / (cp - R), viscosity=mu, prandtl=Pr)
-    monkeypatch.setattr(pm, "tube_nusselt", lambda Re, Pr: 0.023 * Re**0.8 * Pr**0.4)
+    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr: 0.023 * Re**0.8 * Pr**0.4)
     assert gas.transport(300.0, 1e5)[1] == pytest.approx(k, rel=3e-3)
     area = np.pi / 4 * 0.0254**2
     g = sizes(THROUGH_TUBE, tube_bore=0.0254, tube_area=area, tube_length=3.0)

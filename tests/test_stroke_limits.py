@@ -23,7 +23,7 @@ from sample import (
 from jacketcalc.components import (
     barrel_wall,
     chamber_heat,
-    passage_march,
+    passage_cells,
     pulses,
     stroke_step,
 )
@@ -36,11 +36,12 @@ from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.stroke import Stroke
 from jacketcalc.components.stroke_step import Stepper
 from jacketcalc.correlations import cylinder
-from jacketcalc.coupling import drive_wall, iteration, reading
+from jacketcalc.coupling import iteration
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Check, Machine, Room
+from jacketcalc.verification.convergence import set_sizes
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.
 SUCTION, DELIVERY = np.array([8e5, 45e5]), np.array([45e5, 300e5])
@@ -414,20 +415,19 @@ def test_steps_converge(name: str, refined: list[dict[str, Array]]) -> None:
 @pytest.fixture(scope="module")
 def finer_cells() -> dict[str, dict[str, Array]]:
     """Headlines with twice as many of each kind of cell."""
-    rooms = (barrel_wall, pulses, passage_march, drive_wall, iteration, reading)
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(iteration, "LEVELS", 40)
-        found = {"as shipped": headlines(run([MACHINE], 0.34))}
-    for name in ("TUBE_CELLS", "CHANNEL_CELLS", "WALL_NODES", "PHASES", "LEVELS"):
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(iteration, "LEVELS", 40)
-            for room in rooms:
-                if hasattr(room, name):
-                    patch.setattr(room, name, 2 * getattr(room, name))
+    sizes = {
+        "TUBE_CELLS": passage_cells.TUBE_CELLS,
+        "CHANNEL_CELLS": passage_cells.CHANNEL_CELLS,
+        "WALL_NODES": barrel_wall.WALL_NODES,
+        "PHASES": pulses.PHASES,
+        "LEVELS": 40,
+    }
+    found = {"levels shipped": headlines(run([MACHINE], 0.34))}
+    with set_sizes(sizes):
+        found["as shipped"] = headlines(run([MACHINE], 0.34))
+    for name, size in sizes.items():
+        with set_sizes({**sizes, name: 2 * size}):
             found[name] = headlines(run([MACHINE], 0.34))
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(iteration, "LEVELS", iteration.LEVELS)
-        found["levels shipped"] = headlines(run([MACHINE], 0.34))
     return found
 
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array
-from jacketcalc.components.passage_march import CHANNEL_CELLS
+from jacketcalc.components.passage_cells import CHANNEL_CELLS
 
 WALL_NODES = 28
 """Axial nodes of a barrel; extremes are carried on to its ends (second order)."""

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
 from jacketcalc.components.passage_geometry import PassageGeometry
-from jacketcalc.components.passage_march import CHANNEL_CELLS, TUBE_CELLS, March, Walls
+from jacketcalc.components.passage_march import March
 from jacketcalc.gas.table import AirTable
 
 PHASES = 10

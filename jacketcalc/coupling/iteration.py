@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jacketcalc.components.barrel_wall import (
-    WALL_NODES,
     BarrelGrid,
     BarrelTemperatures,
     WallLoad,
@@ -23,24 +22,18 @@ from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.contents import settle
 from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_cells import CHANNEL_CELLS, Walls
 from jacketcalc.components.passage_curve import Curve, fit_curve, with_exponent
 from jacketcalc.components.passage_geometry import OPEN_VENT
-from jacketcalc.components.passage_march import (
-    CHANNEL_CELLS,
-    SWEEPS_COLD,
-    TUBE_CELLS,
-    March,
-    Profile,
-    Walls,
-    cold_profile,
-    march,
-)
+from jacketcalc.components.passage_march import SWEEPS_COLD, March, Profile, cold_profile, march
 from jacketcalc.components.pulses import PassageHeat, Pulses, cut_pulses, passage_heat
 from jacketcalc.components.record import GasState, Record, StrokeWalls
 from jacketcalc.components.stroke import Resolution, Stroke, instants
 from jacketcalc.coupling.drive_wall import drive_room_conductance, solve_drive_wall
-from jacketcalc.coupling.surroundings import room_coefficient
+from jacketcalc.coupling.first_guess import first_guess
+from jacketcalc.coupling.surroundings import passage_room_conductance
 from jacketcalc.coupling.unknowns import Unknowns
+from jacketcalc.coupling.wall_loads import wall_load
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 
@@ -52,9 +45,6 @@ COLDER = 40.0
 """How much colder: a pulse ends some 60 K below its mean [K]."""
 LOWEST_LEVEL = 3e-3
 """Lowest level, as a share of the valve's choked flow at supply pressure [-]."""
-START_FILL = 0.5
-"""Interstage pressure to start from, over what equal masses at equal temperature would give:
-low, because a line that is too full stalls the stage that fills it [-]."""
 CHOKED_FACTOR = 0.0404
 """Choked mass flow x sqrt(T) / (pressure x area) of air [sqrt(K) s/m]."""
 
@@ -115,44 +105,8 @@ class Iteration:
         return np.asarray(LOWEST_LEVEL * valve * (top / (LOWEST_LEVEL * valve)) ** share)
 
     def start(self) -> Unknowns:
-        """Guess: walls near the room, stages at suction, interstage lines at a middle pressure."""
-        net, layout, m = self.network, self.network.layout, self.network.machine
-        B, room = net.designs, np.asarray(m.room.temperature)
-        supply = np.asarray(m.supply.pressure)
-        p = np.empty((layout.count, B))
-        p[:] = np.asarray(m.room.pressure) * 1.05
-        p[1] = supply * 0.95
-        T = np.broadcast_to(np.asarray(m.supply.temperature), p.shape).copy()
-        for i, chamber in enumerate(layout.chambers):
-            p[chamber] = supply
-            after = layout.after[i]
-            if after is not None:
-                ratio = net.stage_area[i] / net.stage_area[i + 1]
-                p[after] = START_FILL * supply * np.minimum(ratio, 40.0)
-                p[layout.chambers[i + 1]] = p[after]
-        for i, chamber in enumerate(layout.chambers):
-            if layout.compresses_on[i] == 2:
-                after = layout.after[i]
-                p[chamber] = p[after] if after is not None else m.tank_pressure
-        volume = self.strokes[0].start_volume
-        thermo = self.air.thermo(T, p)
-        mass = thermo.rho * volume
-        stages, nodes = len(layout.chambers), len(layout.nodes)
-        shape = (WALL_NODES, stages, B)
-        warm = np.broadcast_to(room + 20.0, shape)
-        return Unknowns(
-            m=mass,
-            U=mass * thermo.h - p * volume,
-            inside=warm.copy(),
-            outside=warm.copy(),
-            head=warm[0].copy(),
-            crown=warm[0].copy(),
-            drive_wall=room[None] - 8.0,
-            outer=np.broadcast_to(room - 10.0, (TUBE_CELLS + CHANNEL_CELLS, nodes, B)).copy(),
-            port_temperature=np.broadcast_to(room - 20.0, (nodes, B)).copy(),
-            period=np.ones((1, B)),
-            wait=np.zeros((1, B)),
-        )
+        """Return the guess to start from."""
+        return first_guess(self.network, self.air, self.strokes[0].start_volume)
 
     def __call__(self, u: Unknowns, guess: GasState) -> tuple[Unknowns, Snapshot]:
         """Go once round; `guess` holds pressures and temperatures near the start, replaced."""
@@ -168,9 +122,9 @@ class Iteration:
         pulses = self._pulses(records)
         marched = self._march("pulse", pulses.flow, pulses.T0, around, room_p)
         heat = passage_heat(air, net.passages, pulses, marched, around)
-        load = self._load(u, records, pulses, heat, room_T, room_p)
+        load = wall_load(air, net, self.grid, u, records, pulses.period, heat)
         found = solve_walls(self.grid, load, walls)
-        outer_room = self._outer_room(u.outer, room_T, room_p)
+        outer_room = passage_room_conductance(air, net, u.outer)
         outer = (heat.outer_pull + outer_room * room_T) / np.maximum(heat.outer + outer_room, 1e-12)
         outer = np.where(heat.outer > 0.0, outer, room_T)
         drive_room = drive_room_conductance(net, air, u.drive_wall[0])
@@ -292,105 +246,6 @@ class Iteration:
                 row.append(np.concatenate(parts))
         flow, T, dt = (np.stack(row, axis=1) for row in rows)
         return cut_pulses(flow, T, dt, 2 if len(layout.nodes) == 1 else 1)
-
-    def _load(
-        self,
-        u: Unknowns,
-        records: tuple[Record, Record],
-        pulses: Pulses,
-        heat: PassageHeat,
-        room_T: Array,
-        room_p: Array,
-    ) -> WallLoad:
-        net, grid = self.network, self.grid
-        gas, pull = self._gas_side(records, pulses.period)
-        shape = u.outside.shape
-        outside, outside_pull = np.zeros(shape), np.zeros(shape)
-        for stage, node in enumerate(grid.node_of_stage):
-            if node >= 0:
-                placed = grid.placement[:, :, node]
-                outside[:, stage] = np.einsum("ncb,cb->nb", placed, heat.barrel[:, node])
-                outside_pull[:, stage] = np.einsum("ncb,cb->nb", placed, heat.barrel_pull[:, node])
-        emissivity = np.stack([s.material.emissivity for s in net.machine.stages])
-        h = room_coefficient(self.air, grid.outside_diameter, emissivity, u.outside, room_T, room_p)
-        covered = grid.covered * net.heat + grid.idle
-        free = (h * (1.0 - covered) + self._idle_film(u.outside) * grid.idle) * grid.area_out
-        h_head = room_coefficient(
-            self.air, grid.outside_diameter, emissivity, u.head, room_T, room_p
-        )
-        return WallLoad(
-            gas=gas,
-            gas_pull=pull,
-            outside=outside + free,
-            outside_pull=outside_pull + free * room_T,
-            seal=self._seal_heat(records) / pulses.period,
-            head_room=h_head * grid.head_outside,
-            room=room_T,
-            drive_wall=u.drive_wall[0],
-        )
-
-    def _idle_film(self, surface: Array) -> Array:
-        """Coefficient from a barrel to the room through still air and shell [W/(m2 K)]."""
-        net, grid = self.network, self.grid
-        resistance, spread, emissivity = (
-            np.stack([np.asarray(getattr(s, name)) for s in net.idle_shells])
-            for name in ("resistance", "spread", "emissivity")
-        )
-        room_T = np.asarray(net.machine.room.temperature)
-        room_p = np.asarray(net.machine.room.pressure)
-        share = 0.5 * np.ones_like(surface)
-        for _ in range(3):
-            skin = room_T + share * (surface - room_T)
-            h = spread * room_coefficient(
-                self.air, grid.outside_diameter * spread, emissivity, skin, room_T, room_p
-            )
-            share = 1.0 / (1.0 + h * resistance)
-        return np.asarray(h * share)
-
-    def _gas_side(self, records: tuple[Record, Record], period: Array) -> tuple[Array, Array]:
-        """Cycle means of h A and of h A T with the phase lead, nodes then head then crown."""
-        net, grid = self.network, self.grid
-        stages = len(net.layout.chambers)
-        c = slice(net.layout.chambers[0], net.layout.chambers[0] + stages)
-        gas, pull = np.zeros((2, WALL_NODES + 2, stages, net.designs))
-        for record, bared in zip(records, grid.exposed, strict=True):
-            total = bared.sum(axis=1) + 2 * grid.head_area
-            h = record.stage_coefficient * record.dt[:, None]
-            q = h * record.T[:, c] + record.stage_lead / total
-            gas[:WALL_NODES] += np.einsum("insb,isb->nsb", bared, h)
-            pull[:WALL_NODES] += np.einsum("insb,isb->nsb", bared, q)
-            gas[WALL_NODES:] += grid.head_area * h.sum(axis=0)
-            pull[WALL_NODES:] += grid.head_area * q.sum(axis=0)
-        return gas / period, pull / period
-
-    def _seal_heat(self, records: tuple[Record, Record]) -> Array:
-        """Friction work of each stage's seal in a cycle, shape (stage, B) [J]."""
-        net = self.network
-        room = np.asarray(net.machine.room.pressure)
-        work = np.zeros((len(net.layout.chambers), net.designs))
-        for record in records:
-            for i, chamber in enumerate(net.layout.chambers):
-                push = (record.p[:, chamber] - room) * record.dx
-                rub = net.machine.stages[i].seal_friction * net.stage_area[i]
-                work[i] += rub * push.sum(axis=0)
-        return work
-
-    def _outer_room(self, outer: Array, room_T: Array, room_p: Array) -> Array:
-        """Conductance from tube wall and shell inside to the room, with their outside film."""
-        g, n = self.network.passages, TUBE_CELLS
-        tube_dx = g.tube_length / n
-        shell_dx = np.abs(g.advance) / CHANNEL_CELLS
-        parts = []
-        for temperature, diameter, emissivity, wall, length in (
-            (outer[:n], g.tube_outside, g.tube_emissivity, g.tube_wall_resistance, tube_dx),
-            (outer[n:], g.shell_outside, g.shell_emissivity, g.shell_resistance, shell_dx),
-        ):
-            h = room_coefficient(
-                self.air, np.asarray(diameter), np.asarray(emissivity), temperature, room_T, room_p
-            )
-            film = 1.0 / (h * np.pi * diameter)
-            parts.append(length / (wall + film))
-        return np.concatenate(parts)
 
     def _wait(self, u: Unknowns, period: Array) -> Array:
         """Extra rest that brings the cycle to its imposed rate; none where it is free."""

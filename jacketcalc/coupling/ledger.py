@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.components.designs import Array
-from jacketcalc.components.passage_march import TUBE_CELLS
+from jacketcalc.components.passage_cells import TUBE_CELLS
 from jacketcalc.coupling.solve import Finished
 
 

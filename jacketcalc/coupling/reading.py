@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.components.designs import Array
+from jacketcalc.components.passage_cells import TUBE_CELLS
 from jacketcalc.components.passage_curve import equivalent_conductance
-from jacketcalc.components.passage_march import TUBE_CELLS
 from jacketcalc.coupling.ledger import energy_ledger
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
 from jacketcalc.coupling.solve import Finished

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components import barrel_wall, passage_march, pulses
+from jacketcalc.components import barrel_wall, passage_cells, pulses
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.outcome import Outcome
@@ -29,8 +29,8 @@ SETTLED = 1e-6
 STROKE_STEPS = "stroke steps"
 KNOBS: Mapping[str, Mapping[str, int]] = {
     "march cells": {
-        "TUBE_CELLS": passage_march.TUBE_CELLS,
-        "CHANNEL_CELLS": passage_march.CHANNEL_CELLS,
+        "TUBE_CELLS": passage_cells.TUBE_CELLS,
+        "CHANNEL_CELLS": passage_cells.CHANNEL_CELLS,
     },
     "wall nodes": {"WALL_NODES": barrel_wall.WALL_NODES},
     "pulse phases": {"PHASES": pulses.PHASES},
@@ -83,7 +83,7 @@ def _headline(machine: Machine, knob: str, factor: float) -> dict[str, float]:
     resolution = Resolution().scaled(factor if knob == STROKE_STEPS else 1.0)
     resolution = replace(resolution, settled=SETTLED)
     sizes = {name: max(2, round(size * factor)) for name, size in KNOBS[knob].items()}
-    with _constants(sizes):
+    with set_sizes(sizes):
         result = run([Design(machine=machine)], resolution=resolution)[0]
     if result.failure or result.outcome.stalled:
         words = result.failure or "the machine stalls"
@@ -109,7 +109,7 @@ def _numbers(outcome: Outcome) -> dict[str, float]:
 
 
 @contextmanager
-def _constants(sizes: Mapping[str, int]) -> Iterator[None]:
+def set_sizes(sizes: Mapping[str, int]) -> Iterator[None]:
     """Set module constants wherever they were imported, and set them back."""
     modules = [m for name, m in sys.modules.items() if name.startswith("jacketcalc.")]
     changed = [(m, name, getattr(m, name)) for m in modules for name in sizes if hasattr(m, name)]

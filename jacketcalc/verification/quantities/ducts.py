@@ -9,15 +9,9 @@ from dataclasses import fields
 import numpy as np
 from scipy.optimize import brentq
 
+from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
 from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
-from jacketcalc.components.passage_march import (
-    CHANNEL_CELLS,
-    SWEEPS_COLD,
-    TUBE_CELLS,
-    Walls,
-    cold_profile,
-    march,
-)
+from jacketcalc.components.passage_march import SWEEPS_COLD, cold_profile, march
 from jacketcalc.correlations import tube_friction_factor
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas.table import air, properties
