@@ -106,7 +106,7 @@ def build_grid(network: Network, shares: Array) -> BarrelGrid:
     Parameters
     ----------
     network : sizes
-    shares : share of the stroke covered at each instant of a stroke, shape (instant,)
+    shares : share of the stroke covered at each instant of a stroke, shape (instant,) [-]
     """
     m, layout = network.machine, network.layout
     stages = m.stages

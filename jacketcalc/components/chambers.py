@@ -22,7 +22,8 @@ from jacketcalc.inputs import Conductance, Exhaust, Machine, Stage
 SMALLEST_NODE = 1e-5
 """Volume between valve and open air when nothing else stands there [m3]."""
 PASSAGE_SHARE = 0.5
-"""Share of a passage's air that stores at port pressure: its pressure falls to the vent."""
+"""Share of a passage's air that stores at port pressure: its pressure falls to the
+vent [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +98,8 @@ class Network:
     fill: Conductance
     """Supply line and valve in series, fields (B,)."""
     C: Array
-    """Sonic conductance of the paths fill, vent, then two check valves a stage, (path, B)."""
+    """Sonic conductance of the paths fill, vent, then two check valves a stage, (path, B)
+    [m3/(s Pa)]."""
     b: Array
     """Critical ratio of the paths [-]."""
     opening: Array

@@ -17,10 +17,13 @@ from jacketcalc.correlations import (
     tube_friction_factor,
     tube_nusselt,
 )
+from jacketcalc.gas.cells import HIGHEST_PRESSURE, HIGHEST_TEMPERATURE
 from jacketcalc.gas.table import AirTable
 
 TUBE_CELLS = 6
 CHANNEL_CELLS = 20
+COLDEST = 100.0
+"""Properties are taken at least at this temperature: sonic air of the coldest pulses [K]."""
 LEAK_ENTRY_LOSS = 1.5
 """Loss of a sharp slot, entry and exit together (common practice, no source) [-]."""
 SLOT_LAMINAR = 96.0
@@ -58,6 +61,9 @@ class Cells:
         n = TUBE_CELLS
         mid_T = np.concatenate([(T[:n] + T[1 : n + 1]) / 2, (T[n + 1 : -1] + T[n + 2 :]) / 2])
         mid_p = np.concatenate([(p[:n] + p[1 : n + 1]) / 2, (p[n + 1 : -1] + p[n + 2 :]) / 2])
+        # Levels no machine reaches can lie beyond the table, whose edge stands for them.
+        mid_p = np.minimum(mid_p, HIGHEST_PRESSURE)
+        mid_T = np.minimum(np.maximum(mid_T, COLDEST), HIGHEST_TEMPERATURE)
         thermo = air.thermo(mid_T, mid_p)
         mu, k = air.transport(mid_T, mid_p)
         self.cp, rho = thermo.h_T, thermo.rho

@@ -35,7 +35,8 @@ class Curve:
     exponent: Array
     """Power of port temperature that flow falls with, shape (node, B); 1/2 without heat [-]."""
     packed: Array
-    """Start, and cubic in s - start, of each span, shape (5, span x node x B): one gather.
+    """Start, and cubic in s - start, of each span, shape (5, span x node x B): one gather
+    [-].
 
     The first span stands for laminar flow below the lowest level, in proportion to
     p^2 - p_room^2, the last for what lies above the highest.

@@ -73,6 +73,19 @@ def cold_profile(rows: tuple[int, ...], T0: Array, p: Array) -> Profile:
     )
 
 
+def mended(profile: Profile, T0: Array, p: Array) -> Profile:
+    """Return the profile with rows that an iteration gone astray left unusable started anew."""
+    sound = np.isfinite(profile.T0 + profile.T + profile.p).all(axis=0)
+    if sound.all():
+        return profile
+    fresh = cold_profile(profile.T0.shape[1:], T0, p)
+    return Profile(
+        T0=np.where(sound, profile.T0, fresh.T0),
+        T=np.where(sound, profile.T, fresh.T),
+        p=np.where(sound, profile.p, fresh.p),
+    )
+
+
 def march(
     air: AirTable,
     geometry: PassageGeometry,

@@ -53,7 +53,7 @@ class Base:
 class Instant:
     """What is known of the stage beforehand."""
 
-    share: float
+    share: Array
     """Diagonal of the DIRK method [-]."""
     volume: Array
     """Volumes at the instant, shape (volume, B) [m3]."""
@@ -88,8 +88,11 @@ class Change:
     """A Newton step."""
 
     p: Array
+    """Change of pressure of each volume [Pa]."""
     T: Array
+    """Change of temperature of each volume [K]."""
     w: Array
+    """Change of the step's duration [s]."""
     fluxes: Fluxes
     """Fluxes after the step, by their slopes: what is carried is what was solved."""
 

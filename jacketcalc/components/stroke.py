@@ -27,8 +27,10 @@ from jacketcalc.components.step_equations import StrokeEquations
 from jacketcalc.components.stroke_step import GAMMA, Stepper
 from jacketcalc.gas.table import AirTable
 
-REST_POWER = 3
-"""Grading of the rest: pressures settle within its first millisecond [-]."""
+REST_POWER = (3.0, 8.0)
+"""Least and largest grading of the rest: pressures settle within its first millisecond [-]."""
+HALVING = 2e5
+"""Volume over sonic conductance and the time a choked chamber takes to half-empty [Pa]."""
 START_GRADING = 1.25
 """Extra grading where the piston picks up speed and the exhaust peaks [-]."""
 END_GRADING = 0.5
@@ -71,6 +73,20 @@ def instants(resolution: Resolution) -> Array:
     inside = np.stack([grid[:-1] + GAMMA * np.diff(grid), grid[1:]], axis=1).ravel()
     start, end = np.zeros(2 * resolution.release), np.ones(2 * resolution.rest)
     return np.concatenate([start, inside, end])
+
+
+def rest_power(network: Network, vented: int, rest: Array, steps: int) -> Array:
+    """Return the grading of the rest, so that its first step half-empties the vented chamber.
+
+    Parameters
+    ----------
+    vented : chamber that stands open to the exhaust
+    rest : time at the far stop, shape (B,) [s]
+    steps : steps of the rest
+    """
+    half = network.fixed_volume[vented] / (network.C[1] * HALVING)
+    power = np.log(rest / half + 1.0) / np.log(steps)
+    return np.asarray(np.minimum(np.maximum(power, REST_POWER[0]), REST_POWER[1]))
 
 
 class Stroke:
@@ -132,8 +148,9 @@ class Stroke:
             stepper.travel(here * stroke, (there - here) * stroke)
         impact = stepper.stop()
         # Short steps first, where pressures settle.
-        for share in np.diff(np.linspace(0.0, 1.0, resolution.rest + 1) ** REST_POWER):
-            stepper.rest(share * rest)
+        power = rest_power(self.network, self.vented, rest, resolution.rest)
+        for before, after in pairwise(np.linspace(0.0, 1.0, resolution.rest + 1)):
+            stepper.rest((after**power - before**power) * rest)
         stepper.finish(state)
         return Record(
             **{name: np.stack(rows) for name, rows in stepper.log.items()},

@@ -28,8 +28,13 @@ K = TypeVar("K", Fluxes, Thermo)
 
 GAMMA = float(1.0 - np.sqrt(0.5))
 """Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
-WEIGHTS = (1.0 - GAMMA, GAMMA)
-"""Weights of its two stages [-]."""
+LEAST_LEFT = 0.6
+"""Least contents the second stage starts from, over what the first one left: a chamber that
+empties in less than a step would start it from less than nothing [-]."""
+COLD_ENERGY = 1.2e5
+"""Internal energy of air on its table's datum, run down to no temperature [J/kg]."""
+PATIENCE = 12
+"""Newton iterations after which half steps are taken: at a valve's seat some swing [-]."""
 MOST_ITERATIONS = 40
 """Newton iterations before a step is called rough."""
 LONGEST_STEP = 20.0
@@ -134,15 +139,18 @@ class Stepper:
         target: Callable[[float], Array] | None,
     ) -> None:
         base = self.base
-        for c, weight in zip((GAMMA, 1.0), WEIGHTS, strict=True):
+        share = np.full(dx.shape, GAMMA)
+        for c in (GAMMA, 1.0):
             self._predict(c)
             volume = self.start_volume + self.equations.rate * (x + c * dx)
             goal = None if target is None else target(c)
-            rates = self._solve(base, volume, dx, fixed, goal, weight)
-            own = weight if c < 1.0 else GAMMA
+            rates, at, found = self._solve(base, volume, dx, fixed, goal, share)
+            own = _first_weight(base, rates) if c < 1.0 else share
+            self._note(at, *found, own)
             base = Base(
                 m=base.m + own * rates.m, U=base.U + own * rates.U, E=base.E + own * rates.E
             )
+            share = 1.0 - own
         self.base = base
 
     def _predict(self, c: float) -> None:
@@ -168,21 +176,22 @@ class Stepper:
         dx: Array,
         fixed: NDArray[np.bool_],
         target: Array | None,
-        weight: float,
-    ) -> Base:
-        """Solve one stage of a step, note it, and return its rates over the whole step."""
+        share: Array,
+    ) -> tuple[Base, Instant, tuple[Thermo, Fluxes, Array]]:
+        """Solve one stage of a step; return its rates over the whole step, and what was found."""
         eq, point = self.equations, self.point
         thermo = self.air.thermo_beyond(point.T[: eq.count], point.p[: eq.count])
         known: Thermo | None = thermo
         conductance, wall, lead = self._heat(thermo, volume, dx)
         at = Instant(
-            share=GAMMA, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
+            share=share, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
             conductance=conductance, wall=wall, lead=lead,
         )  # fmt: skip
         active = np.ones(dx.shape, dtype=bool)
         kept: Fluxes | None = None
-        for _ in range(MOST_ITERATIONS):
+        for count in range(MOST_ITERATIONS):
             self.iterations += 1
+            self.pull = 1.0 if count < PATIENCE else 0.5
             if self.stalled.any():
                 at = replace(at, fixed=fixed | self.stalled)
             change, found = eq.newton(self.air, self.curve, point, at, base, known)
@@ -199,9 +208,9 @@ class Stepper:
             self.rough = np.maximum(self.rough, np.where(active, top, 0.0))
         assert kept is not None
         dm, _, dU, leads = eq.rates(point, at, thermo, kept)
-        self._note(at, thermo, kept, leads, weight)
         n = eq.count
-        return Base(m=point.w * dm, U=dU, E=eq.net_force(point.p[:n]) * dx)
+        rates = Base(m=point.w * dm, U=dU, E=eq.net_force(point.p[:n]) * dx)
+        return rates, at, (thermo, kept, leads)
 
     def _advance(
         self, change: Change, active: NDArray[np.bool_], fixed: NDArray[np.bool_]
@@ -215,7 +224,7 @@ class Stepper:
         if np.any(active & (top > SEAT_MATTERS)):
             limit = np.where(top > SEAT_MATTERS, np.minimum(limit, self._to_seat(change)), limit)
         top = np.where(limit < 1.0, 1.0, top)
-        limit = np.where(active, np.minimum(1.0, limit), 0.0)
+        limit = np.where(active, self.pull * np.minimum(1.0, limit), 0.0)
         dw = limit * change.w
         point.p[:n] += limit * change.p
         point.T[:n] += limit * change.T
@@ -273,7 +282,7 @@ class Stepper:
         return G, wall, lead
 
     def _note(
-        self, at: Instant, thermo: Thermo, fluxes: Fluxes, lead: Array, weight: float
+        self, at: Instant, thermo: Thermo, fluxes: Fluxes, lead: Array, weight: Array
     ) -> None:
         eq, point = self.equations, self.point
         n = eq.count
@@ -296,6 +305,20 @@ class Stepper:
             self.log.setdefault(name, []).append(value)
         self.inflow = fluxes.F[2::2]
         self.instant += 1
+
+
+def _first_weight(base: Base, rates: Base) -> Array:
+    """Weight of a step's first stage, 1 - GAMMA unless a volume empties; shape (B,) [-].
+
+    At GAMMA the step is two steps of Euler's implicit method, which never overshoots.
+    """
+    weight = np.full(base.E.shape, 1.0 - GAMMA)
+    thermal = base.U - COLD_ENERGY * base.m, rates.U - COLD_ENERGY * rates.m
+    for held, rate in ((base.m, rates.m), thermal):
+        drop = np.maximum(-rate, 1e-30)
+        most = (held - LEAST_LEFT * (held - GAMMA * drop)) / drop
+        weight = np.minimum(weight, most.min(axis=0))
+    return np.asarray(np.maximum(weight, GAMMA))
 
 
 def _where(mask: NDArray[np.bool_], new: K, old: K) -> K:

@@ -25,7 +25,14 @@ from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, Walls
 from jacketcalc.components.passage_curve import Curve, fit_curve, with_exponent
 from jacketcalc.components.passage_geometry import OPEN_VENT
-from jacketcalc.components.passage_march import SWEEPS_COLD, March, Profile, cold_profile, march
+from jacketcalc.components.passage_march import (
+    SWEEPS_COLD,
+    March,
+    Profile,
+    cold_profile,
+    march,
+    mended,
+)
 from jacketcalc.components.pulses import PassageHeat, Pulses, cut_pulses, passage_heat
 from jacketcalc.components.record import GasState, Record, StrokeWalls
 from jacketcalc.components.stroke import Resolution, Stroke, instants
@@ -99,7 +106,10 @@ class Iteration:
         valve = net.C[1] * iso6358.REFERENCE_DENSITY * p
         narrow = np.minimum(np.minimum(g.tube_area, g.area), g.vent_area)
         real = (narrow < 0.1) & (g.obstructs > 0) & (net.resistance > 0)
-        choked = CHOKED_FACTOR * 5 * net.machine.room.pressure * narrow / np.sqrt(250.0)
+        nozzle = CHOKED_FACTOR * narrow / np.sqrt(250.0)
+        # No port stands above the supply: a narrow passage is not asked for the valve's flow.
+        valve = np.minimum(valve, np.where(real, 1.5 * p * nozzle, valve))
+        choked = 5 * net.machine.room.pressure * nozzle
         top = np.maximum(1.5 * valve, np.where(real, choked, 0.0))
         share = np.linspace(0.0, 1.0, LEVELS)[:, None, None]
         return np.asarray(LOWEST_LEVEL * valve * (top / (LOWEST_LEVEL * valve)) ** share)
@@ -192,6 +202,8 @@ class Iteration:
         start, sweeps = self.warm.get(name), 1
         if start is None or start.T0.shape[1:] != flow.shape:
             start, sweeps = cold_profile(flow.shape, T0, room_p * 1.2), SWEEPS_COLD
+        else:
+            start = mended(start, T0, room_p * 1.2)
         passages = self.network.resisting if name == "level" else self.network.passages
         found = march(
             self.air, passages, self.network.closures, flow, T0, around, room_p,

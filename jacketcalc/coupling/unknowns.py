@@ -8,7 +8,8 @@ import numpy as np
 
 from jacketcalc.components.designs import Array
 
-TEMPERATURE_SCALE = 300.0
+TEMPERATURE_SCALE = 60.0
+"""Weighs walls against contents: theirs is the change that matters to energy last [K]."""
 
 
 @dataclass(kw_only=True)
