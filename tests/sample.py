@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from jacketcalc.components.chambers import Network, build_network
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.opening import opening_peaks, with_peaks
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.reading import Reading
 from jacketcalc.coupling.solve import Finished, solve
@@ -132,7 +133,9 @@ def run(designs: Sequence[Design | Machine], factor: float = 1.0) -> Solved:
         ):
             outcomes[place], reasons[place] = outcome, words
 
-    solve(batch, finish, Resolution().scaled(factor))
+    solved = solve(batch, finish, Resolution().scaled(factor))
+    for place, peaks in opening_peaks(solved).items():
+        outcomes[place] = with_peaks(outcomes[place], peaks, solved.network.layout)
     return Solved(outcomes, reasons, groups)
 
 

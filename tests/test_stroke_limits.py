@@ -402,14 +402,10 @@ def refined() -> list[dict[str, Array]]:
 
 @pytest.mark.parametrize("name", HEADLINES)
 def test_steps_converge(name: str, refined: list[dict[str, Array]]) -> None:
-    """Twice the time steps move no headline number by 0.1 %.
-
-    The peak of back-pressure is one instant, while the piston picks up speed: 0.5 %.
-    """
+    """Twice the time steps move no headline number by 0.1 %."""
     coarse, middle, fine = (row[name] for row in refined)
-    sharp = name == "back_pressure_peak"
-    assert np.abs(middle / fine - 1.0).max() < (5e-3 if sharp else 1e-3)
-    assert gci(coarse, middle, fine).max() < (1e-2 if sharp else 1.5e-3)
+    assert np.abs(middle / fine - 1.0).max() < 1e-3
+    assert gci(coarse, middle, fine).max() < 1.5e-3
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,7 @@ both sides of every path, so they close whatever the tolerance.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -32,9 +32,13 @@ REST_POWER = (3.0, 8.0)
 HALVING = 2e5
 """Volume over sonic conductance and the time a choked chamber takes to half-empty [Pa]."""
 START_GRADING = 1.25
-"""Extra grading where the piston picks up speed and the exhaust peaks [-]."""
+"""Extra grading where the piston picks up speed [-]."""
 END_GRADING = 0.5
 """Grading of the travel: 0 even, 1 fully cosine [-]."""
+OPENING = 0.2
+"""Share of the stroke in which the piston picks up speed [-]."""
+OPENING_RELEASE = 2
+"""Steps of release there, over those of a whole stroke; its travel has as many as a whole."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,11 +49,11 @@ class Resolution:
     """Reversal of the valve to the piston's start."""
     travel: int = 48
     """Travel."""
-    rest: int = 6
+    rest: int = 8
     """Rest at the far stop."""
-    settled: float = 3e-4
-    """Largest relative change in the last Newton iteration of a step [-]. What is left is a
-    thousandth of it or less; closure of mass and energy does not depend on it."""
+    settled: float = 1e-3
+    """Largest relative change in the last Newton iteration of a step [-]. What is left is its
+    square, or so; closure of mass and energy does not depend on it."""
 
     def scaled(self, factor: float) -> Resolution:
         """Return a finer or coarser resolution."""
@@ -134,18 +138,10 @@ class Stroke:
         rest : time at the far stop, shape (B,) [s]
         resolution : steps of each phase
         """
-        settled = resolution.settled
         stepper = Stepper(
-            self.equations, self.start_volume, air, curve, state, walls, pace, settled
+            self.equations, self.start_volume, air, curve, state, walls, pace, resolution.settled
         )
-        start = np.minimum(self.equations.net_force(state.p), 0.0)
-        left = np.linspace(1.0, 0.0, resolution.release + 1)
-        for before, after in pairwise(left):
-            stepper.release(before * start, after * start)
-        stroke = np.asarray(self.network.machine.drive.stroke)
-        covered = travel_grid(resolution)
-        for here, there in pairwise(covered):
-            stepper.travel(here * stroke, (there - here) * stroke)
+        self._set_off(stepper, state, resolution.release, travel_grid(resolution))
         impact = stepper.stop()
         # Short steps first, where pressures settle.
         power = rest_power(self.network, self.vented, rest, resolution.rest)
@@ -159,3 +155,39 @@ class Stroke:
             rough=stepper.rough,
             iterations=stepper.iterations,
         )
+
+    def opening_peak(
+        self,
+        air: AirTable,
+        curve: Curve,
+        state: GasState,
+        walls: StrokeWalls,
+        pace: Pace,
+        resolution: Resolution,
+    ) -> Array:
+        """Highest pressure of each node while the piston picks up speed, shape (node, B) [Pa].
+
+        Parameters are those of `run`; `state` stays as it is. The exhaust peaks here, where
+        the travel, in even steps of place, is a coarse measure of time.
+        """
+        fine = replace(resolution, release=OPENING_RELEASE * resolution.release)
+        covered = OPENING * np.linspace(0.0, 1.0, resolution.travel + 1) ** 2
+        known = instants(resolution)
+        passed = np.concatenate([np.zeros(2 * fine.release), np.repeat(covered[1:], 2)])
+        nearest = np.minimum(np.searchsorted(known, passed), len(known) - 1)
+        seen = replace(walls, stage=walls.stage[nearest])
+        stepper = Stepper(
+            self.equations, self.start_volume, air, curve, state, seen, pace, resolution.settled
+        )
+        self._set_off(stepper, state, fine.release, covered)
+        nodes = list(self.network.layout.nodes)
+        return np.asarray(np.stack(stepper.log["p"])[:, nodes].max(axis=0))
+
+    def _set_off(self, stepper: Stepper, state: GasState, release: int, covered: Array) -> None:
+        """Step through the release and on to the last of the places `covered` [-]."""
+        start = np.minimum(self.equations.net_force(state.p), 0.0)
+        for before, after in pairwise(np.linspace(1.0, 0.0, release + 1)):
+            stepper.release(before * start, after * start)
+        stroke = np.asarray(self.network.machine.drive.stroke)
+        for here, there in pairwise(covered):
+            stepper.travel(here * stroke, (there - here) * stroke)

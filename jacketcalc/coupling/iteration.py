@@ -20,7 +20,7 @@ from jacketcalc.components.barrel_wall import (
 )
 from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.chambers import Network
-from jacketcalc.components.contents import settle
+from jacketcalc.components.contents import near_contents, settle
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, Walls
 from jacketcalc.components.passage_curve import Curve, fit_curve, with_exponent
@@ -123,12 +123,10 @@ class Iteration:
         net, air = self.network, self.air
         m = net.machine
         room_T, room_p = np.asarray(m.room.temperature), np.asarray(m.room.pressure)
-        walls = BarrelTemperatures(
-            inside=u.inside, middle=u.inside, outside=u.outside, head=u.head, crown=u.crown
-        )
+        walls = _walls_of(u)
         around = self._passage_walls(u)
         levels, curve = self._curve(u, around, room_p)
-        records = self._strokes(u, guess, walls, curve, room_T)
+        records = self._strokes(u, guess, walls, curve)
         pulses = self._pulses(records)
         marched = self._march("pulse", pulses.flow, pulses.T0, around, room_p)
         heat = passage_heat(air, net.passages, pulses, marched, around)
@@ -163,6 +161,37 @@ class Iteration:
         """Return the passages' flow curves at given walls."""
         room = np.asarray(self.network.machine.room.pressure)
         return self._curve(u, self._passage_walls(u), room)[1]
+
+    def opening(self, u: Unknowns, reversal: GasState) -> Array:
+        """Highest pressure of each node while the pistons pick up speed, (node, B) [Pa].
+
+        Parameters
+        ----------
+        u : what a converged iteration started from
+        reversal : contents at the reversal to stroke 2
+        """
+        curve = self.flow_curves(u)
+        first = near_contents(self.air, u.m, u.U, self.strokes[0].start_volume)
+        peaks = [
+            side.opening_peak(
+                self.air, curve, state, self._seen(u, _walls_of(u), side.number),
+                self._pace(u), self.resolution,
+            )
+            for side, state in zip(self.strokes, (first, reversal), strict=True)
+        ]  # fmt: skip
+        return np.maximum(*peaks)
+
+    def _pace(self, u: Unknowns) -> Pace:
+        stroke = np.asarray(self.network.machine.drive.stroke)
+        return Pace(omega=2 * np.pi / u.period[0], piston_speed=2 * stroke / u.period[0])
+
+    def _seen(self, u: Unknowns, walls: BarrelTemperatures, stroke: int) -> StrokeWalls:
+        """Wall temperatures that the gas sees during a stroke."""
+        return StrokeWalls(
+            drive=u.drive_wall[0],
+            stage=gas_side_temperature(self.grid, walls, stroke),
+            room=np.asarray(self.network.machine.room.temperature),
+        )
 
     def _passage_walls(self, u: Unknowns) -> Walls:
         net, grid = self.network, self.grid
@@ -218,22 +247,16 @@ class Iteration:
         guess: GasState,
         walls: BarrelTemperatures,
         curve: Curve,
-        room: Array,
     ) -> tuple[Record, Record]:
         net = self.network
-        stroke = np.asarray(net.machine.drive.stroke)
-        pace = Pace(omega=2 * np.pi / u.period[0], piston_speed=2 * stroke / u.period[0])
+        pace = self._pace(u)
         near = GasState(m=u.m, U=u.U, p=guess.p, T=guess.T)
         near = settle(self.air, near, self.strokes[0].start_volume)
         guess.m, guess.U, guess.p, guess.T = near.m, near.U, near.p, near.T
         rest = net.hold + u.wait[0]
         found = []
         for side in self.strokes:
-            seen = StrokeWalls(
-                drive=u.drive_wall[0],
-                stage=gas_side_temperature(self.grid, walls, side.number),
-                room=room,
-            )
+            seen = self._seen(u, walls, side.number)
             found.append(side.run(self.air, curve, guess, seen, pace, rest, self.resolution))
         return found[0], found[1]
 
@@ -265,3 +288,10 @@ class Iteration:
         free = period - 2 * u.wait[0]
         wanted = 0.5 * (1.0 / np.where(np.isnan(imposed), 1.0, imposed) - free)
         return np.where(np.isnan(imposed), 0.0, np.maximum(wanted, 0.0))[None]
+
+
+def _walls_of(u: Unknowns) -> BarrelTemperatures:
+    """Walls as the unknowns have them; the middle is found, not assumed."""
+    return BarrelTemperatures(
+        inside=u.inside, middle=u.inside, outside=u.outside, head=u.head, crown=u.crown
+    )

@@ -72,28 +72,13 @@ class Reading:
             "work": work,
             "port": snap.start.port_temperature,
             "back_mean": (flow * back).sum(axis=0) / mass,
-            "back_peak": self._peak(back),
+            "back_peak": back.max(axis=0),
             "bound": bound,
             "share": jacket / bound,
             "mass_closure": self._mass_closure(),
             "stall": stall_pressure(net),
             "margin": force_margin(net),
         }
-
-    def _peak(self, value: Array) -> Array:
-        """Highest value over the cycle, by a parabola through the ends of three steps."""
-        ends, time = value[1::2], np.cumsum(self.dt, axis=0)[1::2, None]
-        time = np.broadcast_to(time, ends.shape)
-        k = np.clip(ends.argmax(axis=0), 1, len(ends) - 2)[None]
-        y0, y1, y2 = (np.take_along_axis(ends, k + i, axis=0)[0] for i in (-1, 0, 1))
-        t0, t1, t2 = (np.take_along_axis(time, k + i, axis=0)[0] for i in (-1, 0, 1))
-        left = (y1 - y0) / np.maximum(t1 - t0, 1e-12)
-        right = (y2 - y1) / np.maximum(t2 - t1, 1e-12)
-        bend = (right - left) / np.maximum(t2 - t0, 1e-12)
-        slope = left + bend * (t1 - t0)
-        rise = np.where(bend < 0.0, -(slope**2) / (4.0 * np.where(bend < 0.0, bend, -1.0)), 0.0)
-        reach = np.abs(slope) < -2.0 * bend * np.maximum(t2 - t1, t1 - t0)
-        return np.asarray(np.maximum(ends.max(axis=0), np.where(reach, y1 + rise, y1)))
 
     def _path_mass(self, path: int) -> Array:
         """Mass carried along a path in a cycle, shape (B,) [kg]."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jacketcalc.components.designs import Design, topology_key
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.details import Detail, read_details
+from jacketcalc.coupling.opening import opening_peaks, with_peaks
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.reading import Reading
 from jacketcalc.coupling.solve import Finished, solve
@@ -62,7 +63,11 @@ def run(
             if progress is not None:
                 progress((done + share) / len(batches))
 
-        solve([designs[i] for i in batch], finish, resolution, progress=report)
+        solved = solve([designs[i] for i in batch], finish, resolution, progress=report)
+        for place, peaks in opening_peaks(solved).items():
+            found = results[batch[place]]
+            outcome = with_peaks(found.outcome, peaks, solved.network.layout)
+            results[batch[place]] = replace(found, outcome=outcome)
     return [results[i] for i in range(len(designs))]
 
 

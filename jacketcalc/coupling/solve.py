@@ -7,7 +7,7 @@ solved in the same steps, to the same numbers, whatever stands beside it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from jacketcalc.components.chambers import Layout, Network, build_network
 from jacketcalc.components.contents import near_contents
 from jacketcalc.components.designs import Array, Design, take
 from jacketcalc.components.record import GasState
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke import OPENING, Resolution, instants
 from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
@@ -58,13 +58,50 @@ class Finished:
     """For each finished design that failed, what did not settle; else empty."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Solved:
+    """What is left of a batch when all its designs have finished, for one more look."""
+
+    network: Network
+    air: AirTable
+    resolution: Resolution
+    last: Unknowns
+    """What the last iteration of each design started from."""
+    reversal: GasState
+    """Contents at the reversal to stroke 2."""
+    later: Array
+    """Highest pressure of each node past the opening of the strokes, (node, B) [Pa]."""
+    sound: NDArray[np.bool_]
+    """The design runs, shape (B,)."""
+    iterations: int
+    """Iterations of the whole machine, coarse ones included."""
+
+    def keep(self, done: Finished) -> None:
+        """Note what has finished."""
+        fine = np.array([not words for words in done.where], dtype=bool)
+        fine &= ~done.stalled[done.column]
+        to, of = done.index[fine], done.column[fine]
+        self.sound[to] = True
+        for name, value in vars(self.last).items():
+            value[..., to] = getattr(done.snapshot.start, name)[..., of]
+        one, two = done.snapshot.records
+        p, T, volume, mass = one.p[-1], one.T[-1], one.volume[-1], one.mass[-1]
+        U = mass * self.air.thermo_beyond(T, p).h - p * volume
+        for name, value in (("m", mass), ("U", U), ("p", p), ("T", T)):
+            getattr(self.reversal, name)[..., to] = value[..., of]
+        nodes = list(done.network.layout.nodes)
+        past = instants(self.resolution) > OPENING
+        late = [r.p[past][:, nodes].max(axis=0) for r in (one, two)]
+        self.later[..., to] = np.maximum(*late)[..., of]
+
+
 def solve(
     designs: Sequence[Design],
     finish: Callable[[Finished], None],
     resolution: Resolution | None = None,
     table: AirTable | None = None,
     progress: Callable[[float], None] | None = None,
-) -> int:
+) -> Solved:
     """Solve designs of one layout side by side.
 
     Parameters
@@ -74,10 +111,6 @@ def solve(
     resolution : steps of a stroke
     table : property table; the shared one when None
     progress : called with the share done, 0 to 1
-
-    Returns
-    -------
-    Iterations of the whole machine, coarse ones included.
     """
     table = table or air()
     resolution = resolution or Resolution()
@@ -89,8 +122,28 @@ def solve(
         fine = _Run(Iteration(network, table, resolution), u)
         fine.mixing = coarse.learnt
         fine.respite = np.where(coarse.afresh, RESPITE, 0)
-        fine.iterate(finish, lambda share: report(0.4 + 0.6 * share))
-    return coarse.count + fine.count
+        solved = _unsolved(network, table, resolution, u)
+
+        def keep(done: Finished) -> None:
+            solved.keep(done)
+            finish(done)
+
+        fine.iterate(keep, lambda share: report(0.4 + 0.6 * share))
+    return replace(solved, iterations=coarse.count + fine.count)
+
+
+def _unsolved(network: Network, table: AirTable, resolution: Resolution, u: Unknowns) -> Solved:
+    blank = np.full((network.layout.count, network.designs), np.nan)
+    return Solved(
+        network=network,
+        air=table,
+        resolution=resolution,
+        last=take(u, np.arange(network.designs)),
+        reversal=GasState(m=blank, U=blank.copy(), p=blank.copy(), T=blank.copy()),
+        later=np.zeros((len(network.layout.nodes), network.designs)),
+        sound=np.zeros(network.designs, dtype=bool),
+        iterations=0,
+    )
 
 
 class _Run:
