@@ -1,7 +1,14 @@
 """Does routing the cold drive exhaust of a pressure booster through jackets pay?
 
->>> from jacketcalc import assess, read_case
->>> print(assess(read_case("case.toml")).verdict.sentence)  # doctest: +SKIP
+One machine, its pitches, any of its numbers, and any list of machines:
+
+>>> from jacketcalc import assess, compare_pitches, read_case, run_study, set_value, sweep
+>>> case = read_case("case.toml")  # doctest: +SKIP
+>>> print(assess(case).verdict.sentence)  # doctest: +SKIP
+>>> table = compare_pitches(case, "8 mm", "48 mm", 16)  # doctest: +SKIP
+>>> table = run_study(case, ["jacket.gap=2mm:8mm:7"])  # doctest: +SKIP
+>>> cases = [set_value(case, "tank.pressure", f"{p} bar(g)") for p in (200, 300)]  # doctest: +SKIP
+>>> results = sweep(cases, executor=None)  # doctest: +SKIP
 """
 
 from __future__ import annotations
@@ -11,14 +18,35 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.assess import assess
+    from jacketcalc.casefile.overrides import set_value
     from jacketcalc.casefile.reading import read_case
+    from jacketcalc.studies.limits import Limits
+    from jacketcalc.studies.study import compare_pitches, run_study
+    from jacketcalc.studies.sweep import sweep
+    from jacketcalc.studies.workers import Workers
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "assess", "read_case"]
+__all__ = [
+    "Limits",
+    "Workers",
+    "__version__",
+    "assess",
+    "compare_pitches",
+    "read_case",
+    "run_study",
+    "set_value",
+    "sweep",
+]
 
 _HOMES = {
+    "Limits": "jacketcalc.studies.limits",
+    "Workers": "jacketcalc.studies.workers",
     "assess": "jacketcalc.assessment.assess",
+    "compare_pitches": "jacketcalc.studies.study",
     "read_case": "jacketcalc.casefile.reading",
+    "run_study": "jacketcalc.studies.study",
+    "set_value": "jacketcalc.casefile.overrides",
+    "sweep": "jacketcalc.studies.sweep",
 }
 """Modules of the names above, imported when first asked for."""
 

@@ -13,6 +13,7 @@ from jacketcalc.inputs import Solid
 from jacketcalc.units import tidy
 
 _ZERO = 273.15
+"""Zero of the Celsius scale [K]."""
 _MEMORY = "from memory"
 _SEALS = "public seal maker tables, read; sources differ by some 20 K"
 _CRAWFORD = "Crawford, Plastics Engineering, Table 1.8, read"

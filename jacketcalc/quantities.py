@@ -103,7 +103,7 @@ class Quantity(NamedTuple):
     value: float
     """Value in the SI unit of its dimension."""
     tolerance: float
-    """Half-width of the stated tolerance in the same unit; 0 when none."""
+    """Half-width of the stated tolerance in the same SI unit; 0 when none."""
     unit: str
     """Unit as typed, in the table's spelling."""
 
@@ -155,7 +155,8 @@ def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
             start=at,
             width=len(stripped),
             label="a number comes first",
-            why=f'a quantity is a number, then its unit, as in "{example(dimension)}"',
+            why="a quantity is a number, then its unit",
+            fix=f'write it as in "{example(dimension)}"',
         )
     number = float(match.group().replace("−", "-"))
     if not math.isfinite(number) or abs(number) >= BIGGEST:
@@ -166,8 +167,20 @@ def _split(text: str, start: int, dimension: str) -> tuple[float, str]:
             width=match.end(),
             label=f"{BIGGEST:g} or more",
             why="no size of a real machine is this large",
+            fix="see whether its exponent has a digit too many",
         )
     return number, unit
+
+
+def with_article(noun: str) -> str:
+    """Return a noun with its indefinite article."""
+    return f"{'an' if noun[0] in 'aeio' else 'a'} {noun}"
+
+
+def suggest_unit(number: str, dimension: str) -> str:
+    """Say how a number is written with a unit; which unit is meant cannot be known."""
+    _, _, unit = example(dimension).partition(" ")
+    return f'add the unit that is meant, such as in "{number} {unit}"'
 
 
 def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
@@ -180,6 +193,7 @@ def _refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
             width=match.end(),
             label="not finite",
             why="every quantity must be a finite number",
+            fix=f'write a number with its unit, such as "{example(dimension)}"',
         )
     if match := re.match(_COMMA, text):
         raise _refuse_comma(match.group(), text[match.end() :], at)
@@ -270,7 +284,8 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
             start=start + lead,
             width=len(head.strip()),
             label="no unit",
-            why=f"a {dimension} is written with one of: {join_units(dimension)}",
+            why=f"{with_article(dimension)} is written with one of: {join_units(dimension)}",
+            fix=suggest_unit(number, dimension),
         )
     if dimension == "pressure" and unit in FACTORS["pressure difference"]:
         return QuantityError(
@@ -296,11 +311,12 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
     if dimensions:
         return QuantityError(
             "unit-dimension",
-            f'"{unit}" is a {dimensions[0]}, not a {dimension}',
+            f'"{unit}" is {with_article(dimensions[0])}, not {with_article(dimension)}',
             start=at,
             width=width,
-            label=f"not a {dimension}",
-            why=f"a {dimension} is written with one of: {join_units(dimension)}",
+            label=f"not {with_article(dimension)}",
+            why=f"{with_article(dimension)} is written with one of: {join_units(dimension)}",
+            fix=f'write {with_article(dimension)}, such as "{example(dimension)}"',
         )
     meant = _HINTS.get(unit, "")
     fits = meant in list_units(dimension)
@@ -310,8 +326,8 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
         start=at,
         width=width,
         label=f"write {meant}" if fits else "not a known unit",
-        why=f"a {dimension} is written with one of: {join_units(dimension)}",
-        fix=f'write "{number} {meant}"' if fits else "",
+        why=f"{with_article(dimension)} is written with one of: {join_units(dimension)}",
+        fix=f'write "{number} {meant}"' if fits else suggest_unit(number, dimension),
     )
 
 
@@ -329,6 +345,7 @@ def _read_tolerance(
             width=len(text),
             label="negative",
             why="a tolerance is the half-width on both sides",
+            fix="leave its minus sign out",
         )
     if half_unit == "%" and dimension == "temperature":
         raise QuantityError(
@@ -338,6 +355,7 @@ def _read_tolerance(
             width=len(text),
             label="write it in K",
             why="a share of a temperature depends on where its scale begins",
+            fix='write it as a difference, such as "+- 2 K"',
         )
     if dimension == "ratio" and half_unit != unit:
         raise QuantityError(
@@ -347,6 +365,7 @@ def _read_tolerance(
             width=len(text),
             label="one is in per cent, the other is not",
             why="10 % of a share and 10 points of it could be confused",
+            fix="write both in per cent, or both without",
         )
     if half_unit == "%" and dimension != "ratio":
         scale = FACTORS["pressure difference"][unit[:-3]] if dimension == "pressure" else None

@@ -112,6 +112,15 @@ def format_quantity(value: float, dimension: str, system: System = "SI", digits:
     return f"{_trim(shown, digits)} {unit.symbol}".rstrip()
 
 
+def say_quantity(
+    value: float, dimension: str, system: System = "SI", decimals: int = 0, *, sign: bool = False
+) -> str:
+    """Return an SI number for a sentence: so many decimals, then its display unit."""
+    shown = round(to_display(value, dimension, system), decimals) + 0.0
+    number = f"{shown:{'+' if sign and shown else ''}.{decimals}f}"
+    return f"{number} {find_display(dimension, system).symbol}".rstrip()
+
+
 def _trim(value: float, digits: int) -> str:
     """Return a number with at most so many significant digits, without noise near zero."""
     if abs(value) < 1e-9:

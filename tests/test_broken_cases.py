@@ -37,6 +37,7 @@ def assert_well_placed(error: CaseError, text: str) -> None:
     for problem in error.problems:
         assert problem.name in list_names()
         assert problem.message and not problem.message.endswith(".")
+        assert problem.why and problem.fix, problem
         assert "?" not in problem.fix
         assert (problem.line, problem.column, problem.message) not in seen
         seen.add((problem.line, problem.column, problem.message))
@@ -224,6 +225,32 @@ def test_all_problems_of_a_file_are_found_at_once_and_in_order() -> None:
     ]
     assert [problem.line for problem in problems] == sorted(problem.line for problem in problems)
     assert problems[-1].fix == 'write "tank" for "tnak"'
+
+
+def test_a_line_without_quotes_still_has_its_key_checked() -> None:
+    text = FULL.replace('dead_time = "30 ms"', "  dead_tme = 30 ms")
+    found = [(p.name, p.column) for p in find_problems(text)]
+    assert found == [("key-unknown", 3), ("quotes-missing", 14)]
+    assert find_problems(text)[0].fix == 'write "dead_time" for "dead_tme"'
+
+
+@pytest.mark.parametrize("units, unit", [("SI", "mm"), ("inch-pound", "in")])
+def test_sizes_speak_the_units_of_the_case_and_mend_it_as_typed(units: str, unit: str) -> None:
+    """A size offered as `or less` is rounded so that typing it is enough."""
+    sound = FULL.replace('units = "SI"', f'units = "{units}"')
+    text = re.sub("(?m)^wound_length = .*", 'wound_length = "301 mm"', sound)
+    problems = find_problems(text)
+    assert [problem.name for problem in problems] == ["jacket-length"] * 2
+    mended = text
+    for problem in problems:
+        assert problem.label.startswith("barrel ") and f" {unit}" in problem.label
+        offered = re.fullmatch(rf"wound_length of ([\d.]+ {unit}) or less", problem.fix)
+        assert offered is not None
+        mended = mended.replace('wound_length = "301 mm"', f'wound_length = "{offered[1]}"', 1)
+    assert find_problems(mended) == []
+    text = sound.replace('"300 bar(g)"', '"5 bar(g)"').replace('"7 bar(g)"', '"20 bar(g)"')
+    pressures = " ".join(p.label + p.why + p.fix for p in find_problems(text))
+    assert ("psi(a)" in pressures, "bar(a)" in pressures) == (unit == "in", unit == "mm")
 
 
 def test_caret_stands_under_the_smallest_span() -> None:

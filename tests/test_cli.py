@@ -114,6 +114,23 @@ def test_wrong_commands_are_refused(
     shown = capsys.readouterr()
     assert not shown.out and shown.err
     assert "Traceback" not in shown.err
+    assert shown.err.startswith("error: " if arguments else "Usage: ")
+
+
+def test_the_nearest_command_option_and_file_are_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("r.txt").write_text("old")
+    for arguments, said in (
+        (["asess", "x.toml"], 'there is no command "asess"; the nearest is "assess"'),
+        (["zzz"], "`jacketcalc --help` lists the commands"),
+        (["assess", "--jsn", "x.toml"], 'the nearest is "--json"'),
+        (["assess", str(CASE), "-o", "r.txt"], "or add --force"),
+        (["new", "r.txt"], "it was left as it is: name another file\n"),
+    ):
+        assert main(arguments) == 2
+        assert said in capsys.readouterr().err
 
 
 def test_version_and_module_run(tmp_path: Path) -> None:
@@ -277,6 +294,7 @@ def test_no_solution_is_status_3_and_writes_nothing(
     assert main(["assess", str(CASE), "-o", str(tmp_path / "r.json")]) == 3
     shown = capsys.readouterr()
     assert str(error) in shown.err and "nothing was written" in shown.err and not shown.out
+    assert max(map(len, shown.err.split("\n"))) <= 80
     assert not list(tmp_path.iterdir())
 
 

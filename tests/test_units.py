@@ -207,7 +207,7 @@ def test_refusals(text: str, dimension: str, name: str, fix: str) -> None:
         read_quantity(text, dimension, ROOM)
     assert caught.value.name == name
     assert fix in caught.value.fix
-    assert bool(fix) == bool(caught.value.fix)
+    assert caught.value.why and caught.value.fix
     assert 0 <= caught.value.start <= len(text)
     assert caught.value.start + caught.value.width <= len(text) + 1
 

@@ -116,7 +116,7 @@ def _assemble(case: Case, found: Results) -> Assessment:
         band=band,
         limits=limits,
         margins=margins,
-        verdict=judge(case.judgement.by, bare, jacketed, change, split, band, limits),
+        verdict=judge(case, bare, jacketed, change, split, band, limits),
         notes=collect_notes(case, bare, jacketed, limits, margins),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),

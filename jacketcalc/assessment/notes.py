@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Margins, Note
 from jacketcalc.components.passage_geometry import helix_sizes
 from jacketcalc.correlations.record import range_notes
@@ -12,12 +13,16 @@ from jacketcalc.correlations.records import CLOSURE_RECORDS
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.gas.cells import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from jacketcalc.inputs import Case, Stage
+from jacketcalc.unit_display import System, say_quantity
 
 COIL_FRICTION = "coil, turbulent friction"
-SLOW_TRANSIT = 0.1
-"""Transit time over pulse length from which quasi-steady phases are called in question [-]."""
 SMALL_MARGIN = 0.10
 """Drive force to spare below which a machine is called near stall [-]."""
+CLOSE = 1.0
+"""Distance from a limit below which tenths are shown [K]."""
+VARIABLES = {"curvature": "curvature (channel over coil diameter)",
+             "aspect": "aspect (height over width of the channel)"}  # fmt: skip
+"""Plain words for variables whose names say little."""
 CAUTION = (
     "High-pressure air can kill. These are thermal estimates, not a design approval: follow "
     "local codes and have pressure equipment designed, built and tested by licensed people."
@@ -31,18 +36,21 @@ def collect_notes(
     limits: tuple[LimitCheck, ...],
     margins: Margins,
 ) -> tuple[Note, ...]:
-    """Return all notes of an assessment, warnings first."""
-    every = [
-        *_stall(bare, jacketed),
-        *_rate(case, jacketed),
-        *_limits(limits),
-        *_water(case, margins),
-        *_choking(jacketed),
-        *_ranges(case, jacketed),
-        *_model(case, jacketed),
-        *_gas_range(jacketed),
-        Note(name="caution", level="note", text=CAUTION),
-    ]
+    """Return all notes of an assessment in the case's units, warnings first."""
+    system = case.document.units
+    every = [*_stall(bare, jacketed, system)]
+    if not jacketed.stalled:
+        every += [
+            *_rate(case, jacketed),
+            *_limits(limits, system),
+            *_water(case, margins),
+            *_choking(jacketed),
+            *_idle(case, jacketed),
+            *_ranges(case, jacketed),
+            *_model(case, jacketed),
+            *_gas_range(jacketed, system),
+        ]
+    every.append(Note(name="caution", level="note", text=CAUTION))
     return tuple(sorted(every, key=lambda n: n.level != "warning"))
 
 
@@ -54,15 +62,16 @@ def _note(name: str, text: str) -> Note:
     return Note(name=name, level="note", text=text)
 
 
-def _stall(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
-    at = f"{jacketed.stall_pressure / 1e5:.1f} bar(a)"
+def _stall(bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:
+    at = say_quantity(jacketed.stall_pressure, "pressure", system)
     if bare.stalled or jacketed.stalled:
-        which = "both machines" if bare.stalled and jacketed.stalled else "one of the machines"
+        which = "both machines" if bare.stalled and jacketed.stalled else "the jacketed machine"
+        which = which if jacketed.stalled else "the bare machine"
         stage = jacketed.stalls_in or bare.stalls_in
         yield _warning(
             "stall",
             f"the piston of {which} stops while stage {stage} compresses; by forces alone the "
-            f"final stage stops at {at} in the receiver",
+            f"final stage reaches {at} in the receiver",
         )
     elif jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
@@ -74,59 +83,83 @@ def _stall(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
 
 def _rate(case: Case, jacketed: Outcome) -> Iterator[Note]:
     wanted = case.machine.valve.cycle_rate
-    if wanted is None or jacketed.stalled:
+    if wanted is None:
         return
     if jacketed.wait > 0:
         yield _note(
             "rate",
             f"the imposed {wanted:.3g} cycles a second take {1000 * jacketed.wait:.0f} ms of extra "
-            f"rest at each stroke end; free, the machine makes {jacketed.free_cycle_rate:.3g}",
+            f"rest at each stroke end; free, the machine makes {jacketed.free_cycle_rate:.3g} a "
+            "second",
         )
     else:
         yield _warning(
             "rate",
             f"the imposed {wanted:.3g} cycles a second cannot be reached: free, the jacketed "
-            f"machine makes {jacketed.cycle_rate:.3g}",
+            f"machine makes {jacketed.cycle_rate:.3g} a second",
         )
 
 
-def _limits(limits: tuple[LimitCheck, ...]) -> Iterator[Note]:
+def say_limit(check: LimitCheck, system: System) -> tuple[str, str, str, str]:
+    """Return jacketed value, limit and bare value as words, and the side that breaks it."""
+    decimals = 1 if abs(check.jacketed - check.limit) < CLOSE else 0
+    found, limit, bare = (
+        say_quantity(T, "temperature", system, decimals)
+        for T in (check.jacketed, check.limit, check.bare)
+    )
+    return found, limit, bare, "above" if check.kind == "at most" else "below"
+
+
+def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
     for check in limits:
-        if check.state in ("FAIL", "fail?"):
-            side = "above" if check.kind == "at most" else "below"
-            also = ", and so is the bare machine" if not check.kept_bare else ""
-            yield _warning(
-                "limit",
-                f"{check.what}: {check.jacketed - 273.15:.0f} degC is {side} "
-                f"{check.limit - 273.15:.0f} degC{also}",
+        found, limit, bare, side = say_limit(check, system)
+        if not check.kept:
+            also = "" if check.kept_bare else f"; the bare machine's {bare} is too"
+            text = f"{check.what}: {found} is {side} its limit of {limit}{also}"
+            yield _warning("limit", text)
+        elif check.state == "pass?":
+            worst = say_quantity(
+                check.high if check.kind == "at most" else check.low, "temperature", system
             )
+            text = f"{check.what}: {found} keeps its limit of {limit}, but the model's band "
+            yield _note("limit", f"{text}reaches {worst}")
 
 
 def _water(case: Case, margins: Margins) -> Iterator[Note]:
-    point = margins.frost_point - 273.15
+    system = case.document.units
+    point = say_quantity(margins.frost_point, "temperature", system)
+
+    def apart(margin: float) -> str:
+        return say_quantity(abs(margin), "temperature difference", system)
+
     if margins.frost < 0:
         yield _warning(
             "frost",
-            f"frost threatens in the passage: its coldest wall is {-margins.frost:.0f} K below the "
-            f"exhaust's frost point of {point:.0f} degC",
+            f"frost threatens in the passage: its coldest wall is {apart(margins.frost)} below "
+            f"the exhaust's frost point of {point}",
         )
     elif margins.frost_air < 0:
         yield _note(
             "frost",
-            f"the passage walls stay {margins.frost:.0f} K above the frost point of {point:.0f} "
-            f"degC, but the coldest exhaust is {-margins.frost_air:.0f} K below it: ice can form "
-            "in the valve",
+            f"the passage walls stay {apart(margins.frost)} above the frost point of {point}, "
+            f"but the coldest exhaust is {apart(margins.frost_air)} below it: ice can form in "
+            "the valve",
         )
     else:
-        yield _note("frost", f"the passage walls stay {margins.frost:.0f} K above the frost point")
+        yield _note(
+            "frost",
+            f"the passage walls stay {apart(margins.frost)} above the frost point of {point}, "
+            "and so does the exhaust",
+        )
     for stage, margin, dew in zip(
         case.machine.stages, margins.condensation, margins.dew_point, strict=True
     ):
         if margin < 0:
             yield _warning(
                 "condensation",
-                f"water can condense in stage {stage.name}: its coldest wall is {-margin:.0f} K "
-                f"below the charge's dew point of {dew - 273.15:.0f} degC at delivery pressure",
+                f"water can condense in stage {stage.name}: its coldest wall is {apart(margin)} "
+                f"below the charge's dew point of {say_quantity(dew, 'temperature', system)} at "
+                "delivery pressure",
             )
 
 
@@ -137,6 +170,15 @@ def _choking(jacketed: Outcome) -> Iterator[Note]:
                 "choking",
                 f"the exhaust of stage {stage.name}'s jacket chokes at the {stage.jacket.chokes} "
                 "in part of a pulse",
+            )
+
+
+def _idle(case: Case, jacketed: Outcome) -> Iterator[Note]:
+    for stage, outcome in zip(case.machine.stages, jacketed.stages, strict=True):
+        if stage.jacket is not None and outcome.jacket is None:
+            yield _note(
+                "idle",
+                f"no exhaust port feeds the jacket of stage {stage.name}: it only insulates",
             )
 
 
@@ -154,17 +196,29 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
             if "laminar" in name and Re > 4000:
                 continue
             for sentence in range_notes(name, **values):
-                yield _note("range", f"jacket of stage {stage.name}: {sentence}")
+                yield _note("range", f"jacket of stage {stage.name}: {_plain(sentence)}")
 
 
-def _gas_range(jacketed: Outcome) -> Iterator[Note]:
-    low, high = LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE
-    if not jacketed.stalled and not low <= jacketed.coldest_gas <= jacketed.hottest_gas <= high:
-        yield _warning(
-            "range",
-            f"gas between {jacketed.coldest_gas:.0f} K and {jacketed.hottest_gas:.0f} K leaves the "
-            f"property table's {low:.0f} K to {high:.0f} K; beyond it the gas is taken as ideal",
-        )
+def _gas_range(jacketed: Outcome, system: System) -> Iterator[Note]:
+    coldest, hottest = jacketed.coldest_gas, jacketed.hottest_gas
+    if LOWEST_TEMPERATURE <= coldest <= hottest <= HIGHEST_TEMPERATURE:
+        return
+    found, table = (
+        " to ".join(say_quantity(T, "temperature", system) for T in ends)
+        for ends in ((coldest, hottest), (LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE))
+    )
+    yield _warning(
+        "range",
+        f"gas of {found} leaves the property table's {table}; beyond it air is taken as an "
+        "ideal gas",
+    )
+
+
+def _plain(sentence: str) -> str:
+    """Return a sentence about a range with its variable in words."""
+    head, separator, tail = sentence.removesuffix(".").rpartition(": ")
+    variable = next((v for v in VARIABLES if tail.startswith(f"{v} ")), "")
+    return f"{head}{separator}{VARIABLES.get(variable, variable)}{tail[len(variable) :]}"
 
 
 def _radius_ratio(stage: Stage) -> float:
@@ -177,15 +231,12 @@ def _model(case: Case, jacketed: Outcome) -> Iterator[Note]:
     if case.machine.models.jacket not in ("low", "nominal", "high"):
         yield _note(
             "closure",
-            f"the {case.machine.models.jacket} closure is an average over the whole wall of a "
+            f'the "{case.machine.models.jacket}" closure is an average over the whole wall of a '
             "coil; heat enters this passage through its inner wall alone",
         )
     if case.machine.models.cylinder == "annand":
         yield _note("closure", "Annand's engine form is an upper bound in a slow dense gas")
-    for stage in jacketed.stages:
-        if stage.jacket is not None and stage.jacket.transit_share > SLOW_TRANSIT:
-            yield _note(
-                "quasi-steady",
-                f"air takes {100 * stage.jacket.transit_share:.0f} % of a pulse to pass stage "
-                f"{stage.name}'s passage: phases that are taken as steady become doubtful",
-            )
+    shares = {s.name: s.jacket.transit_share for s in jacketed.stages if s.jacket is not None}
+    if shares:
+        slowest = max(shares, key=lambda name: shares[name])
+        yield quasi_steady_note(slowest, shares[slowest])

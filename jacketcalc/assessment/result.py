@@ -53,7 +53,7 @@ class Change:
 
 @dataclass(frozen=True, kw_only=True)
 class Interval:
-    """A value with the model's own band."""
+    """A value with the model's own band, in the unit of the field that holds it."""
 
     low: float
     value: float
@@ -172,7 +172,7 @@ class Conductance:
     each: tuple[float, ...]
     """Of each exhaust node [-]."""
     break_even: float | None
-    """Ratio at which delivered flow would equal the bare machine's; None where no ratio does."""
+    """Ratio at which delivered flow would equal the bare machine's; None where none does [-]."""
     break_even_words: str
     """Why there is none, or empty."""
     curve: tuple[tuple[float, float], ...]

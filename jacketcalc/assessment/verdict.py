@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+
+from jacketcalc.assessment.notes import say_limit
 from jacketcalc.assessment.result import (
     Answer,
+    Assessment,
     Band,
     Change,
     Interval,
@@ -12,20 +17,23 @@ from jacketcalc.assessment.result import (
     Verdict,
 )
 from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.inputs import Currency
+from jacketcalc.inputs import Case, Currency
+from jacketcalc.unit_display import System, find_display, say_quantity
 
+MASSES: dict[System, str] = {"SI": "kilogram", "inch-pound": "pound"}
+"""A unit of mass in words."""
 UNCHANGED = 0.005
 """Relative change of cycle rate that the sentence calls none [-]."""
 RULES: dict[Currency, str] = {
     "delivered flow": (
         "The jackets pay when delivered flow rises over the whole band of the model and no "
-        "limit that the bare machine keeps is passed; they cost when it falls over the whole "
-        "band or such a limit is passed; otherwise the model cannot tell."
+        "limit that the bare machine keeps is broken; they cost when it falls over the whole "
+        "band or such a limit is broken; otherwise the model cannot tell."
     ),
     "drive air": (
-        "The jackets pay when drive air per kilogram delivered falls over the whole band of "
-        "the model and no limit that the bare machine keeps is passed; they cost when it rises "
-        "over the whole band or such a limit is passed; otherwise the model cannot tell."
+        "The jackets pay when drive air per delivered mass falls over the whole band of "
+        "the model and no limit that the bare machine keeps is broken; they cost when it rises "
+        "over the whole band or such a limit is broken; otherwise the model cannot tell."
     ),
     "temperature": (
         "The jackets pay when the hottest stage's mean discharge temperature falls over the "
@@ -35,8 +43,20 @@ RULES: dict[Currency, str] = {
 }
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Facts:
+    """What the sentences are made from."""
+
+    bare: Outcome
+    jacketed: Outcome
+    change: Change
+    split: Split
+    band: Band
+    system: System
+
+
 def judge(
-    by: Currency,
+    case: Case,
     bare: Outcome,
     jacketed: Outcome,
     change: Change,
@@ -44,9 +64,10 @@ def judge(
     band: Band,
     limits: tuple[LimitCheck, ...],
 ) -> Verdict:
-    """Apply the rule of a currency."""
+    """Apply the rule of the case's currency; the sentence speaks the case's units."""
+    by, system = case.judgement.by, case.document.units
     rule = RULES[by]
-    stalled = _stalled(bare, jacketed)
+    stalled = _stalled(case, bare, jacketed)
     if stalled is not None:
         return Verdict(answer=stalled[0], sentence=stalled[1], judged_by=by, rule=rule)
     gain = {
@@ -56,30 +77,45 @@ def judge(
     }[by]
     answer: Answer = "pays" if gain.low > 0 else "costs" if gain.high < 0 else "cannot tell"
     broken = [c for c in limits if c.kept_bare and not c.kept]
+    words = ""
     if by != "temperature" and broken and answer != "costs":
         answer = "costs"
-        words = f" It passes a limit that the bare machine keeps: {broken[0].what}."
-    else:
-        words = ""
+        words = _breach(broken[0], system)
+    facts = _Facts(
+        bare=bare, jacketed=jacketed, change=change, split=split, band=band, system=system
+    )
     sentence = {
         "delivered flow": _flow_sentence,
         "drive air": _air_sentence,
         "temperature": _temperature_sentence,
-    }[by](answer, bare, jacketed, change, split, band)
-    return Verdict(answer=answer, sentence=sentence + words, judged_by=by, rule=rule)
+    }[by](answer, facts)
+    return Verdict(answer=answer, sentence=words + sentence, judged_by=by, rule=rule)
 
 
-def _stalled(bare: Outcome, jacketed: Outcome) -> tuple[Answer, str] | None:
+def _breach(check: LimitCheck, system: System) -> str:
+    """Say which limit decides."""
+    found, limit, _, side = say_limit(check, system)
+    return (
+        f"The jackets break a limit that the bare machine keeps: {check.what}, is at {found}, "
+        f"{side} {limit}. "
+    )
+
+
+def _stalled(case: Case, bare: Outcome, jacketed: Outcome) -> tuple[Answer, str] | None:
     """Say what a stall means; None when both run."""
     if not (bare.stalled or jacketed.stalled):
         return None
-    limit = f"{jacketed.stall_pressure / 1e5:.0f} bar(a)"
-    at = f"by forces alone its final stage reaches {limit} in the receiver"
+    limit, asked = (
+        say_quantity(p, "pressure", case.document.units)
+        for p in (jacketed.stall_pressure, case.machine.tank_pressure)
+    )
+    at = f"by forces alone its final stage reaches {limit} in the receiver, where {asked} is asked"
     if bare.stalled and jacketed.stalled:
         stage = jacketed.stalls_in
         return "cannot tell", f"The machine stalls in stage {stage}, bare and jacketed: {at}."
     if jacketed.stalled:
-        return "costs", f"With the jackets the machine stalls in stage {jacketed.stalls_in}; {at}."
+        where = f"the machine stalls in stage {jacketed.stalls_in}"
+        return "costs", f"{_with_jackets(jacketed)} {where}; {at}."
     words = f"The bare machine stalls in stage {bare.stalls_in} where the jacketed one still runs"
     return "pays", f"{words}; {at}."
 
@@ -88,62 +124,137 @@ def _mirrored(interval: Interval) -> Interval:
     return Interval(low=-interval.high, value=-interval.value, high=-interval.low)
 
 
-def _percent(value: float, digits: int = 1) -> str:
-    return f"{abs(100 * value):.{digits}f} %"
+def _with_jackets(jacketed: Outcome) -> str:
+    count = sum(stage.jacket is not None for stage in jacketed.stages)
+    return "With the jacket" if count == 1 else "With the jackets"
 
 
-def _flow_sentence(
-    answer: Answer, bare: Outcome, jacketed: Outcome, change: Change, split: Split, band: Band
-) -> str:
-    flow = change.delivered_mass_flow
-    more = "more" if flow >= 0 else "less"
-    head = f"With the jackets the machine delivers {_percent(flow)} {more}"
-    if answer == "cannot tell":
-        low, high = band.delivered_mass_flow.low, band.delivered_mass_flow.high
-        head = (
-            "The model cannot tell: with the jackets the machine delivers "
-            f"{_percent(flow)} {more}, but its band runs from {100 * low:+.1f} % "
-            f"to {100 * high:+.1f} %"
-        )
-    return f"{head}: {_why(bare, jacketed, change)}."
+def _percent(value: float) -> str:
+    return f"{abs(100 * value):.1f} %"
 
 
-def _why(bare: Outcome, jacketed: Outcome, change: Change) -> str:
+def _more(value: float) -> str:
+    """Return a relative change in words, such as `6.9 % more`."""
+    if _percent(value) == _percent(0.0):
+        return "the same"
+    return f"{_percent(value)} {'more' if value > 0 else 'less'}"
+
+
+def _signed(value: float) -> str:
+    return "0.0 %" if _percent(value) == _percent(0.0) else f"{100 * value:+.1f} %"
+
+
+def _doubt(answer: Answer, low: str, high: str) -> str:
+    """Say why the model cannot tell, where it cannot."""
+    if answer != "cannot tell":
+        return ""
+    return f", though the model's own band runs from {low} to {high}"
+
+
+def _flow_sentence(answer: Answer, facts: _Facts) -> str:
+    flow, band = _more(facts.change.delivered_mass_flow), facts.band.delivered_mass_flow
+    head = f"{_with_jackets(facts.jacketed)} the machine delivers {flow}"
+    return f"{head}{_doubt(answer, _signed(band.low), _signed(band.high))}: {_why(facts)}."
+
+
+def _why(facts: _Facts) -> str:
+    bare, jacketed, change = facts.bare, facts.jacketed, facts.change
     mass = change.mass_per_cycle
-    carries = f"each cycle carries {_percent(mass)} {'more' if mass >= 0 else 'less'}"
-    rates = f"from {bare.cycle_rate:.4g} to {jacketed.cycle_rate:.4g} cycles a second"
+    carries = f"each cycle carries {_more(mass)}"
+    decimals = max(0, 3 - math.floor(math.log10(max(bare.cycle_rate, jacketed.cycle_rate))))
+    rates = f"from {bare.cycle_rate:.{decimals}f} to {jacketed.cycle_rate:.{decimals}f} cycles a "
+    rates += "second"
     if bare.wait > 0 and jacketed.wait > 0:
         return f"{carries}, at the imposed {jacketed.cycle_rate:.3g} cycles a second"
     if abs(change.cycle_rate) < UNCHANGED:
         return f"{carries}, at an unchanged {jacketed.cycle_rate:.3g} cycles a second"
-    if change.cycle_rate < 0:
-        joint = "but" if mass >= 0 else "and"
-        return f"{carries}, {joint} the exhaust passage slows it {rates}"
-    return f"{carries}, and with less work to do it quickens {rates}"
+    if change.cycle_rate > 0:
+        lighter = "with less work to do " if jacketed.drive_work < bare.drive_work else ""
+        return f"{carries}, and {lighter}it quickens {rates}"
+    joint = "but" if mass >= 0 else "and"
+    resisted = facts.split.resistance_alone.cycle_rate <= facts.split.cooling_alone.cycle_rate
+    cause = "the exhaust passage" if resisted else "the heavier charge"
+    return f"{carries}, {joint} {cause} slows it {rates}"
 
 
-def _air_sentence(
-    answer: Answer, bare: Outcome, jacketed: Outcome, change: Change, split: Split, band: Band
-) -> str:
-    air = change.drive_air_per_kg
-    less = "less" if air <= 0 else "more"
-    amounts = f"{jacketed.drive_air_per_kg:.1f} kg against {bare.drive_air_per_kg:.1f} kg"
-    head = f"With the jackets a delivered kilogram takes {_percent(air)} {less} drive air"
-    if answer == "cannot tell":
-        head = "The model cannot tell: " + head[0].lower() + head[1:]
-    flow = change.delivered_mass_flow
-    return f"{head}, {amounts}; delivered flow changes by {100 * flow:+.1f} %."
+def _air_sentence(answer: Answer, facts: _Facts) -> str:
+    bare, jacketed = facts.bare.drive_air_per_kg, facts.jacketed.drive_air_per_kg
+    mass = find_display("mass", facts.system).symbol
+    head = f"{_with_jackets(facts.jacketed)} a delivered {MASSES[facts.system]} takes "
+    head += _air(facts.change)
+    amounts = f"{jacketed:.1f} {mass} against {bare:.1f} {mass}"
+    band = facts.band.drive_air_per_kg
+    doubt = _doubt(answer, _signed(band.low), _signed(band.high))
+    flow = _signed(facts.change.delivered_mass_flow)
+    return f"{head}, {amounts}{doubt}; delivered flow changes by {flow}."
 
 
-def _temperature_sentence(
-    answer: Answer, bare: Outcome, jacketed: Outcome, change: Change, split: Split, band: Band
-) -> str:
-    value = band.discharge_temperature.value
-    cooler = "cooler" if value <= 0 else "hotter"
-    hot = max(jacketed.stages, key=lambda s: s.discharge_temperature)
-    head = f"With the jackets the hottest discharge is {abs(value):.0f} K {cooler}"
-    if answer == "cannot tell":
-        head = "The model cannot tell: " + head[0].lower() + head[1:]
-    flow = change.delivered_mass_flow
-    at = f"{hot.discharge_temperature - 273.15:.0f} degC in stage {hot.name}"
-    return f"{head}, {at}; delivered flow changes by {100 * flow:+.1f} %."
+def _air(change: Change) -> str:
+    words = _more(change.drive_air_per_kg)
+    return f"{words} drive air" if words != "the same" else "the same drive air"
+
+
+def _temperature_sentence(answer: Answer, facts: _Facts) -> str:
+    head = f"{_with_jackets(facts.jacketed)} the hottest discharge is {_cooler(facts)}"
+    low, high = (
+        say_quantity(end, "temperature difference", facts.system, 1, sign=True)
+        for end in (facts.band.discharge_temperature.low, facts.band.discharge_temperature.high)
+    )
+    flow = _signed(facts.change.delivered_mass_flow)
+    return f"{head}{_doubt(answer, low, high)}; delivered flow changes by {flow}."
+
+
+def _cooler(facts: _Facts) -> str:
+    """Say how much cooler the hottest discharge is, and what it is."""
+    value = facts.band.discharge_temperature.value
+    apart = say_quantity(abs(value), "temperature difference", facts.system)
+    hot = max(facts.jacketed.stages, key=lambda s: s.discharge_temperature)
+    at = say_quantity(hot.discharge_temperature, "temperature", facts.system)
+    return f"{apart} {'cooler' if value <= 0 else 'hotter'}, {at} in stage {hot.name}"
+
+
+def summarise(found: Assessment) -> str:
+    """Return what the verdict's sentence leaves out: other currencies, limits, other bare machine.
+
+    Empty where a machine stalls.
+    """
+    if found.bare.stalled or found.jacketed.stalled:
+        return ""
+    facts = _Facts(
+        bare=found.bare,
+        jacketed=found.jacketed,
+        change=found.change,
+        split=found.split,
+        band=found.band,
+        system=found.case.document.units,
+    )
+    air = f"a delivered {MASSES[facts.system]} takes {_air(found.change)}"
+    heat = f"the hottest discharge is {_cooler(facts)}"
+    told = {"delivered flow": [air, heat], "drive air": [heat], "temperature": [air]}
+    first = ", and ".join(told[found.verdict.judged_by])
+    return " ".join([f"{first[0].upper()}{first[1:]}.", _limits(found.limits), *_other(found)])
+
+
+def _limits(limits: tuple[LimitCheck, ...]) -> str:
+    """Say how many limits are broken, and whether the jackets are to blame."""
+    broken = [c for c in limits if not c.kept]
+    if not broken:
+        return "Every limit is kept."
+    mine = sum(c.kept_bare for c in broken)
+    blame = f"{mine} of them only with the jackets" if mine else "by the bare machine too"
+    are = "is" if len(broken) == 1 else "are"
+    return f"{len(broken)} of {len(limits)} limits {are} broken, {blame}."
+
+
+def _other(found: Assessment) -> list[str]:
+    """Compare with the bare machine that the verdict does not judge against."""
+    if found.other is None or found.other.bare.stalled:
+        return []
+    exhausts = (found.case.machine.exhaust_1, found.case.machine.exhaust_2)
+    parts = ["tube"] if any(e.tube is not None for e in exhausts) else []
+    parts += ["silencer"] if any(e.silencer is not None for e in exhausts) else []
+    kept = "straight from the valve"
+    if found.other.reference == "through tube":
+        kept = f"through its {' and '.join(parts)}"
+    flow = _signed(found.other.change.delivered_mass_flow)
+    return [f"Against a bare machine that vents {kept}, delivered flow changes by {flow}."]

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import math
+
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.values import View
-from jacketcalc.unit_display import format_quantity
+from jacketcalc.unit_display import to_display
 
 MOST_TURNS = 500.0
 """Turns from which a jacket is taken for a slip of units [-]."""
 
 
-def _length(value: float) -> str:
-    return format_quantity(value, "length", digits=4)
+def _length(collector: Collector, value: float) -> str:
+    return collector.show(value, "length")
+
+
+def _at_most(collector: Collector, value: float) -> str:
+    """Return a length rounded down, so that what is shown can be typed."""
+    shown = to_display(value, "length", collector.system)
+    step = 10.0 ** (math.floor(math.log10(shown)) - 3)
+    return collector.show(value * math.floor(shown / step + 1e-6) * step / shown, "length")
 
 
 def check_jacket(collector: Collector, stage: View) -> None:
@@ -33,9 +42,10 @@ def _check_land(collector: Collector, jacket: View) -> None:
         "land-pitch",
         "the land is as wide as the pitch or wider",
         (*jacket.path, "land"),
-        label=f"leaves {_length(pitch - land)} of channel",
+        label=f"leaves {_length(collector, pitch - land)} of channel",
         why="the channel is what the pitch leaves beside the land",
-        fix=f"a land below {_length(pitch)}, or a pitch above {_length(land)}",
+        fix=f"a land below {_length(collector, pitch)}, or a pitch above "
+        f"{_length(collector, land)}",
     )
 
 
@@ -50,10 +60,10 @@ def _check_clearance(collector: Collector, jacket: View) -> None:
             "tip-gap",
             "the land's tip clearance is as large as the gap",
             (*jacket.path, "gap") if filled else path,
-            label=f"clearance {_length(clearance)}, gap {_length(gap)}"
+            label=f"clearance {_length(collector, clearance)}, gap {_length(collector, gap)}"
             + (", clearance filled in" if filled else ""),
             why="the land must reach into the gap to guide the air",
-            fix=f"a tip_clearance below {_length(gap)}",
+            fix=f"a tip_clearance below {_length(collector, gap)}",
         )
 
 
@@ -66,9 +76,10 @@ def _check_turns(collector: Collector, jacket: View) -> None:
             "jacket-turns",
             "the jacket winds over less than one pitch",
             (*jacket.path, "wound_length"),
-            label=f"pitch {_length(pitch)}",
+            label=f"pitch {_length(collector, pitch)}",
             why="a helix shorter than its pitch does not go round the cylinder",
-            fix=f"{_length(pitch)} or more, or a pitch of {_length(wound)} or less",
+            fix=f"{_length(collector, pitch)} or more, or a pitch of "
+            f"{_at_most(collector, wound)} or less",
         )
     elif wound > MOST_TURNS * pitch:
         collector.add(
@@ -77,6 +88,7 @@ def _check_turns(collector: Collector, jacket: View) -> None:
             (*jacket.path, "pitch"),
             label=f"more than {MOST_TURNS:.0f}",
             why="no such helix is made; a unit may have slipped",
+            fix=f"a pitch of {_length(collector, wound / MOST_TURNS)} or more",
         )
 
 
@@ -88,16 +100,16 @@ def _check_length(collector: Collector, stage: View, jacket: View) -> None:
     if wound + offset <= barrel * (1.0 + 1e-9):
         return
     name = collector.source.describe_path((*stage.path, "barrel_length"))
-    start = f" from {_length(offset)}" if offset else ""
+    start = f" from {_length(collector, offset)}" if offset else ""
     filled = (*stage.path, "barrel_length") not in collector.source.spots.keys
     room = barrel - offset
     collector.add(
         "jacket-length",
         "the jacket is longer than the barrel it winds round",
         (*jacket.path, "wound_length"),
-        label=f"barrel {_length(barrel)}" + (" (filled in)" if filled else ""),
-        why=f"the winding{start} must end on the barrel; {name} is {_length(barrel)}",
-        fix=f"wound_length of {_length(room)} or less"
+        label=f"barrel {_length(collector, barrel)}" + (" (filled in)" if filled else ""),
+        why=f"the winding{start} must end on the barrel; {name} is {_length(collector, barrel)}",
+        fix=f"wound_length of {_at_most(collector, room)} or less"
         if room > 0.0
-        else f"an offset below {_length(barrel)}",
+        else f"an offset below {_length(collector, barrel)}",
     )

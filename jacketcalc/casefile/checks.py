@@ -11,7 +11,6 @@ from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.similar import find_similar, join_words
 from jacketcalc.casefile.values import View
-from jacketcalc.unit_display import format_quantity
 
 RESERVED = ("supply", "atmosphere", "tank", "drive")
 """Names that a stage cannot have, because tables use them for other things."""
@@ -31,8 +30,8 @@ def run_checks(collector: Collector) -> None:
     _check_exhaust(collector, names)
 
 
-def _length(value: float) -> str:
-    return format_quantity(value, "length", digits=4)
+def _length(collector: Collector, value: float) -> str:
+    return collector.show(value, "length")
 
 
 def _check_names(collector: Collector) -> list[str]:
@@ -47,6 +46,7 @@ def _check_names(collector: Collector) -> list[str]:
                 (*path, "name"),
                 label="has another meaning",
                 why=f"{join_words(RESERVED)} stand for other parts of the machine",
+                fix="give it another name",
             )
         elif name and name in names:
             collector.add(
@@ -55,6 +55,7 @@ def _check_names(collector: Collector) -> list[str]:
                 (*path, "name"),
                 label="second time",
                 why="tables and exhaust ports tell stages apart by name",
+                fix="give it another name",
             )
         names.append(name)
     return names
@@ -69,21 +70,23 @@ def _check_pressures(collector: Collector) -> None:
             "tank-below-supply",
             "the tank is not above the supply",
             ("tank", "pressure"),
-            label=f"{_pressure(tank)}, supply {_pressure(supply)}",
+            label=f"{_pressure(collector, tank)}, supply {_pressure(collector, supply)}",
             why="a booster raises pressure: supply air would flow through both check valves",
+            fix=f"a tank above {_pressure(collector, supply)}",
         )
     if supply is not None and room is not None and supply <= room:
         collector.add(
             "supply-below-room",
             "the supply is not above the room",
             ("supply", "pressure"),
-            label=f"{_pressure(supply)}, room {_pressure(room)}",
+            label=f"{_pressure(collector, supply)}, room {_pressure(collector, room)}",
             why="the drive works on the difference of the two",
+            fix=f"a supply above {_pressure(collector, room)}",
         )
 
 
-def _pressure(value: float) -> str:
-    return format_quantity(value, "pressure", digits=5)
+def _pressure(collector: Collector, value: float) -> str:
+    return collector.show(value, "pressure", 5)
 
 
 def _check_dew_point(collector: Collector) -> None:
@@ -97,10 +100,10 @@ def _check_dew_point(collector: Collector) -> None:
         "dew-point",
         "the supply air is colder than its dew point",
         ("supply", "temperature") if filled else path,
-        label=f"dew point {format_quantity(dew_point, 'temperature')}"
+        label=f"dew point {collector.show(dew_point, 'temperature')}"
         + (", filled in" if filled else ""),
         why="air cannot hold more vapour than saturates it; liquid water is not modelled",
-        fix=f"state a pressure_dew_point of {format_quantity(warm, 'temperature')} or less",
+        fix=f"state a pressure_dew_point of {collector.show(warm, 'temperature')} or less",
     )
 
 
@@ -114,9 +117,9 @@ def _check_rods(collector: Collector) -> None:
                 "rod-bore",
                 f'"{key}" leaves no piston area',
                 ("drive", key),
-                label=f"{_length(rod)} in a bore of {_length(bore)}",
+                label=f"{_length(collector, rod)} in a bore of {_length(collector, bore)}",
                 why="the rod passes through the drive chamber, so it is thinner than the bore",
-                fix=f"a rod below {_length(bore)}",
+                fix=f"a rod below {_length(collector, bore)}",
             )
 
 
@@ -130,9 +133,9 @@ def _check_stage(collector: Collector, path: Path, place: int, names: list[str])
             "stage-bore",
             "the stage is not smaller than the drive",
             (*path, "bore"),
-            label=f"{_length(bore)}, drive {_length(drive_bore)}",
+            label=f"{_length(collector, bore)}, drive {_length(collector, drive_bore)}",
             why="pressure is raised in the ratio of the areas, less friction",
-            fix=f"a bore below {_length(drive_bore)}",
+            fix=f"a bore below {_length(collector, drive_bore)}",
         )
     barrel, stroke = stage.maybe("barrel_length"), drive.maybe("stroke")
     if barrel is not None and stroke is not None and barrel < stroke:
@@ -140,8 +143,9 @@ def _check_stage(collector: Collector, path: Path, place: int, names: list[str])
             "barrel-short",
             "the barrel is shorter than the stroke",
             (*path, "barrel_length"),
-            label=f"{_length(barrel)}, stroke {_length(stroke)}",
+            label=f"{_length(collector, barrel)}, stroke {_length(collector, stroke)}",
             why="the piston stays in its barrel over the whole stroke",
+            fix=f"a barrel_length of {_length(collector, stroke)} or more, or leave it out",
         )
     if stage.has("jacket"):
         check_jacket(collector, stage)
@@ -162,6 +166,7 @@ def _check_draws_from(collector: Collector, path: Path, place: int, names: list[
             label="leads from no stage",
             why="[stage.line] joins the delivery of one stage to the inlet of the next; "
             "the supply line is [supply.line]",
+            fix="leave [stage.line] out",
         )
     if source in names[:place] and not stage.has("line") and not collector.is_unread(line):
         collector.add(
@@ -185,6 +190,7 @@ def _refuse_origin(
             own,
             label="not before it",
             why="stages stand in the order in which the air passes them",
+            fix="put the stage that draws from the supply first",
         )
         return
     if "" in names[:place]:
@@ -197,7 +203,7 @@ def _refuse_origin(
         own,
         label=f'the nearest is "{similar}"' if similar else "not known",
         why=f"it can draw from {join_words(known)}",
-        fix=f'draws_from = "{similar}"' if similar else "",
+        fix=f'draws_from = "{similar or known[-1]}"',
     )
 
 
@@ -213,11 +219,12 @@ def _check_rod_reaches(collector: Collector, stage: View, drive: View) -> None:
     if rod is not None and bore is not None and fits and rod >= bore:
         collector.add(
             "rod-stage",
-            f"the rod is {1000 * rod:g} mm thick, the bore it enters {1000 * bore:g} mm",
+            f"the rod is {_length(collector, rod)} thick, the bore it enters "
+            f"{_length(collector, bore)}",
             (*drive.path, key),
             label="does not fit in",
             why="the rod follows the stage's piston into its barrel",
-            fix=f"make {key} less than {1000 * bore:g} mm",
+            fix=f"make {key} less than {_length(collector, bore)}",
         )
     if drive.maybe(key) == 0.0:
         collector.add(
@@ -225,6 +232,7 @@ def _check_rod_reaches(collector: Collector, stage: View, drive: View) -> None:
             f'no rod pushes the stage: "{key}" is 0',
             (*stage.path, "compresses_on_stroke"),
             label=f'needs "{key}"',
+            fix=f"state {key}, or compress on stroke {3 - stroke:.0f}",
             why=f"on stroke {stroke:.0f} the piston moves towards chamber {3 - stroke:.0f}, "
             "and the stage sits at that end",
         )
@@ -248,7 +256,7 @@ def _check_same_stroke(collector: Collector) -> None:
     swept = 0.785398163 * bore**2 * stroke
     if volume >= FLOOD * swept:
         return
-    least = format_quantity(FLOOD * swept, "volume", digits=3)
+    least = collector.show(FLOOD * swept, "volume", 3)
     collector.add(
         "stroke-order",
         "both stages push on the same stroke and the line is too small for it",
@@ -278,7 +286,7 @@ def _check_exhaust(collector: Collector, names: list[str]) -> None:
                 own,
                 label=f'the nearest is "{similar}"' if similar else "not known",
                 why=f"the exhaust goes to {join_words(known)}",
-                fix=f'to = "{similar}"' if similar else "",
+                fix=f'to = "{similar}"' if similar else "write one of these",
             )
             continue
         stage = values.at("stage", names.index(goal))
@@ -289,5 +297,6 @@ def _check_exhaust(collector: Collector, names: list[str]) -> None:
                 f'the exhaust goes to "{goal}", which has no jacket',
                 own,
                 label="no jacket there",
+                fix='to = "atmosphere", or a table [stage.jacket] in that stage',
                 why="exhaust reaches a stage through its jacket: [stage.jacket]",
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from jacketcalc.casefile.entries import EntryReader
@@ -12,6 +13,7 @@ from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
 from jacketcalc.casefile.similar import find_similar
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
+from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN
 
@@ -56,6 +58,7 @@ class Collector(EntryReader):
                     on_key=True,
                     label="rename it",
                     why="a material's name has at most 30 printable characters and no point",
+                    fix="shorten it, or write _ for what is not allowed",
                 )
                 continue
             if name in BUILT_IN:
@@ -66,6 +69,7 @@ class Collector(EntryReader):
                     on_key=True,
                     label="taken",
                     why="a material of your own has a name of its own",
+                    fix='call it "our_' + name.replace(" ", "_") + '"',
                 )
             self._walk_table(MATERIALS, node, inner, Origin())
             self._make_solid(name, inner)
@@ -88,6 +92,7 @@ class Collector(EntryReader):
                 (*path, "lowest"),
                 label="not below highest",
                 why="lowest is the cold end of the service range",
+                fix=f"a lowest below {self.show(solid.highest, 'temperature')}",
             )
         self.own[name] = solid
 
@@ -97,7 +102,8 @@ class Collector(EntryReader):
             f'"{path[-1]}" is {name_type(value)}, not {wanted}',
             path,
             label=f"{wanted} is wanted",
-            why=f"it is written under a header [{self.source.describe_path(path)}]",
+            why="a table holds entries, each on its own line",
+            fix=f"begin it with a header [{self.source.describe_path(path)}]",
         )
 
     def _walk(self, table: Table, parent: dict[str, Any], above: Path, origin: Origin) -> None:
@@ -126,6 +132,7 @@ class Collector(EntryReader):
                 f"the table {header} is missing",
                 path,
                 why=f"it holds: {lower_first(table.about)}",
+                fix="copy it from what `jacketcalc new -` prints",
             )
 
     def _walk_array(self, table: Table, node: object, path: Path) -> None:
@@ -135,7 +142,8 @@ class Collector(EntryReader):
                 f'"{table.key}" is not a list of tables',
                 path,
                 label=f"[[{table.key}]] is wanted",
-                why=f"each {table.key} begins with a header [[{table.key}]]",
+                why=f"a machine can have more than one {table.key}",
+                fix=f"begin each {table.key} with a header [[{table.key}]]",
             )
             return
         if not 1 <= len(node) <= MOST_STAGES:
@@ -146,6 +154,7 @@ class Collector(EntryReader):
                 at,
                 label="one too many" if node else "none",
                 why="a machine has one or two compression stages",
+                fix="leave the last [[stage]] out" if node else "add a [[stage]]",
             )
         self.values.tables.add(path)
         for index, item in enumerate(node):
@@ -166,17 +175,27 @@ class Collector(EntryReader):
 
     def _refuse_unknown(self, table: Table, node: dict[str, Any], path: Path) -> None:
         known = known_keys(table)
-        for key in node:
-            if key in known:
+        unread = [str(own[-1]) for own in self.source.unread if own[:-1] == path]
+        for key in (*node, *sorted(unread)):
+            if key in known or key == "*":
                 continue
             similar = find_similar(key, known)
             where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
-            self.add(
+            problem = self.source.problem(
                 "key-unknown",
                 f'"{key}" is not a key of {where}',
                 (*path, key),
                 on_key=True,
                 label=f'the nearest is "{similar}"' if similar else "not known here",
                 why=f"known here: {', '.join(known)}",
-                fix=f'write "{similar}" for "{key}"' if similar and similar not in node else "",
+                fix=f'write "{similar}" for "{key}"'
+                if similar and similar not in node
+                else "leave it out, or put a # before it",
             )
+            self.problems.append(problem if key in node else self._on_unread_line(problem, key))
+
+    def _on_unread_line(self, problem: Problem, key: str) -> Problem:
+        """Place a problem at a key whose line could not be read further."""
+        typed = next(p for p in self.source.problems if p.text.lstrip().startswith(key))
+        column = typed.text.index(key) + 1
+        return replace(problem, line=typed.line, column=column, text=typed.text, width=len(key))

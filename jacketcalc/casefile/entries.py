@@ -17,11 +17,20 @@ from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN
 from jacketcalc.quantities import QuantityError
-from jacketcalc.unit_display import format_quantity
-from jacketcalc.units import SI_UNITS
+from jacketcalc.unit_display import System, format_quantity
+from jacketcalc.units import SI_UNITS, example
 
 STANDARD_ROOM = 101325.0
 """Room pressure that stands in while the stated one cannot be read [Pa]."""
+
+
+def _sample(field: Field) -> str:
+    """Return a value of the kind a missing entry wants."""
+    if field.kind == "count":
+        return f"{int(field.low)}"
+    if field.kind == "quantity":
+        return f'"{example(field.dimension)}"'
+    return f'"{field.choices[0]}"' if field.choices else '"..."'
 
 
 class EntryReader:
@@ -35,7 +44,14 @@ class EntryReader:
         self.own_names: tuple[str, ...] = ()
         self._rules: list[tuple[int, Path, Field]] = []
         self._murky = self._find_murky()
+        self.system: System = self._find_system()
         self._room = self._find_room_pressure()
+
+    def _find_system(self) -> System:
+        """Read ahead in which units to speak; SI where that cannot be read."""
+        document = self.source.tree.get("document")
+        typed = document.get("units") if isinstance(document, dict) else None
+        return "inch-pound" if typed == "inch-pound" else "SI"
 
     def _find_room_pressure(self) -> float:
         """Read the room pressure ahead, for gauge pressures; its problems are found later."""
@@ -51,6 +67,10 @@ class EntryReader:
     def add(self, name: str, message: str, path: Path, **more: Any) -> None:
         """Note a problem."""
         self.problems.append(self.source.problem(name, message, path, **more))
+
+    def show(self, value: float, dimension: str, digits: int = 4) -> str:
+        """Return a number in the units of the case."""
+        return format_quantity(value, dimension, self.system, digits)
 
     def read_origin(self, table: Table, node: dict[str, Any], path: Path, above: Origin) -> Origin:
         """Read a table's source and reference; what it does not state it has from above."""
@@ -81,6 +101,7 @@ class EntryReader:
             path,
             label="no source",
             why=f"every table carries one word: {', '.join(SOURCES)}",
+            fix='add the word that is true, such as source = "drawing"',
         )
 
     def _read_reference(self, typed: object, path: Path, above: str) -> str:
@@ -91,7 +112,14 @@ class EntryReader:
 
     def _refuse_type_of(self, value: object, path: Path, wanted: str) -> None:
         message = f'"{path[-1]}" is {name_type(value)}, not {wanted}'
-        self.add("type-wrong", message, path, label=f"{wanted} in quotes is wanted")
+        self.add(
+            "type-wrong",
+            message,
+            path,
+            label=f"{wanted} in quotes is wanted",
+            why="it says in words where the numbers come from",
+            fix=f'{path[-1]} = "..."' if path[-1] != "source" else 'source = "drawing"',
+        )
 
     def is_unread(self, path: Path) -> bool:
         """Return whether a key may stand on a line that could not be read."""
@@ -120,7 +148,7 @@ class EntryReader:
             return
         try:
             room = None if own == ("room", "pressure") else self._room
-            entry = read_entry(field, node[field.key], room)
+            entry = read_entry(field, node[field.key], room, self.system)
             if field.kind == "material":
                 self._find_solid(str(entry.value), own)
         except QuantityError as fault:
@@ -141,7 +169,7 @@ class EntryReader:
                 width=len(name),
                 label=f'the nearest is "{similar}"' if similar else "not known",
                 why=f"built in: {', '.join(BUILT_IN)}; or a table [materials.NAME] of your own",
-                fix=f'{path[-1]} = "{similar}"' if similar else "",
+                fix=f'{path[-1]} = "{similar}"' if similar else "write one of these",
             )
 
     def _refuse_entry(self, fault: QuantityError, path: Path) -> None:
@@ -172,6 +200,7 @@ class EntryReader:
                 own,
                 label=f'no "{field.key}"' if len(own) > 1 else "",
                 why=f"{self.source.describe_path(own)}: {lower_first(field.about)}",
+                fix=f"add {field.key} = {_sample(field)}",
             )
         else:
             value: object = int(field.default) if field.kind == "count" else field.default
@@ -212,5 +241,5 @@ class EntryReader:
             if number is None:
                 continue
             self.values.numbers[own] = number
-            entry = Entry(number, format_quantity(number, field.dimension, digits=4))
+            entry = Entry(number, self.show(number, field.dimension))
             self.values.given[slot] = self._make_given(field, own, entry, ASSUMED, True)

@@ -160,7 +160,7 @@ def _refuse_path(source: Source, path: str) -> Problem:
         file=source.file,
         why="a path names one entry, such as stage.medium.jacket.pitch; jacket.pitch stands "
         "for every jacket, tube.bore for every port's tube",
-        fix=f'the nearest is "{similar}"' if similar else "",
+        fix=f'the nearest is "{similar}"' if similar else "name an entry as in the case",
     )
 
 

@@ -8,8 +8,14 @@ from typing import NamedTuple
 
 from jacketcalc.casefile.fields import Field
 from jacketcalc.casefile.similar import find_similar, join_words
-from jacketcalc.quantities import BIGGEST, QuantityError, read_quantity
-from jacketcalc.unit_display import format_quantity
+from jacketcalc.quantities import (
+    BIGGEST,
+    QuantityError,
+    read_quantity,
+    suggest_unit,
+    with_article,
+)
+from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import example, join_units
 
 LONGEST_TEXT = 200
@@ -50,10 +56,12 @@ def name_type(value: object) -> str:
     return "a date or time"
 
 
-def read_entry(field: Field, value: object, room_pressure: float | None) -> Entry:
-    """Read one entry; raises `QuantityError` with what is wrong with it."""
+def read_entry(
+    field: Field, value: object, room_pressure: float | None, system: System = "SI"
+) -> Entry:
+    """Read one entry; raises `QuantityError` that says in the given units what is wrong."""
     if field.kind == "quantity":
-        return _read_quantity(field, value, room_pressure)
+        return _read_quantity(field, value, room_pressure, system)
     if field.kind == "count":
         return _read_count(field, value)
     if not isinstance(value, str):
@@ -62,6 +70,7 @@ def read_entry(field: Field, value: object, room_pressure: float | None) -> Entr
             f'"{field.key}" is {name_type(value)}, not a text',
             label="a text in quotes is wanted",
             why=lower_first(field.about),
+            fix=f'{field.key} = "..."',
         )
     text = value.strip()
     if not text:
@@ -70,12 +79,14 @@ def read_entry(field: Field, value: object, room_pressure: float | None) -> Entr
             f'"{field.key}" is empty',
             label="nothing between quotes",
             why=lower_first(field.about),
+            fix="fill it in, or leave the key out where it is optional",
         )
     if len(text) > LONGEST_TEXT or not text.isprintable():
         raise QuantityError(
             "text-unusable",
             f'"{field.key}" is too long or holds characters that cannot be printed',
             why=f"texts stand in tables and titles: one line, at most {LONGEST_TEXT} characters",
+            fix="shorten it, and leave out what cannot be printed",
         )
     if field.kind == "word" and text not in field.choices:
         raise refuse_word(text, field.key, field.choices)
@@ -84,6 +95,7 @@ def read_entry(field: Field, value: object, room_pressure: float | None) -> Entr
             "name-unusable",
             f'"{text}" cannot be a name',
             why="a name has at most 16 letters, digits, - or _, and begins with a letter",
+            fix='give it a name such as "high"',
         )
     return Entry(text, value)
 
@@ -97,7 +109,7 @@ def refuse_word(text: str, key: str, choices: tuple[str, ...]) -> QuantityError:
         width=len(text),
         label=f'the nearest is "{similar}"' if similar else "not known here",
         why=f"it is {join_words(choices)}",
-        fix=f'{key} = "{similar}"' if similar else "",
+        fix=f'{key} = "{similar}"' if similar else "write one of these",
     )
 
 
@@ -111,7 +123,9 @@ def _read_count(field: Field, value: object) -> Entry:
             f'"{field.key}" is {name_type(value)}, not a whole number',
             label="a whole number without quotes is wanted",
             why=lower_first(field.about),
-            fix=f"{field.key} = {whole.removesuffix('.0')}" if sure else "",
+            fix=f"{field.key} = {whole.removesuffix('.0')}"
+            if sure
+            else f"write a whole number, such as {field.key} = {low}",
         )
     if not low <= value <= high:
         raise QuantityError(
@@ -119,23 +133,27 @@ def _read_count(field: Field, value: object) -> Entry:
             f'"{field.key}" is outside {low} to {high}',
             label=f"{low} to {high}",
             why=lower_first(field.about),
+            fix=f"{low} or more" if value < low else f"{high} or less",
         )
     return Entry(float(value), str(value))
 
 
-def _read_quantity(field: Field, value: object, room_pressure: float | None) -> Entry:
+def _read_quantity(
+    field: Field, value: object, room_pressure: float | None, system: System
+) -> Entry:
     plain = field.dimension in ("ratio", "number")
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise QuantityError(
             "type-wrong",
-            f'"{field.key}" is {name_type(value)}, not a {field.dimension}',
-            label=f'write it as in "{example(field.dimension)}"',
+            f'"{field.key}" is {name_type(value)}, not {with_article(field.dimension)}',
+            label="a text in quotes is wanted",
             why=lower_first(field.about),
+            fix=f"write it as in {_example(field, plain)}",
         )
     if isinstance(value, str):
         quantity = read_quantity(value, field.dimension, room_pressure)
-        _check_range(field, quantity.value, value)
-        _check_tolerance(field, quantity.value, quantity.tolerance, value)
+        _check_range(field, quantity.value, value, system)
+        _check_tolerance(field, quantity.value, quantity.tolerance, value, system)
         return Entry(quantity.value, value, quantity.tolerance)
     try:
         number = float(value)
@@ -147,6 +165,7 @@ def _read_quantity(field: Field, value: object, room_pressure: float | None) -> 
             f'"{field.key}" is not a finite number',
             label="not finite",
             why="every quantity must be a finite number",
+            fix=f"write a number, such as {_example(field, plain)}",
         )
     if abs(number) >= BIGGEST:
         raise QuantityError(
@@ -154,20 +173,22 @@ def _read_quantity(field: Field, value: object, room_pressure: float | None) -> 
             "the number is too large to mean anything",
             label=f"{BIGGEST:g} or more",
             why="no size of a real machine is this large",
+            fix="see whether its exponent has a digit too many",
         )
     if not plain:
         raise QuantityError(
             "unit-missing",
             f'the {field.dimension} "{field.key}" has no unit',
             label="no unit",
-            why=f'a {field.dimension} is a text, such as "{example(field.dimension)}", with one '
-            f"of: {join_units(field.dimension)}",
+            why=f"{with_article(field.dimension)} is a text with one of: "
+            f"{join_units(field.dimension)}",
+            fix=suggest_unit(f"{value}", field.dimension),
         )
-    _check_range(field, number, str(value))
+    _check_range(field, number, str(value), system)
     return Entry(number, f"{value}")
 
 
-def _check_range(field: Field, value: float, typed: str) -> None:
+def _check_range(field: Field, value: float, typed: str, system: System) -> None:
     if field.low <= value <= field.high:
         return
     has_sign = field.dimension not in _WITHOUT_ZERO
@@ -179,31 +200,40 @@ def _check_range(field: Field, value: float, typed: str) -> None:
             f'"{field.key}" is {what}{more}',
             width=len(typed),
             label=what,
-            why=f"the least it can be is {_show(field.low, field, typed)}",
+            why=f"the least it can be is {_show(field.low, field, typed, system)}",
+            fix=f"{_show(field.low, field, typed, system)} or more",
         )
-    low, high = _show(field.low, field, typed), _show(field.high, field, typed)
+    low, high = _show(field.low, field, typed, system), _show(field.high, field, typed, system)
     side = f"below {low}" if value < field.low else f"above {high}"
     raise QuantityError(
         "value-range",
         f'"{field.key}" is {side}',
         width=len(typed),
-        label=_show(value, field, typed),
+        label=_show(value, field, typed, system),
         why=f"it lies between {low} and {high}",
+        fix=f"{low} or more" if value < field.low else f"{high} or less",
     )
 
 
-def _check_tolerance(field: Field, value: float, tolerance: float, typed: str) -> None:
+def _check_tolerance(
+    field: Field, value: float, tolerance: float, typed: str, system: System
+) -> None:
     if field.dimension in _WITHOUT_ZERO or tolerance == 0.0 or tolerance < abs(value):
         return
     raise QuantityError(
         "tolerance-wrong",
         f'the tolerance of "{field.key}" is as large as its value',
         width=len(typed),
-        label=f"+- {_show(tolerance, field, typed)}",
+        label=f"+- {_show(tolerance, field, typed, system)}",
         why="the value could then be zero",
+        fix=f"a tolerance below {_show(abs(value), field, typed, system)}",
     )
 
 
-def _show(value: float, field: Field, typed: str) -> str:
+def _example(field: Field, plain: bool) -> str:
+    return "0.5" if plain else f'"{example(field.dimension)}"'
+
+
+def _show(value: float, field: Field, typed: str, system: System) -> str:
     percent = field.dimension == "ratio" and "%" in typed
-    return format_quantity(value, "percent" if percent else field.dimension)
+    return format_quantity(value, "percent" if percent else field.dimension, system)

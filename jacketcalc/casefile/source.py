@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import shlex
 import sys
 import tomllib
 from bisect import bisect_right
@@ -136,16 +137,34 @@ def read_bytes(file: str) -> bytes:
     if file == "-":
         return sys.stdin.buffer.read(LARGEST + 1)
     if os.path.isdir(file):
-        raise _whole_file(file, "file-directory", f'"{file}" is a directory, not a case file')
+        raise _whole_file(
+            file,
+            "file-directory",
+            f'"{file}" is a directory, not a case file',
+            "a case is one file",
+            "name the case file inside it",
+        )
     try:
         with open(file, "rb") as stream:
             return stream.read(LARGEST + 1)
     except FileNotFoundError:
-        raise _whole_file(file, "file-missing", f'there is no file "{file}"') from None
+        raise _whole_file(
+            file,
+            "file-missing",
+            f'there is no file "{file}"',
+            "names count from the folder in which the command runs",
+            f"name a file that is there; `jacketcalc new {shlex.quote(file)}` writes a case"
+            if file.isprintable() and len(file) < 60
+            else "name a file that is there",
+        ) from None
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise _whole_file(
-            file, "file-unreadable", f'"{file}" cannot be read: {reason.lower()}'
+            file,
+            "file-unreadable",
+            f'"{file}" cannot be read: {reason.lower()}',
+            "the system does not give it out",
+            "see to its permissions, or name another file",
         ) from None
 
 
@@ -161,6 +180,7 @@ def decode_bytes(data: bytes, file: str) -> str:
             "file-large",
             f"the file is larger than {LARGEST // 1000} kB",
             "a case file is a few kilobytes of text",
+            "name the case file",
         )
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _whole_file(
@@ -172,7 +192,11 @@ def decode_bytes(data: bytes, file: str) -> str:
         )
     if _CONTROL.search(data):
         raise _whole_file(
-            file, "file-binary", "this is not a text file", "a case file is text in UTF-8"
+            file,
+            "file-binary",
+            "this is not a text file",
+            "a case file is text in UTF-8",
+            "name the case file; `jacketcalc new FILE` writes one to start from",
         )
     try:
         text = data.decode("utf-8-sig")
@@ -184,7 +208,7 @@ def decode_bytes(data: bytes, file: str) -> str:
             file,
             "file-empty",
             "the file is empty",
-            "",
+            "a case states a whole machine",
             "`jacketcalc new FILE` writes a complete one",
         )
     return text

@@ -137,6 +137,9 @@ def _describe(message: str, line: int, column: int, lines: list[str], file: str)
         width=1,
         label="reading stops here",
         why='a case file is TOML: tables as [name], entries as key = "value"',
+        fix=next(
+            (fix for mark, fix in _FIXES if mark in message), "mend the line, or put # before it"
+        ),
     )
 
 
@@ -173,6 +176,20 @@ _WORDS = (
 )
 
 
+_FIXES = (
+    ("Unclosed array", "close it with ]"),
+    ("Unclosed inline table", "close it with }"),
+    ("Unterminated string", 'close it with "'),
+    ("Expected '=' after", 'write it as key = "value"'),
+    ("Expected ']", "close it with ]"),
+    ("Illegal character '\\n'", 'close it with "'),
+    ("Unescaped", "write two backslashes, or single quotes round the text"),
+    ("Expected newline", "put what follows on a line of its own, or # before it"),
+    ("Invalid value", 'write a value after the =, text in quotes: "12.5 mm"'),
+)
+"""How what the standard reader refuses is mended."""
+
+
 def _duplicate(line: int, typed: str, lines: list[str], file: str) -> Problem:
     """Describe a key or table that stands twice."""
     header = re.match(_HEADER, typed)
@@ -191,6 +208,7 @@ def _duplicate(line: int, typed: str, lines: list[str], file: str) -> Problem:
         width=max(1, len(key)),
         label=f"first on line {first}" if first else "second time",
         why="each table, and each key in its table, stands once",
+        fix="keep one of the two",
     )
 
 

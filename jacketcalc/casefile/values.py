@@ -27,7 +27,7 @@ class Values:
     """Numbers in SI, words and materials of one case."""
 
     numbers: dict[Path, float] = field(default_factory=dict)
-    """Quantities and counts."""
+    """Quantities and counts, in SI."""
     words: dict[Path, str] = field(default_factory=dict)
     """Texts, names and choices."""
     solids: dict[Path, Solid] = field(default_factory=dict)

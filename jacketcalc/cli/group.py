@@ -7,6 +7,7 @@ from importlib import import_module
 import click
 
 from jacketcalc import __version__
+from jacketcalc.cli.output import CommandError
 from jacketcalc.cli.settings import CONTEXT, common_options
 
 COMMANDS = (
@@ -40,6 +41,19 @@ class LazyGroup(click.Group):
         found: click.Command = module.command
         return found
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Refuse an unknown command with the nearest one; commands are never abbreviated."""
+        name = args[0]
+        if name in COMMANDS or name.startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        from jacketcalc.casefile.similar import find_similar
+
+        near = find_similar(name, COMMANDS)
+        hint = f'the nearest is "{near}"' if near else "`jacketcalc --help` lists the commands"
+        raise CommandError(f'there is no command "{name}"; {hint}')
+
 
 EPILOG = """\b
 Exit status:
@@ -47,6 +61,7 @@ Exit status:
   2    the command or the case is wrong
   3    no solution was reached and nothing was written, or a check of
        `verify` failed
+  70   an unexpected fault of the program; a file to pass on was written
   130  interrupted
 """
 

@@ -48,13 +48,13 @@ def _run(arguments: list[str], settings: Settings) -> int:
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
     except click.ClickException as error:
-        error.show()
+        _show_refusal(error)
         return WRONG
     except CaseError as error:
         _show_problems(error, settings)
         return WRONG
     except JacketcalcError as error:
-        say(f"error: {error}\nNo solution was reached; nothing was written.")
+        _show_unsolved(error)
         return UNSOLVED
     return DONE
 
@@ -69,6 +69,28 @@ def _answer_shell() -> int | None:
     from click.shell_completion import shell_complete
 
     return shell_complete(group, {}, NAME, COMPLETION, instruction)
+
+
+def _show_refusal(error: click.ClickException) -> None:
+    """Say why a command was refused, and how it is written."""
+    message = error.format_message()
+    if message.startswith("Usage:"):
+        say(message)
+        return
+    if isinstance(error, click.NoSuchOption) and error.possibilities:
+        message = f'no such option "{error.option_name}"; the nearest is "{error.possibilities[0]}"'
+    say(f"error: {message[:1].lower()}{message[1:].rstrip('.')}")
+    if isinstance(error, click.UsageError) and error.ctx is not None:
+        say(f"{error.ctx.get_usage()}\nMore: {error.ctx.command_path} --help")
+
+
+def _show_unsolved(error: JacketcalcError) -> None:
+    import textwrap
+
+    for line in f"error: {error}".split("\n"):
+        indent = line[: len(line) - len(line.lstrip())] + "  "
+        say(textwrap.fill(line, 80, subsequent_indent=indent, break_long_words=False))
+    say("No solution was reached; nothing was written.")
 
 
 def _show_problems(error: CaseError, settings: Settings) -> None:

@@ -19,10 +19,6 @@ class CommandError(click.ClickException):
 
     exit_code = 2
 
-    def show(self, file: object = None) -> None:
-        """Print the message to standard error."""
-        say(f"error: {self.message}")
-
 
 @dataclass(frozen=True, kw_only=True)
 class Target:
@@ -32,8 +28,8 @@ class Target:
     """File, links resolved; empty for standard output."""
     shown: str
     """The name as given."""
-    force: bool
-    """Whether an existing file may be replaced."""
+    force: bool | None
+    """Whether an existing file may be replaced; None where the command cannot be told to."""
 
     @property
     def is_stdout(self) -> bool:
@@ -46,21 +42,21 @@ class Target:
             write_out(text)
             return
         try:
-            _write_file(self.path, text.encode("utf-8", "replace"), self.force)
+            _write_file(self.path, text.encode("utf-8", "replace"), bool(self.force))
         except FileExistsError:
-            raise _exists(self.shown) from None
+            raise _exists(self.shown, self.force) from None
         except OSError as fault:
             raise CommandError(f'"{self.shown}" cannot be written: {_reason(fault)}') from None
         say(f"wrote {self.shown}")
 
 
-def check_target(path: str | None, *, force: bool = False, keep: str = "") -> Target:
+def check_target(path: str | None, *, force: bool | None = None, keep: str = "") -> Target:
     """Refuse a place that cannot take a result, before anything is computed.
 
     Parameters
     ----------
     path : file name as given; None or `-` for standard output
-    force : whether an existing file may be replaced
+    force : whether an existing file may be replaced; None where the command never replaces one
     keep : a file that must not be replaced, such as the case itself
     """
     if path is None or path == "-":
@@ -75,7 +71,7 @@ def check_target(path: str | None, *, force: bool = False, keep: str = "") -> Ta
     return Target(path=real, shown=path, force=force)
 
 
-def _check_place(path: str, real: str, force: bool, keep: str) -> None:
+def _check_place(path: str, real: str, force: bool | None, keep: str) -> None:
     folder = os.path.dirname(real)
     if os.path.isdir(real) or path.endswith(("/", os.sep)):
         raise CommandError(f'"{path}" is a directory, not a file')
@@ -87,7 +83,7 @@ def _check_place(path: str, real: str, force: bool, keep: str) -> None:
     if mode is not None and os.path.exists(keep) and os.path.samefile(real, keep):
         raise CommandError(f'"{path}" is the case itself; name another file')
     if mode is not None and not force:
-        raise _exists(path)
+        raise _exists(path, force)
     handle, probe = _new_file(folder)
     os.close(handle)
     os.unlink(probe)
@@ -100,8 +96,9 @@ def _new_file(folder: str) -> tuple[int, str]:
     return mkstemp(prefix=_TEMPORARY, dir=folder)
 
 
-def _exists(path: str) -> CommandError:
-    return CommandError(f'"{path}" exists; it was left as it is')
+def _exists(path: str, force: bool | None) -> CommandError:
+    way = "name another file" if force is None else "name another file, or add --force"
+    return CommandError(f'"{path}" exists; it was left as it is: {way}')
 
 
 def _mode(path: str) -> int | None:

@@ -6,7 +6,7 @@ import contextlib
 import os
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
@@ -22,10 +22,15 @@ from jacketcalc.cli.terminal import PATIENCE, Progress
 
 if TYPE_CHECKING:
     from jacketcalc.inputs import Case
+    from jacketcalc.studies.axes import Axis
+    from jacketcalc.studies.limits import Limits
     from jacketcalc.studies.table import Table
 
 UNFINISHED = "unfinished"
 """Folder inside the output folder that keeps finished batches until the study is done."""
+
+BAR = 30
+"""Length of the progress bar in columns [-]."""
 
 Make = Callable[[], bytes]
 
@@ -46,20 +51,26 @@ def study_options(function: Command) -> Command:
 
 
 class Remaining(Progress):
-    """Progress with the time left."""
+    """A progress bar with the time left."""
 
     def __init__(self) -> None:
         super().__init__(sys.stderr)
         self._start = time.monotonic()
+        self._first: float | None = None
 
     def __call__(self, share: float) -> None:
-        """Show the share done and, from what it took, how long the rest will take."""
-        took = time.monotonic() - self._start
+        """Show the share done and, from what it took, how long the rest will take.
+
+        What an earlier run had finished is done, and says nothing of the pace.
+        """
+        share = min(1.0, max(0.0, share))
+        self._first = share if self._first is None else self._first
+        took, made = time.monotonic() - self._start, share - self._first
         if not self._wanted or took < PATIENCE:
             return
-        share = min(1.0, max(0.0, share))
-        left = f", {_clock(took * (1.0 - share) / share)} left" if share > 0.02 else ""
-        text = f"solving  {100 * share:3.0f} %{left}"
+        left = f", {_clock(took * (1.0 - share) / made)} left" if made > 0.02 else ""
+        filled = round(BAR * share)
+        text = f"solving  [{'#' * filled}{'.' * (BAR - filled)}]  {100 * share:3.0f} %{left}"
         self._stream.write(f"\r{text:<{self._shown}}")
         self._shown = len(text)
         self._stream.flush()
@@ -150,7 +161,7 @@ def check_folder(path: str | None, stem: str, endings: list[str], force: bool) -
     if not above.is_dir() or not os.access(above, os.W_OK):
         raise CommandError(f'"{path}" cannot be written into')
     _check_extras()
-    there = find_existing(Path(path), [stem + ending for ending in endings])
+    there = find_existing(Path(path), stem, endings)
     if there and not force:
         raise CommandError(f'"{path}" holds {", ".join(there)}; they were left as they are')
     return Folder(path=path, stem=stem, force=force)
@@ -173,33 +184,37 @@ TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
 """Endings of the files of a table."""
 
 
-def table_forms(table: Table) -> dict[str, Make]:
+def table_forms(table: Table, *, as_drawn: bool = True) -> dict[str, Make]:
     """Return the files of a table by their endings, each made when it is written."""
     from jacketcalc.report.study_figures import study_figures
     from jacketcalc.report.study_workbook import make_workbook
     from jacketcalc.show.study_json import make_study_json
-    from jacketcalc.show.study_sheet import make_csv
+    from jacketcalc.show.study_sheet import make_csv, make_sheet
     from jacketcalc.show.study_text import make_study_text
     from jacketcalc.studies.netcdf import make_netcdf
 
     return {
         ".txt": lambda: make_study_text(table).encode(),
-        ".csv": lambda: make_csv(table).encode(),
+        ".csv": lambda: make_csv(make_sheet(table)).encode(),
         ".json": lambda: make_study_json(table).encode(),
         ".xlsx": lambda: make_workbook(table),
         ".nc": lambda: make_netcdf(table),
-        **study_figures(table),
+        **study_figures(table, as_drawn=as_drawn),
     }
 
 
 def solve_table(
-    case: Case, axes: list[str], band: bool, folder: Folder, processes: int | None, argument: str
+    case: Case,
+    axes: Sequence[Axis],
+    band: bool,
+    limits: Limits,
+    folder: Folder,
+    processes: int | None,
 ) -> Table:
-    """Read the axes of a study, and solve it with progress on the terminal."""
-    from jacketcalc.studies.axes import parse_axis
+    """Solve a study with progress on the terminal."""
     from jacketcalc.studies.grid import make_plan
     from jacketcalc.studies.study import solve_plan
 
-    plan = make_plan(case, [parse_axis(case, axis, argument) for axis in axes], band=band)
+    plan = make_plan(case, axes, band=band, limits=limits)
     with folder.keeping(), Remaining() as progress, pool(len(plan.designs), processes) as executor:
         return solve_plan(plan, executor, folder=folder.checkpoint, progress=progress)

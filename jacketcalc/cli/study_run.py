@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable, Mapping, Sequence
 
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.cli.output import write_out
 from jacketcalc.cli.settings import Settings
 from jacketcalc.cli.studies import TABLE_ENDINGS, check_folder, solve_table, table_forms
+from jacketcalc.cli.study_limits import read_limits
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
+from jacketcalc.inputs import Case
+from jacketcalc.studies.axes import Axis
 
 
 def run_table(
     settings: Settings,
     case: str,
-    axes: list[str],
+    read_axes: Callable[[Case], Sequence[Axis]],
     *,
     stem: str,
-    argument: str,
     band: bool,
+    asked: Mapping[str, str | None],
     as_json: bool,
     output: str | None,
     force: bool,
@@ -27,7 +31,8 @@ def run_table(
     """Solve a study, write its files, and print it."""
     read = read_case(case)
     folder = check_folder(output, stem, TABLE_ENDINGS, force)
-    table = solve_table(read, axes, band, folder, processes, argument)
+    limits = read_limits(read, asked)
+    table = solve_table(read, read_axes(read), band, limits, folder, processes)
     if folder.path:
         folder.write(table_forms(table))
     if as_json:

@@ -1,4 +1,4 @@
-"""A search from the command line: its limits, its processes, its files."""
+"""A search from the command line: its processes, its files."""
 
 from __future__ import annotations
 
@@ -13,51 +13,18 @@ from jacketcalc.cli.studies import (
     pool,
     table_forms,
 )
-from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.optimum_text import make_optimum_text
 from jacketcalc.show.study_json import make_optimum_json
+from jacketcalc.show.study_sheet import make_csv
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import Aim
-from jacketcalc.studies.optimise import Limits, Optimum, optimise
+from jacketcalc.studies.limits import Limits
+from jacketcalc.studies.optimise import Optimum, optimise
 
-
-def read_limits(
-    case: Case,
-    land: str | None,
-    discharge: str | None,
-    back_pressure: str | None,
-    frost: str | None,
-) -> Limits:
-    """Read the limits of a search; what is not given comes from the case, or is not asked."""
-    problems: list[Problem] = []
-
-    def read(option: str, text: str | None, dimension: str) -> float | None:
-        if text is None:
-            return None
-        try:
-            return read_quantity(text, dimension, case.machine.room.pressure).value
-        except QuantityError as error:
-            spoken = f"{option} {text}"
-            problems.append(
-                Problem(
-                    name=error.name, message=error.message, file=spoken, why=error.why,
-                    fix=error.fix,
-                )
-            )  # fmt: skip
-        return None
-
-    thinnest = read("--least-land", land, "length")
-    limits = Limits(
-        land=case.judgement.tip_limit if thinnest is None else thinnest,
-        discharge=read("--discharge-limit", discharge, "temperature"),
-        back_pressure=read("--back-pressure-limit", back_pressure, "pressure difference"),
-        frost=read("--frost-margin", frost, "temperature difference"),
-    )
-    if problems:
-        raise CaseError(problems)
-    return limits
+ENDINGS = [".txt", ".csv", ".json", ".xlsx"]
+"""Endings of the files of what a search found."""
 
 
 def find_optimum(
@@ -74,7 +41,7 @@ def find_optimum(
 ) -> tuple[Optimum, Folder, dict[str, Make]]:
     """Search, and return what was found with the files it makes."""
     scan_endings = [f"-scan{ending}" for ending in TABLE_ENDINGS]
-    folder = check_folder(output, "optimise", [".txt", ".json", *scan_endings], force)
+    folder = check_folder(output, "optimise", [*ENDINGS, *scan_endings], force)
     with folder.keeping(), Remaining() as progress, pool(population, processes) as executor:
         optimum = optimise(
             case, axes, aim, limits, population=population, generations=generations,
@@ -83,11 +50,15 @@ def find_optimum(
     if not folder.path:
         return optimum, folder, {}
     from jacketcalc.report.study_figures import optimum_figures
+    from jacketcalc.report.study_workbook import make_optimum_workbook
 
     forms: dict[str, Make] = {
         ".txt": lambda: make_optimum_text(optimum).encode(),
+        ".csv": lambda: make_csv(make_optimum_sheet(optimum)).encode(),
         ".json": lambda: make_optimum_json(optimum).encode(),
+        ".xlsx": lambda: make_optimum_workbook(optimum),
     }
-    forms.update({f"-scan{end}": make for end, make in table_forms(optimum.scan).items()})
+    scan = table_forms(optimum.scan, as_drawn=False)
+    forms.update({f"-scan{end}": make for end, make in scan.items()})
     forms.update(optimum_figures(optimum))
     return optimum, folder, forms

@@ -40,6 +40,7 @@ HEATING_TURBULENT = 10000.0
 _LONG_WALL = 5.3846 * np.array([1.0, -1.1930, 1.5626, -1.4715, 0.7509, -0.1501])
 _SHORT_WALL = np.array([0.0, 5.9949, -7.7320, 8.8992, -6.5439, 2.06818])
 _LARGEST_RADIUS_RATIO = 0.999
+"""Radius ratio at which the annulus is taken for a flat gap, short of a division by zero [-]."""
 _LOG_SCALE = 1.8 / np.log(10.0)
 _ROOT_8 = float(np.sqrt(8.0))
 

@@ -26,6 +26,7 @@ AIR_GAMMA = 1.4
 """Ratio of specific heats of air as an ideal gas [-]."""
 
 _LEAST_MACH = 1e-4
+"""Mach number at which the search for a root begins [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,6 +25,7 @@ LARGEST_RATIO = 0.9
 
 _SCALE = REFERENCE_DENSITY * float(np.sqrt(REFERENCE_TEMPERATURE))
 _TINY_PRESSURE = 1e-3
+"""Pressure that keeps a ratio of pressures from a division by zero [Pa]."""
 _LEVELS = np.array([0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.97])
 _NEWTON_STEPS = 8
 

@@ -19,8 +19,9 @@ def command(shell: str) -> None:
     """Print the completion script of SHELL.
 
     \b
-    For bash, in ~/.bashrc:
+    For bash, in ~/.bashrc; for zsh, in ~/.zshrc after compinit:
       eval "$(jacketcalc completion bash)"
+      eval "$(jacketcalc completion zsh)"
     For fish, once:
       jacketcalc completion fish > ~/.config/fish/completions/jacketcalc.fish
     """

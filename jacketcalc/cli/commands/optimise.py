@@ -9,6 +9,7 @@ import click
 from jacketcalc.cli.output import write_out
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
+from jacketcalc.cli.study_limits import limit_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"}
@@ -30,18 +31,7 @@ AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"
 @click.option("--gap", metavar="LOW:HIGH", default="2mm:12mm", show_default=True)
 @click.option("--starts", metavar="LOW:HIGH", default="1:4", show_default=True)
 @click.option("--land", metavar="LOW:HIGH", help="Land thickness; as in the case when not given.")
-@click.option(
-    "--least-land",
-    metavar="LENGTH",
-    help="Thinnest land that can be made; judge.tip_limit when not given.",
-)
-@click.option("--discharge-limit", metavar="TEMPERATURE", help="Hottest discharge allowed.")
-@click.option("--back-pressure-limit", metavar="PRESSURE", help="Highest peak allowed.")
-@click.option(
-    "--frost-margin",
-    metavar="KELVIN",
-    help="Least margin of the passage walls over the frost point.",
-)
+@limit_options
 @click.option(
     "--population",
     type=click.IntRange(5, 500),
@@ -55,6 +45,7 @@ AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"
 @click.pass_obj
 def command(
     settings: Settings,
+    /,
     case: str,
     aim: str | None,
     stage: str | None,
@@ -62,16 +53,13 @@ def command(
     gap: str,
     starts: str,
     land: str | None,
-    least_land: str | None,
-    discharge_limit: str | None,
-    back_pressure_limit: str | None,
-    frost_margin: str | None,
     population: int,
     generations: int,
     as_json: bool,
     output: str | None,
     force: bool,
     processes: int | None,
+    **asked: str | None,
 ) -> None:  # fmt: skip
     """Search the best pitch, gap and starts of the jackets of CASE.
 
@@ -80,7 +68,8 @@ def command(
     temperature. A single value in place of LOW:HIGH holds it fixed.
     """
     from jacketcalc.casefile.reading import read_case
-    from jacketcalc.cli.study_search import find_optimum, read_limits
+    from jacketcalc.cli.study_limits import read_limits
+    from jacketcalc.cli.study_search import find_optimum
     from jacketcalc.studies.optimise import find_aim, make_bound
 
     read = read_case(case)
@@ -91,7 +80,7 @@ def command(
         for key, text in wanted.items()
         if text is not None
     ]
-    limits = read_limits(read, least_land, discharge_limit, back_pressure_limit, frost_margin)
+    limits = read_limits(read, asked)
     optimum, folder, forms = find_optimum(
         read, axes, find_aim(read, aim or AIMS[read.judgement.by]), limits,
         population=population, generations=generations, output=output, force=force,

@@ -6,6 +6,7 @@ import click
 
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
+from jacketcalc.cli.study_limits import limit_options
 
 
 @click.command("pitch", short_help="Compare helix pitches.", context_settings=CONTEXT)
@@ -20,11 +21,13 @@ from jacketcalc.cli.studies import study_options
 @click.option(
     "--count", type=click.IntRange(2, 200), default=16, show_default=True, help="Number of pitches."
 )
+@limit_options
 @study_options
 @common_options
 @click.pass_obj
 def command(
     settings: Settings,
+    /,
     case: str,
     stage: str | None,
     low: str,
@@ -34,16 +37,20 @@ def command(
     output: str | None,
     force: bool,
     processes: int | None,
+    **asked: str | None,
 ) -> None:  # fmt: skip
     """Solve the machine of CASE at every pitch, against the bare machine.
 
     All jackets are varied together. Prints the best pitch for each aim, what cannot be told
-    from it, and a table. With - the case is read from standard input.
+    from it, and tables: numbers of the machine, what cooling and resistance alone would change,
+    stages, jackets, limits. With - the case is read from standard input.
     """
     from jacketcalc.cli.study_run import run_table
+    from jacketcalc.studies.study import pitch_axis
 
-    path = f"stage.{stage}.jacket.pitch" if stage else "jacket.pitch"
+    spoken = f"--from {low} --to {high}"
     run_table(
-        settings, case, [f"{path}={low}:{high}:{count}"], stem="pitch", argument="", band=True,
-        as_json=as_json, output=output, force=force, processes=processes,
+        settings, case, lambda read: [pitch_axis(read, low, high, count, stage, spoken)],
+        stem="pitch", band=True, asked=asked, as_json=as_json, output=output, force=force,
+        processes=processes,
     )  # fmt: skip

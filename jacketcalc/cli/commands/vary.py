@@ -7,6 +7,7 @@ import click
 from jacketcalc.cli.output import CommandError
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
+from jacketcalc.cli.study_limits import limit_options
 
 
 @click.command("vary", short_help="Vary one or two numbers of a case.", context_settings=CONTEXT)
@@ -22,14 +23,16 @@ from jacketcalc.cli.studies import study_options
 @click.option(
     "--band/--no-band",
     default=None,
-    help="Solve the whole band of the model at each point, or the case's models "
-    "alone. One number: --band; two: --no-band.",
+    help="Solve the whole band of the model and the parts of the change at each point, or "
+    "the case's models alone. One number: --band; two: --no-band.",
 )
+@limit_options
 @study_options
 @common_options
 @click.pass_obj
 def command(
     settings: Settings,
+    /,
     case: str,
     axes: tuple[str, ...],
     band: bool | None,
@@ -37,11 +40,12 @@ def command(
     output: str | None,
     force: bool,
     processes: int | None,
+    **asked: str | None,
 ) -> None:  # fmt: skip
     """Solve the machine of CASE over any of its numbers, one or two at a time.
 
     jacket.gap stands for every jacket, stage.NAME.jacket.gap for one. A point that cannot be
-    built is named, with the reason.
+    built is named, with the reason. Limits are counted, and hatched on the map of pitch and gap.
 
     \b
     Examples:
@@ -52,9 +56,10 @@ def command(
     if len(axes) > 2:
         raise CommandError(f"--over is given {len(axes)} times; two at most")
     from jacketcalc.cli.study_run import run_table
+    from jacketcalc.studies.axes import parse_axis
 
     run_table(
-        settings, case, list(axes), stem="vary", argument="--over",
-        band=len(axes) == 1 if band is None else band,
-        as_json=as_json, output=output, force=force, processes=processes,
+        settings, case, lambda read: [parse_axis(read, axis, "--over") for axis in axes],
+        stem="vary", band=len(axes) == 1 if band is None else band, asked=asked, as_json=as_json,
+        output=output, force=force, processes=processes,
     )  # fmt: skip

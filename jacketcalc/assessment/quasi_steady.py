@@ -1,0 +1,89 @@
+"""How far pulses taken as steady are from pulses resolved in time, by the length of a pulse.
+
+The package marches each phase of an exhaust pulse as if it were steady. One passage was also
+computed with its waves, for pulses of several lengths, with the package's own correlations.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.assessment.result import Note
+
+SOURCE = "time-resolved computation of this project, tests/gas_dynamics"
+DOUBTFUL = 0.10
+"""Difference of a cycle's heat from which the treatment is called in question: half of what
+the jacket's own coefficient is uncertain by on its narrow side (judgement) [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """What was found for one length of pulse; resolved over quasi-steady, less one."""
+
+    transit_share: float
+    """Time that air takes through tube and jacket, over the pulse [-]."""
+    heat: float
+    """Heat from the barrel in a cycle, at rest included [-]."""
+    back_pressure_mean: float
+    """Mean back-pressure above the room's [-]."""
+    back_pressure_peak: float
+    """Its peak, with a valve that opens at once [-]."""
+
+
+CHECKS = (
+    Check(transit_share=0.0077, heat=0.002, back_pressure_mean=0.006, back_pressure_peak=0.438),
+    Check(transit_share=0.0231, heat=0.016, back_pressure_mean=0.015, back_pressure_peak=0.455),
+    Check(transit_share=0.0698, heat=0.095, back_pressure_mean=0.046, back_pressure_peak=0.538),
+    Check(transit_share=0.2361, heat=0.193, back_pressure_mean=0.146, back_pressure_peak=0.679),
+)
+"""The main case's pulse with three times its length, as it is, a third and a tenth."""
+
+
+def expected_difference(transit_share: float) -> Check:
+    """Read the checks at a transit share [-], straight between them, held at the ends."""
+    known = [c.transit_share for c in CHECKS]
+
+    def read(name: str) -> float:
+        return float(np.interp(transit_share, known, [getattr(c, name) for c in CHECKS]))
+
+    return Check(
+        transit_share=transit_share,
+        heat=read("heat"),
+        back_pressure_mean=read("back_pressure_mean"),
+        back_pressure_peak=read("back_pressure_peak"),
+    )
+
+
+def quasi_steady_note(stage: str, transit_share: float) -> Note:
+    """Say what taking the phases of a pulse as steady costs in a stage's passage.
+
+    Parameters
+    ----------
+    stage : name of the stage
+    transit_share : time that air takes through its passage, over the pulse [-]
+    """
+    found = expected_difference(transit_share)
+    longest = CHECKS[-1].transit_share
+    beyond = transit_share > longest
+    like = f"the shortest pulse checked, {_percent(longest)}," if beyond else "a pulse like it"
+    text = (
+        f"quasi-steady pulses: air takes {_percent(transit_share)} of a pulse to pass stage "
+        f"{stage}'s passage; {like} differed, when resolved in time, by about "
+        f"{_signed(found.heat)} in heat, {_signed(found.back_pressure_mean)} in mean back-pressure "
+        f"and {_signed(found.back_pressure_peak)} in its peak, a short surge as the valve opens "
+        f"({SOURCE})"
+    )
+    doubtful = beyond or found.heat > DOUBTFUL
+    if doubtful:
+        text += ": taking its phases as steady is doubtful"
+    return Note(name="quasi-steady", level="warning" if doubtful else "note", text=text)
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
+
+
+def _signed(share: float) -> str:
+    return f"{100 * share:+.1f} %" if abs(share) < 0.1 else f"{100 * share:+.0f} %"
