@@ -1,21 +1,26 @@
-"""Data for the figures' tests: a short solve of a case in `cases/`, and invented studies."""
+"""For the tests of figures: a short solve of a case, invented studies, words that clash."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.report.figures.front import Front
-from jacketcalc.report.figures.pitchmap import MapLimit, PitchMap
+from jacketcalc.report.figures.labels import renderer_of, seen_texts
+from jacketcalc.report.figures.pitchmap import MapGap, MapLimit, PitchMap
 from jacketcalc.report.figures.stage_part import StagePart
-from jacketcalc.report.figures.tradeoff import Tradeoff
+from jacketcalc.report.figures.style import styled
+from jacketcalc.report.figures.tradeoff import Closed, Tradeoff
 
 CASES = Path(__file__).parent.parent / "cases"
 
@@ -45,7 +50,7 @@ def tradeoff(loss: float = 9.0, drawn: float = 12.0, **changes: Any) -> Tradeoff
         charge_high=charge + 2, charge_bare=318.0, change=net, change_low=net - 0.012,
         change_high=net + 0.011, cooling=cooling, resistance=resistance, drawn=1e-3 * drawn,
         plateau=(1e-3 * near[0], 1e-3 * near[-1]), plateau_words="within 0.25 of the best",
-        forbidden=(2e-3, 7.2e-3), forbidden_words="channel under 4 mm wide",
+        closed=(Closed(low=2e-3, high=7.2e-3, words="channel under 4 mm wide"),),
     )  # fmt: skip
     return replace(data, **changes)
 
@@ -55,12 +60,15 @@ def pitchmap() -> PitchMap:
     P, G = np.meshgrid(np.linspace(8.0, 48.0, 16), np.linspace(2.0, 10.0, 9))
     value = 100 * (0.13 * np.exp(-(P - 8) / 60) * (4 / G) ** 0.2 - 0.5 * (24 / P / G) ** 2)
     limits = (
-        MapLimit(name="back-pressure above 0.3 bar", broken=value < -5),
-        MapLimit(name="discharge above 150 °C", broken=(P > 36) & (G > 7)),
+        MapLimit(name="back-pressure above 0.3 bar", excess=-5 - value),
+        MapLimit(name="discharge above 150 °C", excess=np.minimum(P - 36, 4 * (G - 7))),
     )
     return PitchMap(
-        pitch=1e-3 * P[0], gap=1e-3 * G[:, 0], value=value, limits=limits, impossible=P < 10,
-        drawn=(12e-3, 4e-3), best=(24e-3, 7e-3),
+        pitch=1e-3 * P[0], gap=1e-3 * G[:, 0], value=value, limits=limits,
+        gaps=(MapGap(name="cannot be built", mask=P < 10),), drawn=(12e-3, 4e-3),
+        best=(24e-3, 7e-3), level=0.99 * (100 + value.max()) - 100,
+        level_words="within 1 % of the most delivered flow",
+        remarks=("Broken by every design: water can condense in a stage.",),
     )  # fmt: skip
 
 
@@ -70,5 +78,29 @@ def front() -> Front:
     return Front(
         flow=1e-3 * (1 + 0.12 * s), discharge=480 + 60 * s**2.2,
         labels=tuple(f"{8 + 3 * i} × 6 mm" for i in range(12)), bare=(0.98e-3, 560.0),
-        drawn=(1.05e-3, 505.0), limit=423.15,
+        drawn=(1.05e-3, 505.0), limit=423.15, label_words="pitch × gap",
+        other_flow=1e-3 * (1 + 0.12 * s[::2]), other_discharge=495 + 60 * s[::2] ** 2,
     )  # fmt: skip
+
+
+def shown_texts(fig: Figure) -> list[Text]:
+    with styled():
+        return seen_texts(fig)
+
+
+def clashes(fig: Figure) -> list[str]:
+    """Return pairs of words that overlap, and words that leave the figure."""
+    texts = shown_texts(fig)
+    renderer = renderer_of(fig)
+    boxes = [t.get_window_extent(renderer) for t in texts]
+    wrong = []
+    for (a, one), (b, two) in itertools.combinations(zip(texts, boxes, strict=True), 2):
+        across = min(one.x1, two.x1) - max(one.x0, two.x0)
+        up = min(one.y1, two.y1) - max(one.y0, two.y0)
+        if across > 0.5 and up > 0.5:
+            wrong.append(f"{a.get_text()!r} on {b.get_text()!r}")
+    frame = fig.bbox
+    for text, box in zip(texts, boxes, strict=True):
+        if box.x0 < 0 or box.y0 < 0 or box.x1 > frame.x1 or box.y1 > frame.y1:
+            wrong.append(f"{text.get_text()!r} leaves the figure")
+    return wrong

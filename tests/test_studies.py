@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import dataclasses
+import subprocess
+import sys
 from collections.abc import Iterator
 
 import pytest
-from study_sample import COARSE, main_case
+from study_sample import COARSE, main_case, small_case
 
+from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.components.designs import Design
 from jacketcalc.coupling.run import run
 from jacketcalc.errors import CaseError
 from jacketcalc.studies.axes import parse_axis
-from jacketcalc.studies.columns import list_columns
+from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, list_columns
 from jacketcalc.studies.grid import make_plan, make_points
-from jacketcalc.studies.study import run_study
+from jacketcalc.studies.study import pitch_axis, run_study
 
 CASE = main_case()
 
@@ -72,9 +75,11 @@ def test_an_axis_is_read_with_its_unit() -> None:
         ("jacket.pitch=8mm:48mm", "study-range"),
         ("jacket.pitch", "study-range"),
         ("jacket.pitch=8mm,8mm", "study-range"),
+        ("jacket.pitch=8mm:8mm:4", "study-range"),
         ("jacket.land_joint=shell,loose", "study-range"),
         ("jacket.starts=0:4", "value-range"),
         ("jacket", "study-range"),
+        ("judge.discharge_limit=150 degC,160 degC", "study-range"),
     ],
 )
 def test_a_wrong_axis_is_refused_and_the_argument_named(typed: str, name: str) -> None:
@@ -126,7 +131,7 @@ def test_a_stage_can_be_varied_alone() -> None:
 
 
 def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
-    plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")])
+    plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")], split=False)
     assert len(plan.designs) == 4 * 5 + 3
     assert set(plan.bare) == {plan.bare[0]}
     bare = [plan.designs[i].machine for i in plan.bare[0]]
@@ -136,7 +141,10 @@ def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
 
 def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "tank.pressure=200bar(g):300bar(g):3")])
-    assert len(plan.designs) == 3 * 5 + 3 * 3
+    # Five members, three bare machines, cooling alone and resistance alone.
+    assert len(plan.designs) == 3 * (5 + 3 + 2)
+    alone = make_plan(CASE, plan.axes, band=False)
+    assert len(alone.designs) == 3 * 2 and set(alone.alone) == {()}
 
 
 def test_a_varied_stirring_is_not_overwritten_by_the_band() -> None:
@@ -152,7 +160,13 @@ def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
     assert (gap.state, gap.members) == ("impossible", ())
     assert gap.reason == "the land is as wide as the pitch or wider"
     assert row.state == "solved" and len(row.members) == 5
-    assert set(row.numbers) == {column.name for column in list_columns(CASE.machine)}
+    assert set(row.numbers) == {c.name for c in list_columns(CASE.machine, split=True)}
+    # The assessment solves the same machines on a way of its own.
+    found = assess(CASE, resolution=COARSE).split
+    for column, wanted in ((COOLING_ALONE, found.cooling_alone),
+                           (RESISTANCE_ALONE, found.resistance_alone)):  # fmt: skip
+        assert row.numbers[column] == pytest.approx(wanted.delivered_mass_flow, rel=1e-9)
+        assert all(column not in member for member in row.members[1:])
     low, high = row.spread("change.delivered_mass_flow") or (0.0, 0.0)
     assert low < row.numbers["change.delivered_mass_flow"] < high
     for member, bare in zip(row.members, table.bare, strict=True):
@@ -170,3 +184,40 @@ def test_a_stalled_point_says_so() -> None:
     assert "in the receiver" in table.rows[1].reason
     assert table.rows[1].numbers["delivered_mass_flow"] == 0.0
     assert table.bare == ()
+
+
+def test_pitches_of_one_stage_or_of_all() -> None:
+    assert pitch_axis(CASE, "10 mm", "40 mm", 4).path == "jacket.pitch"
+    axis = pitch_axis(CASE, "40 mm", "10 mm", 4, "high")
+    assert (axis.path, axis.values) == ("stage.high.jacket.pitch", (0.04, 0.03, 0.02, 0.01))
+    with pytest.raises(CaseError) as error:
+        pitch_axis(CASE, "10 mm", "40 mm", 4, "low")
+    problem = error.value.problems[0]
+    assert (problem.file, problem.fix) == ("--stage low", 'one of "medium", "high"')
+    vented = set_value(CASE, "exhaust.port_1.to", "atmosphere")
+    with pytest.raises(CaseError, match="no jacket that an exhaust port feeds"):
+        pitch_axis(vented, "10 mm", "40 mm", 4, "high")
+
+
+def test_the_short_interface_costs_nothing_until_it_is_used() -> None:
+    heavy = "{'numpy', 'scipy', 'CoolProp', 'matplotlib'}"
+    code = (
+        f"import sys, jacketcalc; assert not {heavy} & set(sys.modules);"
+        "print([callable(getattr(jacketcalc, n)) for n in jacketcalc.__all__ if n[0] != '_'])"
+    )
+    command = [sys.executable, "-c", code]
+    told = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    assert told.count("True") == 8 and "False" not in told
+
+
+def test_the_short_interface_runs_from_text() -> None:
+    from jacketcalc import compare_pitches, sweep
+
+    case = small_case()
+    table = run_study(case, ["jacket.pitch=20mm,30mm"], band=False, resolution=COARSE)
+    pitches = [set_value(case, "jacket.pitch", text) for text in ("20 mm", "30 mm")]
+    for row, result in zip(table.rows, sweep(pitches, resolution=COARSE), strict=True):
+        wanted = result.outcome.delivered_mass_flow
+        assert row.numbers["delivered_mass_flow"] == pytest.approx(wanted, rel=1e-9)
+    with pytest.raises(CaseError, match="begins and ends at 8 mm"):
+        compare_pitches(case, "8 mm", "8 mm")

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import io
 import json
 import shutil
+import sys
+import time
 from pathlib import Path
 
 import pytest
 from study_sample import CASES, COARSE
 
 from jacketcalc.cli.main import main
+from jacketcalc.cli.studies import Remaining
 from jacketcalc.studies import optimise, sweep
 
 ENDINGS = ["csv", "json", "nc", "txt", "xlsx"]
@@ -60,6 +64,9 @@ def test_optimise_keeps_its_limits(
     assert "BEST DESIGN FOUND" in out and "within 1 % of the best" in " ".join(out.split())
     found = json.loads((empty / "found" / "optimise.json").read_text(encoding="utf-8"))
     assert found["format"] == "jacketcalc-optimum-1"
+    flow = found["as_drawn"]["delivered_mass_flow"]
+    gain = 100 * (found["best"]["numbers"]["delivered_mass_flow"] / flow - 1)
+    assert f"the best delivers {gain:+.1f} % against that" in " ".join(out.split())
     assert found["best"]["keeps_limits"]
     assert found["best"]["numbers"]["back_pressure_peak.main"] <= 1.5e5
     flows = [t["numbers"]["delivered_mass_flow"] for t in found["front"]]
@@ -68,10 +75,34 @@ def test_optimise_keeps_its_limits(
     assert not (empty / "found" / "unfinished").exists()
 
 
+def test_limits_are_counted_and_figures_are_never_replaced(
+    empty: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    over = ["--over", "jacket.pitch=2mm,20mm,30mm", "--over", "jacket.gap=4mm,8mm"]
+    asked = ["vary", "case.toml", *over, "--back-pressure-limit", "1 bar", "-o", "out"]
+    assert main(asked) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    found = json.loads((empty / "out" / "vary.json").read_text(encoding="utf-8"))
+    peaks = [r["members"][0]["back_pressure_peak.main"] if r["members"] else None
+             for r in found["rows"]]  # fmt: skip
+    limit = next(limit for limit in found["limits"] if limit["name"] == "back-pressure")
+    broken = [i for i, peak in enumerate(peaks) if peak is not None and peak > 1e5]
+    assert limit["broken_by_rows"] == broken
+    assert f"{len(broken)} of 4 back-pressure peak above 1 bar" in out
+    for file in (empty / "out").iterdir():
+        if file.name != "vary-map.svg":
+            file.unlink()
+    assert main(asked) == 2
+    assert "holds vary-map.svg" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["pitch", "case.toml", "--stage", "nowhere"], "path-unknown"),
+        (["pitch", "case.toml", "--stage", "nowhere"], 'there is no stage "nowhere"'),
+        (["pitch", "case.toml", "--from", "8mm", "--to", "8 mm"], "begins and ends"),
+        (["pitch", "case.toml", "--count", "1"], "not in the range"),
+        (["pitch", "case.toml", "--frost-margin", "5 degC"], "--frost-margin 5 degC"),
         (["pitch", "case.toml", "--from", "8"], "unit-missing"),
         (["vary", "case.toml", "--over", "jacket.pitch"], "study-range"),
         (["vary", "case.toml", *["--over", "jacket.pitch=1mm"] * 3], "two at most"),
@@ -86,6 +117,22 @@ def test_wrong_arguments_are_named(
     said = capsys.readouterr()
     assert words in said.err and said.out == ""
     assert [file.name for file in empty.iterdir()] == ["case.toml"]
+
+
+def test_the_time_left_follows_what_this_run_did(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    now = [0.0]
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    monkeypatch.setattr(time, "monotonic", lambda: now[0])
+    progress = Remaining()
+    progress(0.5)  # an earlier run did half
+    now[0] = 10.0
+    progress(0.75)
+    # A quarter took 10 s, and a quarter is left.
+    assert f"[{'#' * 22}{'.' * 8}]   75 %, 10 s left" in sys.stderr.getvalue()  # type: ignore[attr-defined]
 
 
 def test_an_interrupt_keeps_what_is_done(

@@ -16,7 +16,7 @@ from study_sample import invented
 
 from jacketcalc.report.study_workbook import make_workbook
 from jacketcalc.show.study_json import make_study_json
-from jacketcalc.show.study_sheet import make_csv
+from jacketcalc.show.study_sheet import make_csv, make_sheet
 from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.files import write_bytes
 from jacketcalc.studies.netcdf import FILL, make_netcdf
@@ -30,7 +30,7 @@ TABLES = pytest.mark.parametrize("table", [MAP, LINE], ids=["map", "line"])
 
 
 def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
-    rows = list(csv.reader(io.StringIO(make_csv(LINE))))
+    rows = list(csv.reader(io.StringIO(make_csv(make_sheet(LINE)))))
     names, units, bare, gap, first = rows[:5]
     assert len({len(row) for row in rows}) == 1
     assert (names[0], units[0], bare[1], gap[1]) == ("jacket.pitch", "mm", "bare", "impossible")
@@ -84,7 +84,7 @@ def test_a_workbook_has_the_same_bytes_and_the_same_cells() -> None:
         sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet1.xml"))
     space = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
     cells = {c.get("r"): c.findtext(f"{space}v") for c in sheet.iter(f"{space}c")}
-    rows = list(csv.reader(io.StringIO(make_csv(LINE))))
+    rows = list(csv.reader(io.StringIO(make_csv(make_sheet(LINE)))))
     assert [float(cells[f"A{i + 1}"] or 0) for i in range(3, 8)] == [
         float(row[0]) for row in rows[3:]
     ]

@@ -8,7 +8,7 @@ from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.report.figures.section import describe_section, draw_section
 from jacketcalc.report.figures.stage_part import case_part
-from jacketcalc.report.figures.wall import describe_wall, draw_wall
+from jacketcalc.report.figures.why import describe_why, draw_why, why_words
 from jacketcalc.report.model import Column, Cover, Figure, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, row
 from jacketcalc.report.sections.checks import STATES, limits_table
@@ -18,11 +18,10 @@ from jacketcalc.report.sections.machine import assumption_ids
 from jacketcalc.report.sections.method import outside_ranges
 from jacketcalc.show.numbers import percent
 
-NOT_STATED = "not stated"
+_BLANK_ROWS = 1
+"""Rows of the revision table left to fill by hand [-]."""
 STATUSES = ("draft", "contains assumptions to be confirmed", "checked", "superseded", "void")
 """Words a status can be; the program only ever gives the first two."""
-LONGEST_NUMBER = 16
-"""Letters of an identification number, as ISO 7200 has it (from memory) [-]."""
 _TONES = {"pays": "good", "costs": "bad", "cannot tell": "open"}
 
 
@@ -51,27 +50,26 @@ def make_cover(pen: Pen, not_run: tuple[str, ...]) -> Cover:
 
 def _fields(pen: Pen) -> tuple[tuple[str, str], ...]:
     document = pen.case.document
-    blank = ""
     return (
-        ("Legal owner", document.owner or NOT_STATED),
-        ("Identification number", document.number or NOT_STATED),
-        ("Revision", document.revision or NOT_STATED),
-        ("Date of issue", document.date or NOT_STATED),
+        ("Legal owner", document.owner),
+        ("Identification number", document.number),
+        ("Revision", document.revision),
+        ("Date of issue", document.date),
         ("Document type", "thermal calculation"),
         ("Status", status(pen)),
-        ("Creator", document.author or blank),
-        ("Checked by", document.checker or blank),
-        ("Approved by", document.approver or blank),
+        ("Creator", document.author),
+        ("Checked by", document.checker),
+        ("Approved by", document.approver),
     )
 
 
 def _revisions(pen: Pen) -> Table:
     document = pen.case.document
     rows: list[Row] = [
-        row(document.revision or NOT_STATED, document.date or "", "this issue", "all"),
-        row("", "", "", ""),
+        row(document.revision, document.date, "this issue", "all"),
+        *(row("", "", "", "") for _ in range(_BLANK_ROWS)),
     ]
-    columns: tuple[Column, ...] = (left("Rev.", 0), left("Date", 1), left("Reason", 3),
+    columns: tuple[Column, ...] = (left("Rev.", 1), left("Date", 1), left("Reason", 3),
                                    left("Pages affected", 1))  # fmt: skip
     return Table(number=0, name="revisions", caption="Revisions", columns=columns, rows=tuple(rows))
 
@@ -124,9 +122,9 @@ def _picture(pen: Pen) -> Figure:
         return Figure(number=0, caption=caption, alt=alt, draw=partial(draw_section, part))
     return Figure(
         number=0,
-        caption="Why: the jackets cool the barrels, and with them the charge.",
-        alt=describe_wall(found),
-        draw=partial(draw_wall, found),
+        caption=why_words(found),
+        alt=describe_why(found),
+        draw=partial(draw_why, found),
     )
 
 
@@ -141,6 +139,7 @@ def _notes(pen: Pen, not_run: tuple[str, ...]) -> tuple[tuple[str, tuple[str, ..
         ("Hand check", _hand(pen)),
         ("What to do next", next_steps(pen)),
         ("Not run", not_run or ("nothing was left out",)),
+        ("Caution", tuple(n.text for n in found.notes if n.name == "caution")),
         (
             "Made by",
             (f"jacketcalc {__version__}, case {pen.case.sha256[:16]}… (SHA-256), appendix A",),

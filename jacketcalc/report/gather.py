@@ -6,21 +6,21 @@ from collections.abc import Callable, Iterator
 
 from jacketcalc import __version__
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.report.cover import NOT_STATED, make_cover
+from jacketcalc.report.cover import make_cover
+from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.model import Block, Report, Section
 from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
 from jacketcalc.report.sections.closing import (
-    case_section,
     cautions_section,
     conclusion_section,
     purpose_section,
-    reproducibility_section,
 )
 from jacketcalc.report.sections.energy import energy_section
 from jacketcalc.report.sections.machine import drawings_section, inputs_section
 from jacketcalc.report.sections.method import method_section
 from jacketcalc.report.sections.pitch import pitch_section
+from jacketcalc.report.sections.repeat import case_section, reproducibility_section
 from jacketcalc.report.sections.results import profiles_section, results_section
 from jacketcalc.report.sections.sources import references_section
 from jacketcalc.studies.table import Table as Study
@@ -34,7 +34,12 @@ NOT_IN_PROGRAM = (
 """Parts that this version does not have."""
 
 
-def gather(found: Assessment, verification: Verification, study: Study | None = None) -> Report:
+def gather(
+    found: Assessment,
+    verification: Verification,
+    study: Study | None = None,
+    grid: GridCheck | None = None,
+) -> Report:
     """Return the report of a result.
 
     Parameters
@@ -42,6 +47,7 @@ def gather(found: Assessment, verification: Verification, study: Study | None = 
     found : the result
     verification : published cases against the program
     study : the comparison of pitches, None where it was not run
+    grid : the machines with fewer steps, None where they were not solved
     """
     pen = Pen(found)
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
@@ -54,12 +60,12 @@ def gather(found: Assessment, verification: Verification, study: Study | None = 
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
         ("9", "Comparison of pitches", lambda: pitch_section(pen, study)),
-        ("10", "Limits and water", lambda: limits_section(pen)),
+        ("10", "Limits, water and fill", lambda: limits_section(pen)),
         ("11", "Uncertainty", lambda: band_section(pen)),
         ("12", "Checks", lambda: checks_section(pen, verification)),
         ("13", "Conclusion", lambda: conclusion_section(pen)),
         ("14", "References", lambda: references_section(pen)),
-        ("15", "Reproducibility", lambda: reproducibility_section(pen)),
+        ("15", "Reproducibility", lambda: reproducibility_section(pen, grid)),
         ("A", "The case file", lambda: case_section(pen)),
     ]
     sections = tuple(
@@ -70,8 +76,8 @@ def gather(found: Assessment, verification: Verification, study: Study | None = 
     return Report(
         cover=make_cover(pen, not_run),
         sections=sections,
-        number=document.number or NOT_STATED,
-        revision=document.revision or NOT_STATED,
+        number=document.number or "number not stated",
+        revision=document.revision or "not stated",
         program=f"jacketcalc {__version__}",
         sha256=found.case.sha256,
     )

@@ -9,9 +9,23 @@ from importlib import resources
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from jacketcalc.report.model import Block, Equation, Figure, Piece, Report, Row, Text, plain
+from jacketcalc.report.model import (
+    Block,
+    Cover,
+    Equation,
+    Figure,
+    Piece,
+    Raised,
+    Report,
+    Row,
+    Text,
+    field_label,
+    plain,
+)
 from jacketcalc.report.typesetting import set_equations
 
+_TITLE, _FIELD = 75, 60
+"""Letters of title and title-block fields that fit a printed first page as they are [-]."""
 _IDS = re.compile(r'(\bid="|href="#|url\(#)')
 _OPENING = re.compile(r"<svg\b")
 
@@ -28,16 +42,17 @@ def make_html(report: Report) -> str:
         rich=rich,
         label=lambda t: f"Table {t.number}: {plain(t.caption)}" if t.number else plain(t.caption),
         kinds=_kinds,
+        crowded=_crowded,
+        field_label=field_label,
         row_head=_row_head,
         picture=_picture,
         formula=lambda e: _svg(formulas[e.number], f"equation-{e.number}-", e.spoken),
     )
     template = environment.from_string((folder / "page.html.j2").read_text("utf-8"))
-    foot = f"{report.number}, revision {report.revision}"
     return template.render(
         report=report,
         css=Markup((folder / "page.css").read_text("utf-8")),
-        foot_left=Markup(_css_string(foot)),
+        foot_left=Markup(_css_string(report.foot)),
     )
 
 
@@ -50,6 +65,8 @@ def rich(text: Text) -> Markup:
 def _piece(piece: Piece) -> Markup:
     if isinstance(piece, str):
         return escape(piece)
+    if isinstance(piece, Raised):
+        return Markup("<sup>{}</sup>").format(piece.text)
     letter = Markup("<i>{}</i>").format(piece.letter)
     return letter + (Markup("<sub>{}</sub>").format(piece.index) if piece.index else "")
 
@@ -61,6 +78,14 @@ def _css_string(text: str) -> str:
 
 def _kinds(blocks: Iterable[Block]) -> list[tuple[str, Block]]:
     return [(type(block).__name__, block) for block in blocks]
+
+
+def _crowded(cover: Cover) -> str:
+    """Return a class for a first page whose title block needs more room than usual."""
+    longest = max(len(content) for _, content in cover.fields)
+    if longest > _FIELD:
+        return " packed"
+    return " crowded" if len(cover.title) > _TITLE else ""
 
 
 def _row_head(row: Row) -> int:

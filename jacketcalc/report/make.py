@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from jacketcalc.assessment.assess import assess
 from jacketcalc.inputs import Case
 from jacketcalc.report.gather import gather
+from jacketcalc.report.grid_check import check_grid
 from jacketcalc.report.model import Report
 from jacketcalc.report.pdf import Paper
 from jacketcalc.report.sections.pitch import pitch_axis
@@ -33,14 +34,18 @@ def make_report(
     progress : called with the share done, 0 to 1
     """
     report = progress or (lambda share: None)
-    first = 0.25 if "pitch" in parts else 0.7
+    first, last = (0.25, 0.8) if "pitch" in parts else (0.5, 0.5)
     found = assess(case, progress=lambda share: report(first * share))
     study = None
     if "pitch" in parts:
         study = run_study(
-            case, [pitch_axis(case)], progress=lambda share: report(first + (0.8 - first) * share)
+            case, [pitch_axis(case)], progress=lambda share: report(first + (last - first) * share)
         )
-    return gather(found, run_verification(), study)
+    stalls = found.bare.stalled or found.jacketed.stalled
+    grid = None if stalls else check_grid(
+        case, progress=lambda share: report(last + (0.95 - last) * share)
+    )  # fmt: skip
+    return gather(found, run_verification(), study, grid)
 
 
 def write_report(report: Report, form: str, paper: Paper = "a4") -> bytes:

@@ -13,6 +13,10 @@ from functools import cached_property
 from matplotlib.figure import Figure as Drawing
 
 from jacketcalc.report.figures.style import svg_bytes
+from jacketcalc.show.layout import shorten
+
+_FOOT = 48
+"""Letters of number and revision at the foot of a page [-]."""
 
 
 @dataclass(frozen=True)
@@ -23,9 +27,16 @@ class Symbol:
     index: str = ""
 
 
-Piece = str | Symbol
+@dataclass(frozen=True)
+class Raised:
+    """Words set as a power."""
+
+    text: str
+
+
+Piece = str | Symbol | Raised
 Text = str | tuple[Piece, ...]
-"""Words, with symbols between them where they have any."""
+"""Words, with symbols and powers between them where they have any."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -142,7 +153,16 @@ class Verbatim:
     text: str
 
 
-Block = Table | Figure | Equation | Paragraph | Bullets | Heading | Verbatim
+@dataclass(frozen=True, kw_only=True)
+class Attachment:
+    """A text that a PDF carries as a file; a page shows nothing of it."""
+
+    name: str
+    data: str
+    about: str
+
+
+Block = Attachment | Table | Figure | Equation | Paragraph | Bullets | Heading | Verbatim
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,7 +185,7 @@ class Cover:
 
     title: str
     fields: tuple[tuple[str, str], ...]
-    """Title-block fields and their content."""
+    """Title-block fields and their content, empty where there is none: room to write by hand."""
     revisions: Table
     verdict: str
     """The answer in capitals."""
@@ -198,6 +218,11 @@ class Report:
     """SHA-256 of the case."""
     language: str = "en"
 
+    @property
+    def foot(self) -> str:
+        """What stands at the foot of every page, cut to its room."""
+        return shorten(f"{self.number}, revision {self.revision}", _FOOT)
+
     def tables(self) -> Iterator[Table]:
         """Yield every table, the cover's first."""
         yield self.cover.limits
@@ -212,8 +237,13 @@ class Report:
             yield from section.blocks
 
 
+def field_label(name: str, content: str) -> str:
+    """Return the name of a title-block field; an empty one says so and does not vanish."""
+    return name if content else f"{name}, not stated"
+
+
 def plain(text: Text) -> str:
-    """Return a text in plain characters, an index behind an underscore."""
+    """Return a text in plain characters: an index behind an underscore, a power behind a ^."""
     if isinstance(text, str):
         return text
     return "".join(_plain(piece) for piece in text)
@@ -222,4 +252,7 @@ def plain(text: Text) -> str:
 def _plain(piece: Piece) -> str:
     if isinstance(piece, str):
         return piece
+    if isinstance(piece, Raised):
+        plain_power = piece.text.replace(".", "").isalnum()
+        return f"^{piece.text}" if plain_power else f"^({piece.text})"
     return f"{piece.letter}_{piece.index}" if piece.index else piece.letter

@@ -8,6 +8,7 @@ from importlib import resources
 from typing import Literal
 
 from jacketcalc.report.model import (
+    Attachment,
     Block,
     Bullets,
     Cover,
@@ -16,24 +17,22 @@ from jacketcalc.report.model import (
     Heading,
     Paragraph,
     Piece,
+    Raised,
     Report,
     Section,
     Table,
     Text,
     Verbatim,
+    field_label,
 )
 from jacketcalc.report.typesetting import quote, set_pdf
-from jacketcalc.show.layout import shorten
 
 Paper = Literal["a4", "us-letter"]
-_SHARES: dict[Paper, float] = {"a4": 0.78, "us-letter": 0.54}
-"""Size of the first page's picture, as a share of its own [-]."""
 _WIDTH = re.compile(r'<svg[^>]*?\bwidth="([0-9.]+)pt"')
-Note = tuple[str, tuple[str, ...]]
-_LINE = 66
-"""Letters of a line of the first page's notes [-]."""
-_FOOT = 60
-"""Letters of number and revision at the foot of a page [-]."""
+_TITLE = 16
+"""Letter height of the title [pt]."""
+_WHOLE = 16
+"""Rows up to which a table is not parted at the foot of a page [-]."""
 _NARROW, _MANY = 9.0, 7
 """Letter height of a table, and columns from which it is set smaller [pt, -]."""
 
@@ -48,12 +47,12 @@ def make_source(report: Report, paper: Paper) -> str:
     page = (resources.files("jacketcalc.report") / "pages" / "page.typ").read_text("utf-8")
     head = [
         f"#let paper = {quote(paper)}",
-        f"#let foot = {quote(shorten(f'{report.number}, revision {report.revision}', _FOOT))}",
+        f"#let foot = {quote(report.foot)}",
         f"#let program = {quote(report.program)}",
         f"#set document(title: {quote(report.cover.title)}, author: {quote(report.program)}, "
         "date: none)",
     ]
-    parts = ["\n".join(head), page, _cover(report.cover, paper)]
+    parts = ["\n".join(head), page, _cover(report.cover)]
     parts += [_section(section) for section in report.sections]
     return "\n".join(parts)
 
@@ -67,6 +66,8 @@ def _text(text: Text) -> str:
 def _piece(piece: Piece) -> str:
     if isinstance(piece, str):
         return quote(piece)
+    if isinstance(piece, Raised):
+        return f"super(typographic: false, {quote(piece.text)})"
     return f"sym({quote(piece.letter)}, {quote(piece.index)})"
 
 
@@ -79,39 +80,40 @@ def _list(items: Iterable[str]) -> str:
     return "(" + "".join(f"{item}, " for item in items) + ")"
 
 
-def _cover(cover: Cover, paper: Paper) -> str:
-    fields = [f"({quote(name)}, {quote(content)})" for name, content in cover.fields]
+def _cover(cover: Cover) -> str:
+    fields = [
+        f"({quote(field_label(name, content))}, {quote(content)})" for name, content in cover.fields
+    ]
     fields.insert(4, '("Sheet", none)')
-    pairs = ", ".join(
-        f"strong({quote(name)}), {_content(content)}" for name, content in cover.abstract
+    pairs = _list(
+        part
+        for name, content in cover.abstract
+        for part in (f"strong({quote(name)})", _content(content))
     )
-    notes = ", ".join(_notes(side) for side in _halves(cover.notes))
+    parts = [
+        f"heading(level: 1, text({_TITLE}pt * k, soft({quote(cover.title)})))",
+        f"titleblock({_list(fields)}, k)",
+        f"verdict({quote(cover.tone)}, {quote(cover.verdict)}, {quote(cover.sentence)}, k)",
+        f"abstract({pairs}, k)",
+        _figure(cover.picture, size="share * ", more=", k: k"),
+        _table(cover.limits, size=8.0, more=", k: k"),
+        f"block(text(8.4pt * k, {quote(cover.energy)}))",
+        f"notes({_notes(cover.notes)}, k)",
+    ]
     return "\n".join(
         [
-            f"#heading(level: 1, {quote(cover.title)})",
-            f"#titleblock({_list(fields)})",
-            f"#verdict({quote(cover.tone)}, {quote(cover.verdict)}, {quote(cover.sentence)})",
-            f"#abstract({pairs})",
-            _figure(cover.picture, share=_SHARES[paper]),
-            _table(cover.limits, size=8.0),
-            f"#block(text(8.4pt, {quote(cover.energy)}))",
-            f"#notes({notes})",
+            "#one-page((share, k) => {",
+            *(part.removeprefix("#") for part in parts),
+            "})",
             "#pagebreak(weak: true)",
+            "#context [#metadata(here().page()) <after-summary>]",
             _table(cover.revisions),
-            "#outline(title: [Contents], depth: 2, target: heading.where(level: 2))",
+            "#contents",
         ]
     )
 
 
-def _halves(notes: tuple[Note, ...]) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
-    """Part the notes into two columns of about the same length."""
-    lengths = [2 + sum(1 + len(line) // _LINE for line in lines) for _, lines in notes]
-    cuts = range(1, len(notes))
-    cut = min(cuts, key=lambda k: max(sum(lengths[:k]), sum(lengths[k:])))
-    return notes[:cut], notes[cut:]
-
-
-def _notes(notes: tuple[Note, ...]) -> str:
+def _notes(notes: tuple[tuple[str, tuple[str, ...]], ...]) -> str:
     return _list(
         f"({quote(head)}, {_list(_content(line) for line in lines)})" for head, lines in notes
     )
@@ -137,6 +139,11 @@ def _block(block: Block) -> str:
         return _figure(block)
     if isinstance(block, Equation):
         return f"#eqn({block.number}, $ {block.typst} $.body, {quote(block.spoken)})"
+    if isinstance(block, Attachment):
+        return (
+            f"#pdf.attach({quote(block.name)}, bytes({quote(block.data)}), relationship: "
+            f'"source", mime-type: "application/toml", description: {quote(block.about)})'
+        )
     assert isinstance(block, Verbatim)
     return _verbatim(block)
 
@@ -146,16 +153,16 @@ def _verbatim(block: Verbatim) -> str:
     return "#code(" + _list(lines) + ".join(linebreak()))"
 
 
-def _figure(figure: Figure, share: float = 0.0) -> str:
+def _figure(figure: Figure, size: str = "", more: str = "") -> str:
     found = _WIDTH.search(figure.svg)
-    width = (share or figure.share) * float(found[1]) if found else 480.0
+    width = figure.share * float(found[1]) if found else 480.0
     return (
         f"#fig({figure.number}, {_text(figure.caption)}, {quote(figure.alt)}, "
-        f"{quote(figure.svg)}, {width:.1f}pt)"
+        f"{quote(figure.svg)}, {size}{width:.1f}pt{more})"
     )
 
 
-def _table(table: Table, size: float = 0.0) -> str:
+def _table(table: Table, size: float = 0.0, more: str = "") -> str:
     widths = _list("auto" if c.width == 0 else f"{c.width}fr" for c in table.columns)
     aligns = _list("right" if c.right else "left" for c in table.columns)
     heads = _list(_content(c.head) for c in table.columns)
@@ -164,15 +171,16 @@ def _table(table: Table, size: float = 0.0) -> str:
     for row in table.rows:
         if row.group:
             inside = f"strong({_text(row.cells[0].text)})"
-            cells.append(f"table.cell(colspan: {len(table.columns)}, inset: (top: 1.8mm, x: 1.2mm, "
-                         f"bottom: 0.6mm), {inside})")  # fmt: skip
+            cells.append(f"table.header(level: 2, table.cell(colspan: {len(table.columns)}, inset: "
+                         f"(top: 1.8mm, x: 1.2mm, bottom: 0.6mm), {inside}))")  # fmt: skip
             continue
         if row.total:
             cells.append("table.hline(stroke: 0.18mm + ink)")
         for cell in row.cells:
             cells.append(f"[#strong({_text(cell.text)})]" if cell.strong else _content(cell.text))
+    whole = ", whole: true" if len(table.rows) <= _WHOLE else ""
     note = _text(table.note) if table.note else "none"
     return (
         f"#tab({table.number}, {_text(table.caption)}, {widths}, {aligns}, {heads}, "
-        f"{_list(cells)}, {note}, {size}pt, 1)"
+        f"{_list(cells)}, {note}, {size}pt{whole}{more})"
     )

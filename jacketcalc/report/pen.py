@@ -18,19 +18,21 @@ from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
 from jacketcalc.unit_display import format_quantity, to_display
 
 _RAISED = re.compile(r"(?<=[mnt])[23]\b")
+_POWER = re.compile(r"e([+-]\d+)$")
+_IN_PROSE = re.compile(r"(?<=\d) (deg[CF]\b|[KR]\b|(?:bar|psi)\(a\))")
+_PRINTED = {"degC": "°C", "degF": "°F", "bar(a)": "bar absolute", "psi(a)": "psi absolute"}
+"""Units of a result's sentences that print spells otherwise."""
 
-_PROSE_UNITS = {
-    "degC": ("temperature", 1.0, 273.15),
-    "K": ("temperature difference", 1.0, 0.0),
-    "bar(a)": ("pressure", 1e5, 0.0),
-}
-"""Units that sentences of a result are written in: dimension, size and zero in SI."""
-_IN_PROSE = re.compile(r"(?P<number>-?\d+(?:\.\d+)?) (?P<unit>degC\b|K\b|bar\(a\))")
+
+def _raise(found: re.Match[str]) -> str:
+    """Return a power of ten as print has it."""
+    power = str(int(found[1])).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+    return f"\u202f×\u202f10{power}"
 
 
 def minus(text: str) -> str:
-    """Return printed numbers with true minus signs."""
-    return re.sub(r"(?<![\w.)])-(?=\d)", "−", text)
+    """Return printed numbers with true minus signs, kept together with a percent sign."""
+    return re.sub(r"(?<=\d) %", "\u00a0%", re.sub(r"(?<![\w.)])-(?=\d)", "−", text))
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,11 @@ class Pen:
             mass = self.page.unit("mass")
             return f"{mass}/{mass}"
         return self.page.unit(dimension).replace("BTU", "Btu")
+
+    def per(self, dimension: str) -> str:
+        """Return a unit as heads have it behind a stroke, in brackets where it has one itself."""
+        unit = self.unit(dimension)
+        return f"({unit})" if "/" in unit else unit
 
     def display(self, value: float, dimension: str) -> float:
         """Return a number in the unit shown."""
@@ -114,6 +121,7 @@ class Pen:
     def spell(self, text: str) -> str:
         """Return a quantity with its unit as print has it."""
         number, space, unit = text.partition(" ")
+        number = _POWER.sub(_raise, number)
         unit = _RAISED.sub(lambda found: "²³"[int(found[0]) - 2], unit)
         unit = (
             unit.replace("deg", "°")
@@ -125,18 +133,8 @@ class Pen:
         return minus(number) + (f"\u00a0{unit}" if space else "")
 
     def prose(self, text: str) -> str:
-        """Return a sentence of the result in the units of the report."""
-        return minus(_IN_PROSE.sub(self._respell, text))
-
-    def _respell(self, found: re.Match[str]) -> str:
-        dimension, size, zero = _PROSE_UNITS[found["unit"]]
-        unit = self.unit(dimension)
-        number = found["number"]
-        if self.page.system != "SI":
-            value = float(number) * size + zero
-            _, _, decimals = number.partition(".")
-            number = fixed(self.display(value, dimension), len(decimals))
-        return f"{number}\u00a0{unit}" + (" absolute" if found["unit"] == "bar(a)" else "")
+        """Return a sentence of the result as print has it; it speaks the case's units already."""
+        return minus(_IN_PROSE.sub(lambda f: f"\u00a0{_PRINTED.get(f[1], f[1])}", text))
 
     def table(
         self,

@@ -1,4 +1,4 @@
-"""A study as a workbook, the same bytes for the same study."""
+"""Studies and searches as workbooks, the same bytes for the same study."""
 
 from __future__ import annotations
 
@@ -10,8 +10,10 @@ import xlsxwriter
 from jacketcalc import __version__
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import Page
+from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.study_sheet import Sheet, make_sheet
 from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.optimise import Optimum
 from jacketcalc.studies.table import Table
 
 FIXED = datetime.datetime(2000, 1, 1)
@@ -21,11 +23,7 @@ _WIDEST = 30
 
 def make_workbook(table: Table) -> bytes:
     """Return a study as XLSX: what is best, then every point with names and units above."""
-    stream = io.BytesIO()
-    book = xlsxwriter.Workbook(stream, {"in_memory": True})
-    book.set_properties({"title": table.case.title, "comments": f"jacketcalc {__version__}",
-                         "created": FIXED})  # fmt: skip
-    bold = book.add_format({"bold": True})
+    stream, book, bold = _begin(table.case.title)
     _write_points(book.add_worksheet("points"), make_sheet(table), bold)
     best = book.add_worksheet("best")
     page = Page(system=table.case.document.units)
@@ -36,6 +34,23 @@ def make_workbook(table: Table) -> bytes:
         best.write_string(row, 1, page.prose(describe_choice(table, choice, page)))
     book.close()
     return stream.getvalue()
+
+
+def make_optimum_workbook(optimum: Optimum) -> bytes:
+    """Return every design that a search solved as XLSX."""
+    stream, book, bold = _begin(optimum.case.title)
+    _write_points(book.add_worksheet("designs"), make_optimum_sheet(optimum), bold)
+    book.close()
+    return stream.getvalue()
+
+
+def _begin(title: str) -> tuple[io.BytesIO, xlsxwriter.Workbook, object]:
+    """Open a workbook; return where its bytes go, the book, and bold letters."""
+    stream = io.BytesIO()
+    book = xlsxwriter.Workbook(stream, {"in_memory": True})
+    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}",
+                         "created": FIXED})  # fmt: skip
+    return stream, book, book.add_format({"bold": True})
 
 
 def _write_points(page: xlsxwriter.worksheet.Worksheet, sheet: Sheet, bold: object) -> None:

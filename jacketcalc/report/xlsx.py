@@ -76,10 +76,11 @@ def _write_cell(
     if cell.number is None:
         page.write_string(row, column, text, formats["strong" if cell.strong else "words"])
         return
-    decimals = len(text.rpartition(".")[2].split("\u00a0")[0]) if "." in text else 0
+    number, _, unit = text.partition("\u00a0")
+    decimals = len(number.rpartition(".")[2]) if "." in number else 0
     form = "0" + ("." + "0" * decimals if decimals else "")
-    if text.endswith("%"):
-        form += '" %"'
+    if unit:
+        form += f'" {unit}"'
     key = f"number {form}"
     if key not in formats:
         formats[key] = book.add_format({"num_format": form, "valign": "top"})

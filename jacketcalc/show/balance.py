@@ -10,6 +10,10 @@ from jacketcalc.unit_display import to_display
 
 _LABEL, _COLUMN = 44, 14
 """Columns of a label and of a number [-]."""
+_COUNTED = (
+    "Air counts by its enthalpy above the room's air: exhaust that leaves colder than the room is "
+    "a gain, and compressed air carries a little less at the same temperature."
+)
 
 
 def ledger_block(assessment: Assessment, page: Page) -> list[str]:
@@ -24,7 +28,7 @@ def ledger_block(assessment: Assessment, page: Page) -> list[str]:
         cells = [(column[i], _COLUMN) for column in columns]
         lines += table_line(f"  {printable(name)}", cells, _LABEL)
     lines += _sums((bare, jacketed), page)
-    return lines
+    return [*lines, "", *wrap(_COUNTED, "  ")]
 
 
 def _flows(outcome: Outcome, names: list[str], page: Page) -> list[str]:
@@ -57,15 +61,14 @@ def cold_block(assessment: Assessment, page: Page) -> list[str]:
     """Return the share of the first-law bound that was used, and the margins against water."""
     jacketed, margins = assessment.jacketed, assessment.margins
     lines = [page.head("COLD AND WATER")]
-    if not jacketed.stalled:
-        bound = to_display(jacketed.cooling_bound, "power", page.system)
-        share = jacketed.cooling_share
-        unit = page.unit("power")
-        lines += wrap(
-            f"Warmed to supply temperature, the exhaust could take up {bound:.0f} {unit} at most "
-            f"(first law); the jackets used {share * bound:.0f} {unit} of it, {100 * share:.0f} %.",
-            "  ",
-        )
+    bound = to_display(jacketed.cooling_bound, "power", page.system)
+    share = jacketed.cooling_share
+    unit = page.unit("power")
+    lines += wrap(
+        f"Warmed to supply temperature, the exhaust could take up {bound:.0f} {unit} at most "
+        f"(first law); the jackets used {share * bound:.0f} {unit} of it, {100 * share:.0f} %.",
+        "  ",
+    )
     lines += ["", *_margin_head(page)]
     frost = [
         ("passage wall, coldest, over frost point", margins.frost_point, margins.frost),

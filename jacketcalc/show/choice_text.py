@@ -91,4 +91,6 @@ def _plateau(table: Table, choice: Choice) -> str:
     if parts:
         return f"anything from {' or '.join(parts)} is as good"
     others = len(choice.plateau) - 1
+    if others == 1:
+        return "one other point is as good"
     return f"{others} other points are as good" if others else ""

@@ -14,7 +14,7 @@ WIDTH = 80
 BOLD, RED, GREEN, YELLOW = "\x1b[1m", "\x1b[31;1m", "\x1b[32;1m", "\x1b[33;1m"
 _END = "\x1b[0m"
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°|deg[CF]\b|K\b|W\b|R\b|BTU/h|bar\b|times\b)")
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°|(?:deg[CF]|K|W|R|BTU/h|bar|psi|kg|lb|times)\b)")
 _POWERS = str.maketrans("23", "²³")
 _TONES = {
     "PAYS": GREEN,

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from jacketcalc import __version__
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
-from jacketcalc.show.numbers import fixed
+from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Limits, Optimum, Trial
+from jacketcalc.studies.limits import Limits
+from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum, Trial
 from jacketcalc.unit_display import format_quantity, to_display
 
 _MOST = 12
@@ -42,7 +43,7 @@ def _subject(optimum: Optimum, page: Page) -> list[str]:
 
 def _limits(limits: Limits, page: Page) -> list[str]:
     words = []
-    if limits.land > 0.0:
+    if limits.land:
         words.append(f"land at least {format_quantity(limits.land, 'length', page.system)}")
     if limits.discharge is not None:
         shown = format_quantity(limits.discharge, "temperature", page.system)
@@ -60,10 +61,11 @@ def _best(optimum: Optimum, page: Page) -> list[str]:
     best = optimum.best
     lines = [page.head("BEST DESIGN FOUND" if not best.broken else "NOTHING KEEPS THE LIMITS")]
     if best.broken:
-        lines += wrap(f"of {optimum.tried} designs solved; nearest to keeping them:", "  ")
+        lines += wrap(f"of {len(optimum.tried)} designs solved; nearest to keeping them:", "  ")
     pairs = zip(optimum.axes, best.texts, strict=True)
     lines += wrap(", ".join(f"{axis.path} {text}" for axis, text in pairs), "  ")
     lines += wrap(page.prose(_numbers(best, page)), "  ")
+    lines += wrap(page.prose(_as_drawn(optimum, page)), "  ")
     ends = [
         axis.path
         for axis, value in zip(optimum.axes, best.values, strict=True)
@@ -72,6 +74,20 @@ def _best(optimum: Optimum, page: Page) -> list[str]:
     if ends:
         lines += wrap(f"still improving at the end of the range of {', '.join(ends)}", "  ")
     return [*lines, *_case_limit(optimum, page)]
+
+
+def _as_drawn(optimum: Optimum, page: Page) -> str:
+    """Set the case as it is beside the best."""
+    drawn, best = optimum.drawn, optimum.best.numbers
+    if "hottest_discharge" not in drawn:
+        return "as drawn, the machine does not run"
+    flow = to_display(drawn["delivered_mass_flow"], "hourly mass flow", page.system)
+    hot = to_display(drawn["hottest_discharge"], "temperature", page.system)
+    gain = percent(best["delivered_mass_flow"] / drawn["delivered_mass_flow"] - 1.0)
+    return (
+        f"as drawn: {fixed(flow, 3)} {page.unit('hourly mass flow')}, hottest discharge "
+        f"{fixed(hot, 0)} {page.unit('temperature')}; the best delivers {gain} against that"
+    )
 
 
 def _case_limit(optimum: Optimum, page: Page) -> list[str]:
@@ -140,7 +156,7 @@ def _front(optimum: Optimum, page: Page) -> list[str]:
         cells = [fixed(flow, 3), fixed(hot, 1), *trial.texts]
         lines.append("".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True)))
     if len(optimum.front) > _MOST:
-        lines.append(f"  {_MOST} of {len(optimum.front)} on the front; {optimum.tried} solved")
+        lines.append(f"  {_MOST} of {len(optimum.front)} on the front; {len(optimum.tried)} solved")
     return lines
 
 

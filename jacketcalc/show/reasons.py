@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jacketcalc.assessment.result import Assessment, Change, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
-from jacketcalc.show.numbers import fixed, percent
+from jacketcalc.show.numbers import MISSING, fixed, percent
 from jacketcalc.unit_display import to_display
 
 _LABEL = 41
@@ -13,6 +13,10 @@ _COLUMN = 13
 """Columns of a number there [-]."""
 _WHAT = 32
 """Columns of what is limited [-]."""
+_VARIED = (
+    "Closure: the correlation for heat transfer in the jacket. Stirring: how far the suction jet "
+    "stirs a stage's gas, from still (0) to fully stirred (1)."
+)
 
 
 def split_block(assessment: Assessment, page: Page) -> list[str]:
@@ -50,9 +54,14 @@ def _heads(above: tuple[str, ...], below: tuple[str, ...], page: Page) -> list[s
 
 def _conductance(assessment: Assessment, page: Page) -> list[str]:
     found = assessment.conductance
-    each = " and ".join(f"{ratio:.2f}" for ratio in found.each)
-    text = f"The exhaust passage lets through {each} times what the control valve does (sonic"
-    text += " conductance C, tube and vent included); "
+    names = [s.name for s in assessment.jacketed.stages if s.jacket is not None]
+    pairs = zip(found.each, names, strict=True)
+    if len(names) == 1:
+        text = f"The exhaust passage lets through {found.ratio:.2f} times"
+    else:
+        each = " and ".join(f"{ratio:.2f} ({printable(name)})" for ratio, name in pairs)
+        text = f"The exhaust passages let through {each} times"
+    text += " what the control valve does (sonic conductance C, tube and vent included); "
     if found.break_even is not None:
         text += f"at {found.break_even:.2f} times this machine would break even."
     else:
@@ -79,7 +88,8 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
         ends = [_end(span, pick) for span in spans]
         cells = [(percent(v), _COLUMN) for v in ends[:2]]
         lines += table_line(f"  {label}", [*cells, (_kelvin(ends[2], page), _COLUMN)], _LABEL)
-    return [*lines, "", *wrap(f"Judged by {verdict.judged_by}. {verdict.rule}", "  ")]
+    judged = f"Judged by {verdict.judged_by}. {verdict.rule}"
+    return [*lines, "", *wrap(_VARIED, "  "), "", *wrap(judged, "  ")]
 
 
 def _end(span: Interval, pick: str) -> float:
@@ -92,7 +102,10 @@ def _kelvin(value: float, page: Page) -> str:
 
 
 def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
-    """Return every limit with its state; bare and jacketed values, band, limit and margin."""
+    """Return every limit with its state; bare and jacketed values, band, limit and margin.
+
+    Only shells and exhaust tubes have a lowest temperature; a bare machine's is not computed.
+    """
     unit = page.unit("temperature")
     words = (("bare", 6), ("jacketed", 9), ("band", 12), ("limit", 9), ("margin", 7))
     head = table_line("", words, 7 + _WHAT - 2)[0]
@@ -116,8 +129,9 @@ def _limit_cells(check: LimitCheck, page: Page) -> list[tuple[str, int]]:
         room if check.kind == "at most" else -room, "temperature difference", page.system
     )
     side = "max" if check.kind == "at most" else "min"
+    part_of_both = check.kind == "at most"
     return [
-        (shown(check.bare), 6),
+        (shown(check.bare) if part_of_both else MISSING, 6),
         (shown(check.jacketed), 9),
         (f"{shown(check.low)} to {shown(check.high)}", 12),
         (f"{side} {shown(check.limit)}", 9),

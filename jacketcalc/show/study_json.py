@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.inputs import Case
+from jacketcalc.show.limit_text import bounds_of
 from jacketcalc.show.plain import dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import UNITS, Numbers
+from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimise import Optimum, Trial
 from jacketcalc.studies.table import Row, Table
 
@@ -44,6 +47,7 @@ def study_object(table: Table) -> dict[str, Any]:
         "bare": [_numbers(numbers) for numbers in table.bare],
         "rows": [_row(row) for row in table.rows],
         "best": [_choice(table, choice) for choice in choose_all(table)],
+        "limits": [_bound(bound, found) for bound, found in bounds_of(table)],
     }
 
 
@@ -77,7 +81,8 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
             "high": optimum.level[1],
         },
         "front": [_trial(trial) for trial in optimum.front],
-        "solved": optimum.tried,
+        "solved": len(optimum.tried),
+        "as_drawn": _numbers(optimum.drawn),
         "scan": study_object(optimum.scan),
     }
 
@@ -100,6 +105,16 @@ def _row(row: Row) -> dict[str, Any]:
         "state": row.state,
         "reason": row.reason,
         "members": [_numbers(numbers) for numbers in row.members],
+    }
+
+
+def _bound(bound: Bound, found: Sequence[float | None]) -> dict[str, Any]:
+    return {
+        "name": bound.name,
+        "unit": UNITS[bound.dimension],
+        "kind": "at most" if bound.most else "at least",
+        "limits": dict(bound.terms),
+        "broken_by_rows": [i for i, excess in enumerate(found) if excess and excess > 0.0],
     }
 
 

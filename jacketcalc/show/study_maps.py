@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from jacketcalc.show.layout import BOLD, Page, wrap
 from jacketcalc.show.numbers import MISSING, fixed
 from jacketcalc.studies.table import Row, Table
-from jacketcalc.unit_display import format_quantity, to_display
+from jacketcalc.unit_display import to_display
 
 _FIRST, _WIDTH, _MOST = 12, 9, 7
 """Columns of the first value, of a number, and numbers in a line [-]."""
@@ -33,16 +33,6 @@ def map_blocks(table: Table, page: Page) -> list[list[str]]:
         _map(table, page, f"HOTTEST DISCHARGE / {unit}", discharge, 0),
         _map(table, page, f"BACK-PRESSURE, peak / {bar}", back_pressure, 2),
     ]
-
-
-def _limit(table: Table, page: Page) -> list[str]:
-    """Say how many of the machines that run keep the discharge temperature the case asks for."""
-    limit = table.case.judgement.discharge_limit
-    running = [row for row in table.rows if row.state == "solved"]
-    kept = sum(row.numbers["hottest_discharge"] <= limit for row in running)
-    shown = format_quantity(limit, "temperature", page.system)
-    words = f"the case asks for at most {shown}: {kept} of {len(running)} that run keep it"
-    return wrap(page.prose(words), "  ")
 
 
 def _gain(row: Row) -> float | None:

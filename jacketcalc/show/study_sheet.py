@@ -29,22 +29,24 @@ def make_sheet(table: Table) -> Sheet:
     """Return a study as a sheet; the ends of the band stand behind each change."""
     system = table.case.document.units
     names = [axis.path for axis in table.axes] + ["state", "reason"]
-    units = [_unit(axis.dimension, system) for axis in table.axes] + ["", ""]
+    units = [unit_of(axis.dimension, system) for axis in table.axes] + ["", ""]
     for column in table.columns:
         ends = ("", ".low", ".high") if column.name in CHANGES else ("",)
         names += [column.name + end for end in ends]
-        units += [_unit(column.dimension, system)] * len(ends)
+        units += [unit_of(column.dimension, system)] * len(ends)
     rows = [_cells(table, row, system) for row in table.rows]
     if table.bare and table.bare[0]:
         rows.insert(0, _bare(table, system))
     return Sheet(names=names, units=units, rows=rows)
 
 
-def _unit(dimension: str, system: System) -> str:
+def unit_of(dimension: str, system: System) -> str:
+    """Return the unit of a column."""
     return find_display(dimension, system).symbol if dimension in UNITS else ""
 
 
-def _shown(value: float | None, dimension: str, system: System) -> Cell:
+def shown_cell(value: float | None, dimension: str, system: System) -> Cell:
+    """Return a number in the unit of its column."""
     if value is None:
         return None
     unit = find_display(dimension, system)
@@ -53,13 +55,13 @@ def _shown(value: float | None, dimension: str, system: System) -> Cell:
 
 def _cells(table: Table, row: Row, system: System) -> list[Cell]:
     pairs = zip(row.values, table.axes, strict=True)
-    cells: list[Cell] = [_shown(value, axis.dimension, system) for value, axis in pairs]
+    cells: list[Cell] = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
     cells += [row.state, row.reason]
     for column in table.columns:
-        cells.append(_shown(row.numbers.get(column.name), column.dimension, system))
+        cells.append(shown_cell(row.numbers.get(column.name), column.dimension, system))
         if column.name in CHANGES:
             ends = row.spread(column.name) or (None, None)
-            cells += [_shown(end, column.dimension, system) for end in ends]
+            cells += [shown_cell(end, column.dimension, system) for end in ends]
     return cells
 
 
@@ -67,14 +69,13 @@ def _bare(table: Table, system: System) -> list[Cell]:
     cells: list[Cell] = [None] * len(table.axes)
     cells += ["bare", ""]
     for column in table.columns:
-        cells.append(_shown(table.bare[0].get(column.name), column.dimension, system))
+        cells.append(shown_cell(table.bare[0].get(column.name), column.dimension, system))
         cells += [None, None] if column.name in CHANGES else []
     return cells
 
 
-def make_csv(table: Table) -> str:
-    """Return a study as CSV: a row of names, a row of units, then the points."""
-    sheet = make_sheet(table)
+def make_csv(sheet: Sheet) -> str:
+    """Return a sheet as CSV: a row of names, a row of units, then its rows."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(sheet.names)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jacketcalc.show.layout import BOLD, Page, printable
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
-from jacketcalc.studies.columns import Numbers
+from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.unit_display import to_display
 
@@ -36,6 +36,11 @@ _MACHINE = (
     Spec("drive_air_per_kg", ("drive air", "kg/kg"), 11),
     Spec("stall_pressure", ("stalls at", ""), 11),
 )
+_SPLIT = (
+    Spec("change.delivered_mass_flow", ("change", "from bare"), 12),
+    Spec(COOLING_ALONE, ("by cooling", "alone"), 14),
+    Spec(RESISTANCE_ALONE, ("by resistance", "alone"), 16),
+)
 _STAGE = (
     Spec("charge_temperature", ("charge", ""), 12),
     Spec("discharge_temperature", ("discharge", ""), 12),
@@ -56,6 +61,9 @@ _JACKET = (
 def table_blocks(table: Table, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
     blocks = [_block(table, page, "MACHINE", _MACHINE, "")]
+    if any(c.name == COOLING_ALONE for c in table.columns):
+        title = "WHY DELIVERED AIR CHANGES: each part as if it were alone"
+        blocks.append(_block(table, page, title, _SPLIT, ""))
     for stage in table.case.machine.stages:
         name = printable(stage.name)
         blocks.append(_block(table, page, f"STAGE {name}", _STAGE, f".{stage.name}"))
@@ -75,7 +83,7 @@ def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: 
     lines = [page.paint(title, BOLD), f"{'':{_FIRST}}{upper}".rstrip(),
              f"{path:>{_FIRST}}{lower}".rstrip()]  # fmt: skip
     decimals = {spec.column: _decimals(table, page, spec, suffix) for spec in specs}
-    if specs is not _JACKET and table.bare and table.bare[0]:
+    if specs in (_MACHINE, _STAGE) and table.bare and table.bare[0]:
         numbers = table.bare[0]
         cells = [_cell(numbers, None, s, suffix, decimals, table, page) for s in specs]
         lines.append(_line("bare", cells, specs))
@@ -89,6 +97,8 @@ def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: 
         lines.append(_line(row.texts[0], cells, specs))
     if specs is _JACKET:
         lines.append("  velocity and h in the channel; Mach anywhere in tube, channel and vent")
+    if specs is _SPLIT:
+        lines.append("  cooling: passages that resist nothing; resistance: that exchange no heat")
     return lines
 
 

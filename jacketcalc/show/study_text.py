@@ -5,10 +5,12 @@ from __future__ import annotations
 from jacketcalc import __version__
 from jacketcalc.show.choice_text import choice_block
 from jacketcalc.show.layout import Page, between, join_blocks, printable, wrap
+from jacketcalc.show.limit_text import limit_block
 from jacketcalc.show.study_maps import map_blocks
 from jacketcalc.show.study_tables import table_blocks
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.table import Table
+from jacketcalc.unit_display import say_quantity
 
 _BARE = {"straight": "vented straight from the valve", "through tube": "vented through its tubes"}
 
@@ -28,8 +30,9 @@ def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = Fal
         [between(printable(table.case.title), f"jacketcalc {__version__}"), *_subject(table)],
         choice_block(table, choose_all(table), page),
         *(table_blocks(table, page) if flat else map_blocks(table, page)),
+        limit_block(table, page),
         _gaps(table),
-        _band(table),
+        _band(table, page),
     ]
     return join_blocks(blocks)
 
@@ -56,14 +59,15 @@ def _gaps(table: Table) -> list[str]:
     return lines
 
 
-def _band(table: Table) -> list[str]:
+def _band(table: Table, page: Page) -> list[str]:
     if len(table.members) == 1:
         return wrap(
             "Solved with the models of the case alone; what lies inside the model's own band is "
             "not known here (--band solves it)."
         )
+    same = say_quantity(0.25, "temperature difference", page.system, 2)
     return wrap(
         f"Band: {', '.join(table.members)}. Points are compared in pairs under the same member; "
         "one is as good as another where members disagree about which is better, or where they "
-        "differ by less than 0.25 K or 0.25 %."
+        f"differ by less than {same} or 0.25 %."
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import shlex
+from collections.abc import Iterator
 
 from jacketcalc import __version__
 from jacketcalc.assessment.result import Assessment, Note
+from jacketcalc.assessment.verdict import summarise
 from jacketcalc.show.balance import cold_block, ledger_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.layout import WIDTH, Page, between, join_blocks, printable, wrap
@@ -27,16 +29,28 @@ def make_text(assessment: Assessment, *, color: bool = False, ascii_only: bool =
         [
             [between(printable(assessment.case.title), f"jacketcalc {__version__}")],
             _verdict(assessment, page),
-            comparison_block(assessment, page),
-            split_block(assessment, page),
-            band_block(assessment, page),
-            limits_block(assessment.limits, page),
-            ledger_block(assessment, page),
-            cold_block(assessment, page),
+            *_numbers(assessment, page),
             _notes(assessment.notes, page),
             _closing(assessment, page),
         ]
     )
+
+
+def _numbers(assessment: Assessment, page: Page) -> Iterator[list[str]]:
+    """Yield what there is to show of machines that run; a stalled one has no numbers."""
+    bare, jacketed = assessment.bare.stalled, assessment.jacketed.stalled
+    if bare and jacketed:
+        return
+    yield wrap(page.prose(printable(summarise(assessment))))
+    yield comparison_block(assessment, page)
+    if not (bare or jacketed):
+        yield split_block(assessment, page)
+        yield band_block(assessment, page)
+    if not jacketed:
+        yield limits_block(assessment.limits, page)
+    yield ledger_block(assessment, page)
+    if not jacketed:
+        yield cold_block(assessment, page)
 
 
 def _verdict(assessment: Assessment, page: Page) -> list[str]:

@@ -106,7 +106,6 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
         for check in assessment.limits
     ]
     found["members"] = plain.value(assessment.band.members, "detail.members")
-    plain.units["detail.conductance.break_even"] = "-"
     plain.units["detail.inputs[].value"] = plain.units["detail.inputs[].tolerance"] = "its `unit`"
     found["inputs"] = [plain.record(given, "detail.inputs[]") for given in assessment.case.given]
     found["hand_checks"] = plain.value(hand_checks(assessment), "detail.hand_checks")

@@ -89,6 +89,8 @@ def find_number(case: Case, path: str, spoken: str) -> Field:
         raise CaseError([dataclasses.replace(p, file=spoken) for p in error.problems]) from None
     if field.kind not in ("quantity", "count"):
         _refuse(spoken, f'"{path}" is not a number', "a study varies entries that are numbers")
+    if path.startswith("judge."):
+        _refuse(spoken, f'"{path}" changes no machine', "limits are set by options, see --help")
     return field
 
 
@@ -106,6 +108,8 @@ def _spread(field: Field, parts: list[str], case: Case, spoken: str) -> list[str
         _refuse(spoken, f'"{parts[2]}" is not a count of values, 2 to {MOST_VALUES}', FORM)
     count = int(parts[2])
     low, high = (_read(field, part, case, spoken, "") for part in parts[:2])
+    if low == high:
+        _refuse(spoken, f"the range begins and ends at {parts[0]}", "give it two different ends")
     if field.kind == "count":
         steps = sorted({round(low + (high - low) * i / (count - 1)) for i in range(count)})
         return [str(n) for n in steps]

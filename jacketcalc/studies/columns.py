@@ -62,6 +62,8 @@ _STAGE: dict[str, tuple[str, str, Callable[[StageOutcome], float]]] = {
     "discharge_temperature": ("discharge", "temperature", lambda s: s.discharge_temperature),
     "mass_per_stroke": ("mass per stroke", "small mass", lambda s: s.mass_per_stroke),
     "wall_temperature": ("wall, mean", "temperature", lambda s: s.wall_temperature.mean),
+    "wall_hottest": ("wall, hottest", "temperature", lambda s: s.wall_temperature.max),
+    "seal_temperature": ("seal", "temperature", lambda s: s.seal_temperature),
 }
 _JACKET: dict[str, tuple[str, str, Callable[[JacketOutcome], float]]] = {
     "velocity_peak": ("velocity, peak", "velocity", lambda j: j.velocity_peak),
@@ -74,7 +76,10 @@ _JACKET: dict[str, tuple[str, str, Callable[[JacketOutcome], float]]] = {
     "back_pressure_peak": (
         "back-pressure, peak", "pressure difference", lambda j: j.back_pressure_peak,
     ),
+    "passage_coldest": ("passage wall, coldest", "temperature", lambda j: j.coldest_wall),
 }  # fmt: skip
+_GEOMETRY = {"turns": ("turns", "number"), "land": ("land", "length")}
+_WATER = ("condensation_margin", "wall over the dew point", "temperature difference")
 CHANGES = {
     "change.delivered_mass_flow": ("delivered air", "percent"),
     "change.mass_per_cycle": ("delivered a cycle", "percent"),
@@ -83,23 +88,35 @@ CHANGES = {
     "change.hottest_discharge": ("hottest discharge", "temperature difference"),
 }
 """Changes against the bare machine under the same stirring."""
+COOLING_ALONE, RESISTANCE_ALONE = "change.cooling_alone", "change.resistance_alone"
+PARTS = {
+    COOLING_ALONE: "delivered air by cooling alone",
+    RESISTANCE_ALONE: "delivered air by resistance alone",
+}
+"""Changes that explain the change of delivered air, under the models of the case alone."""
 
 
-def list_columns(machine: Machine) -> tuple[Column, ...]:
-    """Return the columns of a machine, in the order of tables."""
+def list_columns(machine: Machine, *, split: bool = False) -> tuple[Column, ...]:
+    """Return the columns of a machine, in the order of tables; `split` adds `PARTS`."""
     found = [Column(name=n, head=h, dimension=d) for n, (h, d, _) in _MACHINE.items()]
     found += [Column(name="frost_margin", head="frost margin", dimension="temperature difference")]
     for stage in machine.stages:
         entries = {n: (h, d) for n, (h, d, _) in _STAGE.items()}
         if fed(machine, stage):
-            entries["turns"] = ("turns", "number")
+            entries.update(_GEOMETRY)
             entries.update({n: (h, d) for n, (h, d, _) in _JACKET.items()})
+        entries[_WATER[0]] = _WATER[1:]
         found += [
             Column(name=f"{n}.{stage.name}", head=f"{h}, {stage.name}", dimension=d)
             for n, (h, d) in entries.items()
         ]
     found += [
         Column(name=n, head=f"{h}, change from bare", dimension=d) for n, (h, d) in CHANGES.items()
+    ]
+    found += [
+        Column(name=n, head=f"{h}, change from bare", dimension="percent")
+        for n, h in PARTS.items()
+        if split
     ]
     return tuple(found)
 
@@ -124,16 +141,20 @@ def measure(machine: Machine, outcome: Outcome) -> dict[str, float]:
             assert stage.jacket is not None
             numbers[f"{name}.{stage.name}"] = of_jacket(stage.jacket)
     if any(stage.jacket is not None for stage in outcome.stages):
-        numbers["frost_margin"] = water_margins(machine, outcome).frost
+        margins = water_margins(machine, outcome)
+        numbers["frost_margin"] = margins.frost
+        for stage, over_dew in zip(outcome.stages, margins.condensation, strict=True):
+            numbers[f"{_WATER[0]}.{stage.name}"] = over_dew
     return numbers
 
 
 def _geometry(machine: Machine) -> dict[str, float]:
-    return {
-        f"turns.{stage.name}": helix_sizes(stage, stage.jacket).turns
-        for stage in machine.stages
-        if stage.jacket is not None and fed(machine, stage)
-    }
+    numbers: dict[str, float] = {}
+    for stage in machine.stages:
+        if stage.jacket is not None and fed(machine, stage):
+            numbers[f"turns.{stage.name}"] = helix_sizes(stage, stage.jacket).turns
+            numbers[f"land.{stage.name}"] = stage.jacket.land
+    return numbers
 
 
 def measure_changes(outcome: Outcome, bare: Outcome) -> dict[str, float]:

@@ -50,6 +50,8 @@ def _link(name: str, path: Path) -> None:
         os.replace(name, path)
 
 
-def find_existing(folder: Path, names: Iterable[str]) -> list[str]:
-    """Return which of some files stand in a folder already."""
-    return [name for name in names if os.path.lexists(folder / name)]
+def find_existing(folder: Path, stem: str, endings: Iterable[str]) -> list[str]:
+    """Return which files of a study stand in a folder already, figures of any name among them."""
+    found = [stem + ending for ending in endings if os.path.lexists(folder / (stem + ending))]
+    figures = (file.name for form in ("png", "svg") for file in folder.glob(f"{stem}-*.{form}"))
+    return [*found, *sorted(figures)]

@@ -12,10 +12,11 @@ from jacketcalc.assessment.variants import (
     bare_machine,
     has_jacket,
 )
-from jacketcalc.components.designs import Design
+from jacketcalc.components.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
-from jacketcalc.inputs import Case, Machine, Models
+from jacketcalc.inputs import Case, Machine, Models, Reference
 from jacketcalc.studies.axes import Axis
+from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.variation import Variation, describe_gap
 
 AS_STATED = "as stated"
@@ -54,9 +55,21 @@ class Plan:
     """For each point, the place in `designs` of each member; empty for a gap."""
     bare: tuple[tuple[int, ...], ...]
     """The same for the bare machine of the point."""
+    alone: tuple[tuple[int, ...], ...]
+    """For each point, the places of its cooling and of its resistance alone under the stated
+    models; empty for a gap, and where they are not asked for."""
+    limits: Limits
+    """What is asked beside the limits of the case and its materials."""
 
 
-def make_plan(case: Case, axes: Sequence[Axis], *, band: bool = True) -> Plan:
+def make_plan(
+    case: Case,
+    axes: Sequence[Axis],
+    *,
+    band: bool = True,
+    split: bool | None = None,
+    limits: Limits | None = None,
+) -> Plan:
     """List the designs of a study.
 
     Parameters
@@ -64,6 +77,8 @@ def make_plan(case: Case, axes: Sequence[Axis], *, band: bool = True) -> Plan:
     case : the case
     axes : what is varied
     band : solve the closures low and high and stirring 0 and 1 too
+    split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
+    limits : what is asked beside the limits of the case and its materials
     """
     if not has_jacket(case.machine):
         raise CaseError([no_jacket(case)])
@@ -71,21 +86,19 @@ def make_plan(case: Case, axes: Sequence[Axis], *, band: bool = True) -> Plan:
     models = list_members(case.machine.models, axes, band)
     place: dict[Design, int] = {}
 
-    def note(machine: Machine) -> int:
-        return place.setdefault(Design(machine=machine), len(place))
+    def note(design: Design) -> int:
+        return place.setdefault(design, len(place))
 
+    reference = case.judgement.bare
     jacketed: list[tuple[int, ...]] = []
     bare: list[tuple[int, ...]] = []
+    alone: list[tuple[int, ...]] = []
     for point in points:
-        if point.machine is None:
-            jacketed.append(())
-            bare.append(())
-            continue
-        every = [_under(point.machine, m) for m in models.values()]
-        jacketed.append(tuple(note(m) for m in every))
-        reference = case.judgement.bare
-        stated = point.machine.models.jacket
-        bare.append(tuple(note(_bare(m, stated, reference)) for m in every))
+        every = [_under(point.machine, m) for m in models.values()] if point.machine else []
+        jacketed.append(tuple(note(Design(machine=m)) for m in every))
+        bare.append(tuple(note(_bare(m, every[0], reference)) for m in every))
+        wanted = every[:1] if (band if split is None else split) else []
+        alone.append(tuple(note(part) for m in wanted for part in _parts(m, reference)))
     return Plan(
         case=case,
         axes=tuple(axes),
@@ -94,6 +107,8 @@ def make_plan(case: Case, axes: Sequence[Axis], *, band: bool = True) -> Plan:
         designs=tuple(place),
         jacketed=tuple(jacketed),
         bare=tuple(bare),
+        alone=tuple(alone),
+        limits=limits or Limits(),
     )
 
 
@@ -133,10 +148,16 @@ def _under(machine: Machine, change: dict[str, object]) -> Machine:
     return replace(machine, models=replace(machine.models, **change))  # type: ignore[arg-type]
 
 
-def _bare(machine: Machine, closure: str, reference: str) -> Machine:
+def _bare(machine: Machine, stated: Machine, reference: Reference) -> Design:
     """Return the bare machine under the same stirring; the jacket's closure does not matter."""
-    models = replace(machine.models, jacket=closure)  # type: ignore[arg-type]
-    return bare_machine(replace(machine, models=models), reference)  # type: ignore[arg-type]
+    models = replace(machine.models, jacket=stated.models.jacket)
+    return Design(machine=bare_machine(replace(machine, models=models), reference))
+
+
+def _parts(machine: Machine, reference: Reference) -> tuple[Design, Design]:
+    """Return the machine without what its jackets resist, and without what they cool."""
+    free: Resistance = "none" if reference == "straight" else "tube"
+    return Design(machine=machine, resistance=free), Design(machine=machine, heat=False)
 
 
 def _check_axes(axes: Sequence[Axis]) -> None:

@@ -19,6 +19,7 @@ from jacketcalc.studies.axes import Axis, make_axis
 from jacketcalc.studies.choice import Aim, list_aims
 from jacketcalc.studies.columns import Numbers, measure
 from jacketcalc.studies.grid import no_jacket
+from jacketcalc.studies.limits import SLACK, Limits
 from jacketcalc.studies.search import Range, level_range, non_dominated, search
 from jacketcalc.studies.study import run_study
 from jacketcalc.studies.sweep import Progress, sweep
@@ -37,20 +38,6 @@ SCALE = 10.0
 """Broken temperature limit that weighs as much as a back-pressure twice too high [K]."""
 BROKEN, IMPOSSIBLE = 1e3, 1e6
 """Scores above those of every design that keeps its limits [-]."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Limits:
-    """What a design must keep; None where nothing is asked."""
-
-    land: float = 0.0
-    """Least land thickness that can be made [m]."""
-    discharge: float | None = None
-    """Highest mean discharge temperature of any stage [K]."""
-    back_pressure: float | None = None
-    """Highest peak of back-pressure [Pa]."""
-    frost: float | None = None
-    """Least margin of the passage walls over the frost point [K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,8 +69,10 @@ class Optimum:
     front: tuple[Trial, ...]
     """Designs that keep the limits and that no other beats in delivered flow and in discharge
     temperature, most flow first."""
-    tried: int
-    """Designs solved [-]."""
+    tried: tuple[Trial, ...]
+    """Every design that was solved."""
+    drawn: Numbers
+    """Numbers of the case as it is, empty where it does not run."""
     scan: Table
     """The first variable over its range, the others at their best."""
     level: tuple[float, float]
@@ -151,7 +140,7 @@ def optimise(
         raise ConvergenceError(_nothing_runs(list(trials.seen.values())))
     scan = run_study(
         case_with(case, axes[1:], best.texts[1:]), [_scan_axis(case, axes[0], best)],
-        executor=executor, folder=folder, resolution=resolution,
+        limits=limits, executor=executor, folder=folder, resolution=resolution,
         progress=lambda share: tell(0.8 + 0.2 * share),
     )  # fmt: skip
     return Optimum(
@@ -161,7 +150,8 @@ def optimise(
         axes=tuple(axes),
         best=best,
         front=find_front(list(trials.seen.values())),
-        tried=sum(bool(trial.numbers) for trial in trials.seen.values()),
+        tried=tuple(trial for trial in trials.seen.values() if trial.numbers),
+        drawn=trials.drawn or {},
         scan=scan,
         level=find_level(scan, aim, limits),
     )
@@ -237,7 +227,9 @@ class _Trials:
     ) -> None:
         self._axes, self._aim, self._limits, self._solve = axes, aim, limits, solve
         self._variation = Variation(case, [a.path for a in axes], [a.texts[0] for a in axes])
+        self._stated = case.machine
         self.seen: dict[tuple[float, ...], Trial] = {}
+        self.drawn: Numbers | None = None
 
     def range_of(self, axis: Axis) -> Range:
         """Return a variable's range in the unit it was typed in."""
@@ -248,7 +240,11 @@ class _Trials:
         """Solve new points and return their scores, lower for better."""
         made = [self._make(point) for point in points]
         designs = [Design(machine=m) for m in made if isinstance(m, Machine)]
-        results = iter(self._solve(designs) if designs else ())
+        stated = [Design(machine=self._stated)] if self.drawn is None else []
+        results = iter(self._solve([*stated, *designs]) if designs or stated else ())
+        for result in (next(results) for _ in stated):
+            runs = not result.failure and not result.outcome.stalled
+            self.drawn = measure(self._stated, result.outcome) if runs else {}
         for point, machine in zip(points, made, strict=True):
             texts = self._texts(point)
             if isinstance(machine, Machine):
@@ -293,9 +289,8 @@ class _Trials:
 def broken_by(limits: Limits, machine: Machine, numbers: Numbers) -> float:
     """Return by how much limits are broken, each over its own scale."""
     jackets = [stage.jacket for stage in machine.stages if stage.jacket is not None]
-    thin = [(limits.land - jacket.land) / limits.land for jacket in jackets if limits.land > 0.0]
-    # Lands are read back from text in other units: a rounding is not a broken limit.
-    return over(limits, numbers) + sum(share for share in thin if share > 1e-9)
+    thin = [(limits.land - jacket.land) / limits.land for jacket in jackets if limits.land]
+    return over(limits, numbers) + sum(share for share in thin if share > SLACK)
 
 
 def over(limits: Limits, numbers: Numbers) -> float:

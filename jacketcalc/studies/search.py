@@ -127,10 +127,10 @@ def level_range(
 
     Parameters
     ----------
-    x : rising places
-    y : values, None where there is none
+    x : rising places, in the unit of the axis
+    y : values, in the unit of what is compared, None where there is none
     loss : loss allowed, in the unit of `y`
-    sign : 1 where more is better, -1 where less is
+    sign : 1 where more is better, -1 where less is [-]
     """
     known = [(a, sign * b) for a, b in zip(x, y, strict=True) if b is not None]
     top = max(range(len(known)), key=lambda i: known[i][1])

@@ -1,4 +1,4 @@
-"""A study from its axes to its table."""
+"""Studies from their axes to their tables: of pitches, and of any numbers of a case."""
 
 from __future__ import annotations
 
@@ -6,18 +6,80 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 
 from jacketcalc.components.stroke import Resolution
+from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
-from jacketcalc.studies.axes import Axis
+from jacketcalc.studies.axes import Axis, make_axis, parse_axis
+from jacketcalc.studies.columns import fed
 from jacketcalc.studies.grid import Plan, make_plan
+from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.sweep import Progress, sweep
 from jacketcalc.studies.table import Table, make_table
 
 
+def pitch_axis(
+    case: Case, low: str, high: str, count: int, stage: str | None = None, spoken: str = ""
+) -> Axis:
+    """Return the axis of a comparison of pitches, of all jackets or of one stage's alone.
+
+    Parameters
+    ----------
+    case, low, high, count, stage : as in `compare_pitches`
+    spoken : how the range was asked for, to name it in problems
+    """
+    path = "jacket.pitch"
+    if stage is not None:
+        _check_stage(case, stage)
+        path = f"stage.{stage}.jacket.pitch"
+    return make_axis(case, path, f"{low}:{high}:{count}", spoken or f"{low} to {high}")
+
+
+def _check_stage(case: Case, stage: str) -> None:
+    """Refuse a stage that is not there, or whose jacket takes no exhaust."""
+    stages = {own.name: own for own in case.machine.stages}
+    if stage in stages and fed(case.machine, stages[stage]):
+        return
+    named = f'stage "{stage}" has no jacket that an exhaust port feeds'
+    missing = f'there is no stage "{stage}"'
+    names = [f'"{name}"' for name, own in stages.items() if fed(case.machine, own)]
+    problem = Problem(
+        name="path-unknown", message=named if stage in stages else missing,
+        file=f"--stage {stage}", fix=f"one of {', '.join(names)}" if names else "",
+    )  # fmt: skip
+    raise CaseError([problem])
+
+
+def compare_pitches(
+    case: Case,
+    low: str = "8 mm",
+    high: str = "48 mm",
+    count: int = 16,
+    *,
+    stage: str | None = None,
+    executor: Executor | None = None,
+    folder: str = "",
+    progress: Progress | None = None,
+) -> Table:
+    """Solve the machine at every pitch against the bare machine, with band and split.
+
+    Parameters
+    ----------
+    case : the case, from `read_case`
+    low, high : first and last pitch with their units
+    count : number of pitches
+    stage : the stage whose jacket alone is varied; all jackets together when None
+    executor, folder, progress : as in `sweep`
+    """
+    axis = pitch_axis(case, low, high, count, stage)
+    return run_study(case, [axis], executor=executor, folder=folder, progress=progress)
+
+
 def run_study(
     case: Case,
-    axes: Sequence[Axis],
+    axes: Sequence[Axis | str],
     *,
     band: bool = True,
+    split: bool | None = None,
+    limits: Limits | None = None,
     executor: Executor | None = None,
     folder: str = "",
     resolution: Resolution | None = None,
@@ -25,14 +87,17 @@ def run_study(
 ) -> Table:
     """Solve every point of a study, jacketed and bare, under every member of the band.
 
+    A point that cannot be built, stalls or does not settle is a row that says so.
+
     Parameters
     ----------
     case : the case
-    axes : entries that are varied, one or two as a rule
-    band : solve the closures low and high and stirring 0 and 1 too
+    axes : entries that are varied, one or two as a rule, such as `jacket.gap=2mm:8mm:7`
+    band, split, limits : as in `make_plan`
     executor, folder, resolution, progress : as in `sweep`
     """
-    plan = make_plan(case, axes, band=band)
+    read = [parse_axis(case, axis, "") if isinstance(axis, str) else axis for axis in axes]
+    plan = make_plan(case, read, band=band, split=split, limits=limits)
     return solve_plan(plan, executor, folder=folder, resolution=resolution, progress=progress)
 
 

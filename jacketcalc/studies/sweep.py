@@ -52,6 +52,16 @@ def sweep(
     folder : where finished batches are kept; a sweep of the same cases goes on from them
     resolution : steps of a stroke; the standard ones when None
     progress : called with the share done, 0 to 1
+
+    Examples
+    --------
+    On all cores of this machine, and on whatever a dask scheduler has (`jacketcalc[dask]`):
+
+    >>> with Workers() as workers:  # doctest: +SKIP
+    ...     results = sweep(cases, workers, folder="kept")
+    >>> from distributed import Client  # doctest: +SKIP
+    >>> with Client("tcp://127.0.0.1:8786") as client:  # doctest: +SKIP
+    ...     results = sweep(cases, client.get_executor(), folder="kept")
     """
     designs = [c if isinstance(c, Design) else Design(machine=c.machine) for c in cases]
     resolution = resolution or Resolution()
@@ -64,6 +74,7 @@ def sweep(
             found[number] = done
     todo = {n: [designs[i] for i in b] for n, b in enumerate(batches) if n not in found}
     report = _Report(progress, len(batches), len(found))
+    report.within(0.0)
 
     def keep(number: int, results: list[Result]) -> None:
         kept.save(todo[number], results)

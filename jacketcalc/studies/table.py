@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from jacketcalc.coupling.run import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
-from jacketcalc.studies.columns import Column, Numbers, list_columns, measure, measure_changes
+from jacketcalc.studies.columns import (
+    PARTS,
+    Column,
+    Numbers,
+    list_columns,
+    measure,
+    measure_changes,
+)
 from jacketcalc.studies.grid import Plan
+from jacketcalc.studies.limits import Limits
 
 State = Literal["solved", "stalled", "failed", "impossible"]
 
@@ -53,6 +61,8 @@ class Table:
     """Points; the last axis runs fastest."""
     bare: tuple[Numbers, ...]
     """Numbers of the bare machine under each member, where all points share one; else empty."""
+    limits: Limits = field(default_factory=Limits)
+    """What is asked beside the limits of the case and its materials."""
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -78,9 +88,10 @@ def make_table(plan: Plan, results: Sequence[Result]) -> Table:
         case=plan.case,
         axes=plan.axes,
         members=plan.members,
-        columns=list_columns(plan.case.machine),
+        columns=list_columns(plan.case.machine, split=any(plan.alone)),
         rows=rows,
         bare=_shared_bare(plan, results),
+        limits=plan.limits,
     )
 
 
@@ -93,6 +104,9 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
         words = results[own].failure or _of_bare(results[bare].failure)
         missing += [f"{name}: {words}"] if words else []
         members.append({} if words else _numbers(plan, own, bare, results))
+    alone, lost = _alone(plan, index, results)
+    members[0] = {**members[0], **alone} if members[0] else members[0]
+    missing += lost
     stated = results[plan.jacketed[index][0]]
     state: State = "solved"
     if not members[0]:
@@ -118,6 +132,24 @@ def _numbers(plan: Plan, own: int, bare: int, results: Sequence[Result]) -> Numb
     outcome = results[own].outcome
     numbers = measure(plan.designs[own].machine, outcome)
     return {**numbers, **measure_changes(outcome, results[bare].outcome)}
+
+
+def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, list[str]]:
+    """Return what cooling alone and resistance alone change, and what of it is missing."""
+    found: dict[str, float] = {}
+    missing: list[str] = []
+    if not plan.alone[index]:
+        return found, missing
+    bare = results[plan.bare[index][0]]
+    for column, place in zip(PARTS, plan.alone[index], strict=True):
+        words = results[place].failure
+        if words:
+            missing.append(f"{PARTS[column].removeprefix('delivered air by ')}: {words}")
+        elif not bare.failure:
+            changes = measure_changes(results[place].outcome, bare.outcome)
+            if "change.delivered_mass_flow" in changes:
+                found[column] = changes["change.delivered_mass_flow"]
+    return found, missing
 
 
 def _shared_bare(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:

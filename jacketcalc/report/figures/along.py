@@ -12,8 +12,8 @@ from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.shown import Shown, number
 from jacketcalc.report.figures.style import (
     BLUE_WORDS,
+    FULL,
     INK,
-    MIDDLE,
     VERMILION,
     VERMILION_WORDS,
     foot,
@@ -34,11 +34,11 @@ def draw_along(found: Assessment, stage: str) -> Figure:
     with styled():
         shown = Shown(found.case.document.units)
         passage = find_passage(found, stage)
-        fig = new_figure(MIDDLE, 126.0)
+        fig = new_figure(FULL, 62.0)
         start = float(passage.position[0])
         faces = shown.values(np.abs(passage.position - start), "length")
         cells = (faces[1:] + faces[:-1]) / 2
-        top = panel(fig, 14.0, 75.0, MIDDLE - 19.0, 43.0)
+        top = panel(fig, 14.0, 11.0, 78.0, 43.0)
         head(top, f"Temperature,  $T$ / {shown.unit('temperature')}", "a")
         names = []
         for label, x, T, style, words in (
@@ -53,7 +53,7 @@ def draw_along(found: Assessment, stage: str) -> Figure:
             names.append(Name(text=label, x=x, y=y, colour=words))
         every = np.concatenate([n.y for n in names])
         top.set_ylim(*nice_limits(float(every.min()), float(every.max())))
-        middle = panel(fig, 14.0, 43.0, MIDDLE - 19.0, 20.0)
+        middle = panel(fig, 109.0, 36.5, 66.0, 17.5)
         head(middle, f"Pressure at the strongest flow, absolute,  $p$ / {shown.unit('pressure')}",
              "b")  # fmt: skip
         p = shown.values(passage.pressure_peak, "pressure")
@@ -61,15 +61,16 @@ def draw_along(found: Assessment, stage: str) -> Figure:
         middle.plot(faces, p, **JACKETED)
         reference(middle, room)
         middle.set_ylim(*nice_limits(min(room, float(p.min())), float(p.max())))
-        low = panel(fig, 14.0, 11.0, MIDDLE - 19.0, 20.0)
+        low = panel(fig, 109.0, 11.0, 66.0, 14.5)
         head(low, "Mach number at the strongest flow,  $Ma$", "c")
         low.plot(faces, passage.mach_peak, **JACKETED)
         low.set_ylim(*nice_limits(0.0, float(passage.mach_peak.max()), zero=True))
         for ax in (top, middle, low):
             ax.set_xlim(0.0, float(faces[-1]))
-            few_ticks(ax, y=4)
-            ax.tick_params(labelbottom=ax is low)
-        foot(low, f"Axial distance from the inlet / {shown.unit('length')}")
+            few_ticks(ax, y=4 if ax is top else 3)
+            ax.tick_params(labelbottom=ax is not middle)
+        for ax in (top, low):
+            foot(ax, f"Axial distance from the inlet / {shown.unit('length')}")
         place_names(top, names)
         level = Name(text="room", x=np.array([0.0, float(faces[-1])]), y=np.array([room, room]),
                      colour="#555555", along=(0.05, 0.1, 0.9, 0.5))  # fmt: skip

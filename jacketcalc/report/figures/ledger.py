@@ -31,6 +31,8 @@ SLOT = 4.6
 """Least distance between the names of streams [mm]."""
 SMALL_SHARE = 0.008
 """Streams below this share of all are drawn as one [-]."""
+_LINE = 12
+"""Letters that fit beside a verb inside the machine [-]."""
 _FILLS = (("exhaust", BLUE_PALE), ("tubes", BLUE_PALE), ("shells", BLUE_PALE),
           ("supply", "#E3E3E3"), ("", "#F6D9C4"))  # fmt: skip
 
@@ -161,7 +163,10 @@ def _jackets(outcome: Outcome, shown: Shown) -> list[str]:
     if not heats:
         return []
     parts = " and ".join(number(shown.value(h, "power"), 0) for h in heats)
-    return ["inside, jackets", f"take {parts} {shown.unit('power')}", "from barrels"]
+    unit = shown.unit("power")
+    if len(parts) + len(unit) <= _LINE:
+        return ["inside, jackets", f"take {parts} {unit}", "from barrels"]
+    return ["inside, jackets", f"take {parts}", f"{unit} from barrels"]
 
 
 def describe_ledger(outcome: Outcome, shown: Shown) -> str:

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 
-import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.colors import Colormap, LinearSegmentedColormap, Normalize
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
-from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array
 from jacketcalc.report.figures.curves import few_ticks
-from jacketcalc.report.figures.labels import renderer_of, text_boxes
-from jacketcalc.report.figures.shown import SI, Shown, number, signed
+from jacketcalc.report.figures.pitchmap_field import draw_field, draw_key, scale_of
+from jacketcalc.report.figures.pitchmap_limits import SIGN, hatch_limits, write_signs
+from jacketcalc.report.figures.pitchmap_words import Places, label_contours, mark_spots
+from jacketcalc.report.figures.shown import SI, Shown, number
 from jacketcalc.report.figures.style import (
-    BODY,
-    INK,
     MIDDLE,
     SMALL,
     foot,
@@ -27,24 +24,35 @@ from jacketcalc.report.figures.style import (
     new_figure,
     panel,
     plain,
+    shorten,
     styled,
 )
 
 Mask = NDArray[np.bool_]
-_DIVERGING = ("#A84A00", "#E3A06A", "#F7F7F7", "#8DBBD8", "#005A8E")
-"""Loss to gain through white at zero."""
-IMPOSSIBLE = "#D9D9D9"
-"""Fill where no design can be."""
-HATCHES = ("////", "\\\\\\\\", "....")
+LEFT, ACROSS, UP = 10.0, MIDDLE - 30.0, 72.0
+"""Left edge, width and height of the map [mm]."""
+LINE, LETTERS = 4.0, 84
+"""Height of a line of remarks [mm], and letters it holds [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class MapLimit:
-    """A limit and where it is broken."""
+    """A limit and by how much designs pass it."""
 
     name: str
-    broken: Mask
-    """Whether each design breaks it, shape (gap, pitch)."""
+    """What breaking it is, such as `discharge above 150 °C`."""
+    excess: Array
+    """Positive where it is broken, NaN where no design runs, shape (gap, pitch); any unit [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapGap:
+    """Designs without a number."""
+
+    name: str
+    """Why, such as `cannot be built`."""
+    mask: Mask
+    """Which they are, shape (gap, pitch)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,158 +70,81 @@ class PitchMap:
     change: bool = True
     """Colours diverge from zero."""
     limits: tuple[MapLimit, ...] = ()
-    impossible: Mask | None = None
-    """Designs that cannot be made, shape (gap, pitch)."""
+    """Limits that some designs keep and others break."""
+    gaps: tuple[MapGap, ...] = ()
+    """Designs without a number, by reason."""
+    remarks: tuple[str, ...] = ()
+    """Sentences below the map: limits that every design breaks, what lies outside."""
+    level: float | None = None
+    """Value that bounds the designs nearly as good as the best, in display units [-]."""
+    level_words: str = ""
+    """What that is, such as `within 1 % of the best`."""
     drawn: tuple[float, float] | None = None
     """Pitch and gap of the case [m]."""
     best: tuple[float, float] | None = None
     """Pitch and gap of the best [m]."""
+    pitch_of: str = ""
+    """Whose pitch, such as `stage high`; empty for all jackets."""
+    gap_of: str = ""
+    """Whose gap."""
     shown: Shown = SI
 
     @property
+    def x(self) -> Array:
+        """Pitches in the unit shown [-]."""
+        return self.shown.values(self.pitch, "length")
+
+    @property
+    def y(self) -> Array:
+        """Gaps in the unit shown [-]."""
+        return self.shown.values(self.gap, "length")
+
+    @property
     def seen(self) -> Array:
-        """The quantity, NaN where no design can be, shape (gap, pitch) [-]."""
-        if self.impossible is None:
-            return self.value
-        return np.where(self.impossible, np.nan, self.value)
+        """The quantity, NaN where no design runs, shape (gap, pitch) [-]."""
+        hidden = np.zeros(self.value.shape, dtype=bool)
+        for gap in self.gaps:
+            hidden |= gap.mask
+        return np.where(hidden, np.nan, self.value)
 
 
 def draw_pitchmap(data: PitchMap) -> Figure:
     """Draw the map."""
     with styled():
-        rows = len(data.limits) + (data.impossible is not None)
-        foot_room = 12.0 + (4.5 * rows + 1.0 if rows else 0.0)
+        lines = [line for remark in data.remarks for line in textwrap.wrap(remark, LETTERS)]
+        signs = len(data.limits) + len(data.gaps) + (data.level is not None)
+        words = SIGN * signs + LINE * len(lines)
+        foot_room = 12.0 + (words + 2.0 if words else 0.0)
         fig = new_figure(MIDDLE, foot_room + 86.0)
-        ax = panel(fig, 10.0, foot_room, MIDDLE - 30.0, 72.0)
-        x = data.shown.values(data.pitch, "length")
-        y = data.shown.values(data.gap, "length")
-        ax.set_facecolor(IMPOSSIBLE)
-        ax.patch.set_visible(True)
-        norm, colours = _scale(data)
-        ax.pcolormesh(x, y, np.ma.masked_invalid(data.seen), cmap=colours, norm=norm,
-                      shading="nearest", zorder=1.0)  # fmt: skip
-        _levels(ax, data, x, y, norm)
-        _limits(ax, data, x, y)
-        _marks(ax, data)
-        few_ticks(ax, x=7, y=6)
-        unit = data.shown.unit("length")
-        head(ax, f"Channel gap,  $s$ / {unit}")
-        foot(ax, f"Helix pitch,  $p$ / {unit}")
-        _key(fig, data, norm, colours, foot_room)
-        if rows:
-            _signs(fig, data, foot_room - 11.0)
+        ax = panel(fig, LEFT, foot_room, ACROSS, UP)
+        _frame(ax, data)
+        scale = scale_of(data)
+        drawn = draw_field(ax, data, scale)
+        places = Places(ax)
+        mark_spots(places, data)
+        hatch_limits(places, data)
+        label_contours(places, data, drawn)
+        draw_key(fig, data, scale, foot_room, UP)
+        write_signs(fig, data, foot_room - 11.0)
+        _remarks(fig, lines, foot_room - 11.5 - SIGN * signs)
         return fig
 
 
-def _scale(data: PitchMap) -> tuple[Normalize, Colormap]:
-    seen = data.seen[np.isfinite(data.seen)]
-    low, high = (float(seen.min()), float(seen.max())) if seen.size else (0.0, 1.0)
-    if not data.change:
-        return Normalize(low, max(high, low + 1e-9)), mpl.colormaps["cividis"]
-    # Deep losses would flatten what matters: the scale is as wide as the gains, or a little more.
-    reach = max(high, min(abs(low), 1.5 * max(high, 0.0) or abs(low)), 0.5)
-    return Normalize(-reach, reach), LinearSegmentedColormap.from_list("change", _DIVERGING)
+def _frame(ax: Axes, data: PitchMap) -> None:
+    ax.set_xlim(data.x[0], data.x[-1])
+    ax.set_ylim(data.y[0], data.y[-1])
+    few_ticks(ax, x=7, y=6)
+    unit = data.shown.unit("length")
+    whose = [f" of {shorten(words, 24)}" if words else "" for words in (data.gap_of, data.pitch_of)]
+    head(ax, f"Channel gap{whose[0]},  $s$ / {unit}")
+    foot(ax, f"Helix pitch{whose[1]},  $p$ / {unit}")
 
 
-def _levels(ax: Axes, data: PitchMap, x: Array, y: Array, norm: Normalize) -> None:
-    """Draw and label contours: losses dashed, so that grey print keeps the sign."""
-    if min(len(x), len(y)) < 2 or not np.isfinite(data.seen).any():
-        return
-    low, high = float(norm.vmin or 0.0), float(norm.vmax or 1.0)
-    ticks = mpl.ticker.MaxNLocator(6).tick_values(low, high)
-    top, bottom = np.nanmax(data.seen), np.nanmin(data.seen)
-    levels = [float(t) for t in ticks if bottom < t < top]
-    if not levels:
-        return
-    drawn = ax.contour(
-        x, y, np.ma.masked_invalid(data.seen), levels=levels, colors=INK,
-        linewidths=[1.1 if data.change and t == 0 else 0.6 for t in levels],
-        linestyles=["--" if data.change and t < 0 else "-" for t in levels], zorder=2.0,
-    )  # fmt: skip
-    whole = all(float(t).is_integer() for t in levels)
-    decimals = 0 if whole else 1
-    words = {t: (signed if data.change else number)(t, decimals) for t in levels}
-    for label in ax.clabel(drawn, levels=levels, fmt=words, fontsize=SMALL, inline=True):
-        label.set_path_effects([withStroke(linewidth=1.5, foreground="white")])
-
-
-def _limits(ax: Axes, data: PitchMap, x: Array, y: Array) -> None:
-    for limit, hatch in zip(data.limits, HATCHES, strict=False):
-        broken = limit.broken & np.isfinite(data.seen)
-        if not broken.any() or min(len(x), len(y)) < 2:
-            continue
-        hatched = ax.contourf(x, y, broken.astype(float), levels=[0.5, 1.5], colors="none",
-                              hatches=[hatch], zorder=2.5)  # fmt: skip
-        hatched.set_hatch_linewidth(0.4)
-        ax.contour(x, y, broken.astype(float), levels=[0.5], colors=INK, linewidths=0.9, zorder=2.6)
-
-
-def _signs(fig: Figure, data: PitchMap, top: float) -> None:
-    """Say below the map what hatching and grey mean."""
+def _remarks(fig: Figure, lines: list[str], top: float) -> None:
     height = float(fig.get_size_inches()[1]) * 25.4
-    entries = [(limit.name, hatch) for limit, hatch in zip(data.limits, HATCHES, strict=False)]
-    if data.impossible is not None:
-        entries.append(("cannot be made", ""))
-    for i, (words, hatch) in enumerate(entries):
-        y = (top - 4.5 * (i + 1)) / height
-        swatch = fig.add_axes((10.0 / MIDDLE, y, 7.0 / MIDDLE, 3.2 / height))
-        swatch.set_xticks([])
-        swatch.set_yticks([])
-        swatch.add_patch(
-            Rectangle((0.0, 0.0), 1.0, 1.0, facecolor="white" if hatch else IMPOSSIBLE,
-                      hatch=hatch, edgecolor=INK, hatch_linewidth=0.4, lw=0.0)
-        )  # fmt: skip
-        fig.text(19.0 / MIDDLE, y + 1.6 / height, plain(words), va="center", size=SMALL)
-
-
-def _marks(ax: Axes, data: PitchMap) -> None:
-    spots = ((data.drawn, "drawn", "white"), (data.best, "best", INK))
-    for spot, words, fill in spots:
-        if spot is None:
-            continue
-        at = (data.shown.value(spot[0], "length"), data.shown.value(spot[1], "length"))
-        ax.plot(*at, "o", ms=5.0, mfc=fill, mec=INK, mew=1.1, zorder=6.0, clip_on=False)
-        _mark_words(ax, at, words)
-
-
-def _mark_words(ax: Axes, at: tuple[float, float], words: str) -> None:
-    """Name a mark at the first of its corners where no other word and no edge is in the way."""
-    taken, frame = text_boxes(ax), ax.get_window_extent()
-    figure = ax.get_figure(root=True)
-    assert figure is not None
-    renderer = renderer_of(figure)
-    for right, up in ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0), (1.0, -2.6)):
-        text = ax.annotate(
-            words, at, (5.0 * right, 5.0 * up), textcoords="offset points", size=BODY,
-            va="center", ha="left" if right > 0 else "right", zorder=6.0,
-            path_effects=[withStroke(linewidth=2.2, foreground="white")],
-        )  # fmt: skip
-        box = text.get_window_extent(renderer)
-        inside = frame.x0 < box.x0 and box.x1 < frame.x1 and frame.y0 < box.y0 < frame.y1
-        if inside and not any(box.overlaps(other) for other in taken):
-            return
-        text.remove()
-    ax.annotate(words, at, (0.0, 9.0), textcoords="offset points", size=BODY, ha="center")
-
-
-def _key(fig: Figure, data: PitchMap, norm: Normalize, colours: Colormap, bottom: float) -> None:
-    """Draw the scale of colours and name the quantity above it."""
-    bar = panel(fig, MIDDLE - 16.0, bottom, 4.0, 72.0)
-    height = float(fig.get_size_inches()[1]) * 25.4
-    right = (MIDDLE - 2.0) / MIDDLE
-    fig.text(right, 1.0 - 4.0 / height, data.title, ha="right", va="center", size=BODY)
-    low, high = float(norm.vmin or 0.0), float(norm.vmax or 1.0)
-    steps = np.linspace(low, high, 65)
-    middle = (steps[1:] + steps[:-1]) / 2
-    bar.pcolormesh([0.0, 1.0], steps, middle[:, None], cmap=colours, norm=norm)
-    bar.set_xticks([])
-    bar.yaxis.tick_right()
-    bar.set_ylim(low, high)
-    bar.locator_params(axis="y", nbins=7)
-    ticks = [t for t in bar.get_yticks() if low <= t <= high]
-    decimals = 0 if all(float(t).is_integer() for t in ticks) else 1
-    bar.set_yticks(ticks, [(signed if data.change else number)(t, decimals) for t in ticks])
-    bar.spines[["left", "bottom"]].set_visible(False)
+    for i, line in enumerate(lines):
+        y = (top - LINE * (i + 0.5)) / height
+        fig.text(LEFT / MIDDLE, y, plain(line), va="center", size=SMALL)
 
 
 def describe_pitchmap(data: PitchMap) -> str:
@@ -221,11 +152,10 @@ def describe_pitchmap(data: PitchMap) -> str:
     shown, unit = data.shown, data.shown.unit("length")
     ends = [shown.length(float(v)) for v in (*data.pitch[[0, -1]], *data.gap[[0, -1]])]
     seen = data.seen
-    decimals = 1
     words = [
         f"{data.plain_title}, for pitches of {ends[0]} to {ends[1]} {unit} and gaps of {ends[2]} "
-        f"to {ends[3]} {unit}: {number(float(np.nanmin(seen)), decimals)} to "
-        f"{number(float(np.nanmax(seen)), decimals)}."
+        f"to {ends[3]} {unit}: {number(float(np.nanmin(seen)), 1)} to "
+        f"{number(float(np.nanmax(seen)), 1)}."
     ]
     for spot, name in ((data.drawn, "drawn"), (data.best, "best")):
         if spot is not None:
@@ -233,10 +163,10 @@ def describe_pitchmap(data: PitchMap) -> str:
             j = int(np.argmin(np.abs(data.pitch - spot[0])))
             words.append(
                 f"The {name}, pitch {shown.length(spot[0])} and gap {shown.length(spot[1])} {unit}"
-                + (f": {number(float(seen[i, j]), decimals)}." if np.isfinite(seen[i, j]) else ".")
+                + (f": {number(float(seen[i, j]), 1)}." if np.isfinite(seen[i, j]) else ".")
             )
     for limit in data.limits:
-        words.append(f"Limit '{limit.name}' is broken by {int(limit.broken.sum())} designs.")
-    if data.impossible is not None:
-        words.append(f"{int(data.impossible.sum())} designs cannot be made.")
-    return " ".join(words)
+        broken = int((np.nan_to_num(limit.excess, nan=-1.0) > 0.0).sum())
+        words.append(f"Limit '{limit.name}' is broken by {broken} designs.")
+    words += [f"{int(gap.mask.sum())} designs: {gap.name}." for gap in data.gaps]
+    return " ".join([*words, *data.remarks])

@@ -47,7 +47,7 @@ def draw_pulse(found: Assessment) -> Figure:
                 letter = "abcdef"[row * count + column]
                 if row == 0:
                     title = f"{_port(found, column)}: {title[0].lower()}{title[1:]}"
-                head(ax, f"{title} / {shown.unit(dimension)}", letter)
+                head(ax, f"{title} / {shown.per(dimension)}", letter)
                 names = _curves(ax, pair, field, dimension, shown, end)
                 ax.set_xlim(0.0, 1000.0 * end)
                 few_ticks(ax, y=4)

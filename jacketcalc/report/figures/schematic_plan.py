@@ -16,7 +16,7 @@ VALVE = 41.0
 """Height of the control valve's middle [mm]."""
 UPPER, LOWER = 32.0, 26.0
 """Heights of the two exhaust runs [mm]."""
-FEED = 11.0
+FEED = 9.5
 """Height of the supply run to the first stage [mm]."""
 STAGE_LONG, DRIVE_LONG, BETWEEN = 40.0, 36.0, 11.0
 """Lengths of a stage, of the drive, and between them [mm]."""
@@ -85,7 +85,7 @@ class Plan:
         self.same_side = first.out == last.out
         self.roof = 100.0
         self.store = 96.0 if len(pairs) == 1 else self.roof + 9.0
-        self.height = self.store + 7.0 if self.same_side else self.roof + 8.0
+        self.height = self.store + 7.0 if self.same_side else self.roof + 6.0
 
     def column(self, name: str) -> Column | None:
         """Return the stage that an exhaust goes to."""

@@ -23,7 +23,7 @@ from jacketcalc.report.figures.section_view import (
     choose_scale,
     put_scale,
 )
-from jacketcalc.report.figures.sheet import Sheet
+from jacketcalc.report.figures.sheet import Sheet, fits_upright
 from jacketcalc.report.figures.shown import trimmed
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import (
@@ -116,11 +116,12 @@ def _diameters(sheet: Sheet, view: SectionView) -> None:
     stage, shown = view.part.stage, view.part.shown
     end = view.X(stage.barrel_length)
     edge = view.X(view.end)
-    for x, radius, gid in ((9.0, view.bore, "bore"), (16.5, view.outside, "barrel")):
-        sheet.upright(
-            edge + x, view.Y(-radius), view.Y(radius), (end, end),
-            f"⌀{shown.length(2 * radius)}", f"dimension-{gid}",
-        )  # fmt: skip
+    x = 9.0
+    for radius, gid in ((view.bore, "bore"), (view.outside, "barrel")):
+        words = f"⌀{shown.length(2 * radius)}"
+        low, high = view.Y(-radius), view.Y(radius)
+        sheet.upright(edge + x, low, high, (end, end), words, f"dimension-{gid}")
+        x += 7.5 if fits_upright(words, high - low) else 12.5
 
 
 def _temperatures(sheet: Sheet, view: SectionView) -> None:

@@ -16,6 +16,7 @@ from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Polygon
+from matplotlib.patheffects import withStroke
 
 from jacketcalc.report.figures.style import INK, NARROW, SMALL, WIDE, new_figure, points
 
@@ -28,6 +29,8 @@ DASHES: dict[str, tuple[float, ...]] = {
 """Line types as lengths of dash and gap, in line widths [-]."""
 ARROW = 2.2
 """Length of an arrowhead [mm]."""
+_CLEAR = [withStroke(linewidth=1.8, foreground="white")]
+"""Breaks lines behind the number of a dimension."""
 _TIGHT = 7.0
 """Distance on paper below which arrowheads stand outside [mm]."""
 PAST = 1.2
@@ -166,9 +169,9 @@ class Sheet:
             self.line([(left, y), (x0, y)])
         if right > x1:
             self.line([(x1, y), (right, y)])
-            self.text(right - 0.4, y + 0.7, words, va="bottom", ha="right")
+            self.text(right - 0.4, y + 0.7, words, va="bottom", ha="right", path_effects=_CLEAR)
         else:
-            self.text((x0 + x1) / 2, y + 0.7, words, va="bottom", ha="center")
+            self.text((x0 + x1) / 2, y + 0.7, words, va="bottom", ha="center", path_effects=_CLEAR)
 
     def upright(
         self, x: float, y0: float, y1: float, feet: tuple[float, float], words: str, gid: str = ""
@@ -185,10 +188,15 @@ class Sheet:
         if not inside:
             self.line([(x, y0 - 4.0), (x, y0)])
             self.line([(x, y1), (x, y1 + 4.0)])
-        if _room(words) <= y1 - y0 - 2.0:
+        if fits_upright(words, y1 - y0):
             self.text(x - 0.7, (y0 + y1) / 2, words, rotation=90, ha="right")
         else:
             self.text(x + 0.8, (y0 + y1) / 2, words, ha="left")
+
+
+def fits_upright(words: str, length: float) -> bool:
+    """Return whether words stand along an upright dimension of a length [mm]."""
+    return _room(words) <= length - 2.0
 
 
 def reach(x0: float, x1: float, words: str) -> tuple[float, float]:

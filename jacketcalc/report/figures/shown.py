@@ -52,6 +52,11 @@ class Shown:
         symbol = find_display(dimension, self.system).symbol
         return _SIGNS.get(symbol, symbol)
 
+    def per(self, dimension: str) -> str:
+        """Return a unit as axes have it behind a stroke, in brackets where it has one itself."""
+        unit = self.unit(dimension)
+        return f"({unit})" if "/" in unit else unit
+
     def value(self, value: float, dimension: str) -> float:
         """Convert one number out of SI."""
         return to_display(float(value), dimension, self.system)

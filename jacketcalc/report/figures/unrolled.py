@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
+from collections.abc import Sequence
 
 import matplotlib as mpl
 import numpy as np
@@ -28,6 +28,12 @@ CELLS = 160
 """Coloured cells of a turn; fewer where there are very many turns [-]."""
 MOST_CELLS = 2400
 """Cells of a whole drawing [-]."""
+
+
+_TRIES = (0.0, 0.08, -0.08, 0.16, 0.24, 0.32)
+"""Turns by which a word on the passage moves to keep off an isotherm [-]."""
+_APART = 2.0
+"""Distance from an isotherm at which a word is clear of it [mm]."""
 
 
 class UnrolledView:
@@ -62,9 +68,9 @@ def draw_stage(part: StagePart) -> Figure:
             flat = UnrolledView(view, view.winding, 5.0)
             _passage(sheet, flat, jacket)
             _frame(sheet, flat)
-            _isotherms(sheet, flat)
+            lines = _isotherms(sheet, flat)
             _ports(sheet, flat, jacket)
-            _words(sheet, flat, jacket)
+            _words(sheet, flat, jacket, lines)
         put_scale(sheet, view, 4.0)
         return sheet.figure
 
@@ -91,8 +97,10 @@ def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     cells = max(8, math.ceil(per_turn * winding.turns))
     marks = np.linspace(0.0, TURN * winding.turns, cells + 1)
     shapes, fills = [], []
+    # Each cell reaches under the next: edges that only touch show paper between them.
+    ends = [*marks[2:], marks[-1]]
     for start in range(jacket.starts):
-        for i, (a, b) in enumerate(pairwise(marks)):
+        for i, (a, b) in enumerate(zip(marks[:-1], ends, strict=True)):
             fill = "#E8EEF3"
             if air is not None and norm is not None:
                 fill = to_hex(MAP(norm(np.interp((i + 0.5) / cells, *air))))
@@ -135,12 +143,15 @@ def _frame(sheet: Sheet, flat: UnrolledView) -> None:
         sheet.line([(left, y), (X(chamber.end + ring) + 1.5, y)], NARROW, "centre", order=3.2)
 
 
-def _isotherms(sheet: Sheet, flat: UnrolledView) -> None:
-    """Draw where the barrel's outside has round temperatures; the wall varies along it only."""
+def _isotherms(sheet: Sheet, flat: UnrolledView) -> list[float]:
+    """Draw where the barrel's outside has round temperatures, and return those places [mm].
+
+    The wall's temperature varies along the barrel only.
+    """
     part, chamber = flat.view.part, flat.winding.chamber
     detail, shown = part.detail, part.shown
     if detail is None:
-        return
+        return []
     z = detail.wall_position
     T = shown.values(detail.wall_outside, "temperature")
     inside = (z > chamber.start) & (z < chamber.end)
@@ -173,6 +184,7 @@ def _isotherms(sheet: Sheet, flat: UnrolledView) -> None:
         words = f"barrel outside {shown.temperatures(low, high)}"
         middle = flat.view.X((chamber.start + chamber.end) / 2)
         sheet.text(middle, label_y, words, ha="center", size=7.0, color="#333333")
+    return [flat.view.X(at) for at, _ in places]
 
 
 def _ports(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
@@ -211,18 +223,18 @@ def _ports(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
                    ha="right" if at_left else "left")  # fmt: skip
 
 
-def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
+def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket, lines: Sequence[float]) -> None:
     part, view = flat.view.part, flat.view
     helix, shown = part.helix, part.shown
     assert helix is not None
-    _air_labels(sheet, flat, jacket)
+    _air_labels(sheet, flat, lines)
     path = (
         f"{number(helix.path_length, 2)} m"
         if shown.system == "SI"
         else (f"{shown.length(helix.path_length)} in")
     )
     starts = "one start" if jacket.starts == 1 else f"{jacket.starts} starts"
-    lines = [
+    notes = [
         f"path {path}",
         f"lead angle {number(math.degrees(helix.lead_angle), 1)}°",
         f"{trimmed(helix.turns, 3)} turns, {starts}",
@@ -230,13 +242,13 @@ def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     ]
     y = min(flat.top - 2.0, flat.bottom + 62.0)
     sheet.text(view.notes, y + 4.4, "unrolled at mid-depth", color="#555555")
-    for i, words in enumerate(lines):
+    for i, words in enumerate(notes):
         sheet.text(view.notes, y - 4.0 * i, words)
-    _key(sheet, flat, y - 4.0 * len(lines) - 1.0)
+    _key(sheet, flat, y - 4.0 * len(notes) - 1.0)
 
 
-def _air_labels(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
-    """Write the air's temperature along the first start, at most five times."""
+def _air_labels(sheet: Sheet, flat: UnrolledView, isotherms: Sequence[float]) -> None:
+    """Write the air's temperature along the first start, at most five times, off the isotherms."""
     part, winding = flat.view.part, flat.winding
     air, norm = _air(part), _colours(part)
     if air is None or norm is None or flat.view.mm(winding.width) < 2.9:
@@ -247,7 +259,16 @@ def _air_labels(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     if slope > 90.0:
         slope -= 180.0
     turns = np.arange(0.125 if winding.turns < 1 else 0.3125, winding.turns - 0.05)
-    for turn in turns[:: max(1, math.ceil(len(turns) / 5))]:
+
+    def crowd(turn: float) -> float:
+        angle = TURN * turn
+        x, _ = flat.spot((winding.centre(angle), CUT + (angle - CUT) % TURN))
+        return -min((abs(x - at) for at in isotherms), default=9.0)
+
+    for middle in turns[:: max(1, math.ceil(len(turns) / 5))]:
+        near = [middle + d for d in _TRIES if middle + d < winding.turns - 0.1]
+        clear = [t for t in near if crowd(float(t)) < -_APART]
+        turn = clear[0] if clear else min(near or [middle], key=lambda t: crowd(float(t)))
         share = float(turn) / winding.turns
         T = float(np.interp(share, *air))
         colour = MAP(norm(T))
@@ -272,7 +293,7 @@ def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
         for i in range(24):
             fill = to_hex(MAP((i + 0.5) / 24))
             left = x + wide * i / 24
-            sheet.box(left, y - 2.4, left + wide / 24, y, fill=fill, width=0.0, smooth=False)
+            sheet.box(left, y - 2.4, x + wide, y, fill=fill, width=0.0, smooth=False)
         sheet.box(x, y - 2.4, x + wide, y, width=NARROW)
         sheet.text(x, y + 2.2, "air, mass mean", ha="left")
         sheet.text(x, y - 4.6, part.shown.temperature(low), ha="left")

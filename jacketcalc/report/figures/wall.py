@@ -24,6 +24,8 @@ from jacketcalc.report.figures.style import (
 
 HIGH = 48.0
 """Height of a panel [mm]."""
+_MARK = 4.6
+"""Height of the winding's mark and word [mm]."""
 
 
 def draw_wall(found: Assessment) -> Figure:
@@ -37,25 +39,35 @@ def draw_wall(found: Assessment) -> Figure:
         each = (width - 16.0 * count - 6.0) / count
         for i, stage in enumerate(stages):
             ax = panel(fig, 14.0 + i * (each + 16.0), 12.0, each, HIGH)
-            bare, jacketed = found.bare_detail.stages[i], found.jacketed_detail.stages[i]
-            names, ends = [], []
-            for label, detail, style in (("bare", bare, BARE), ("jacketed", jacketed, JACKETED)):
-                z = shown.values(detail.wall_position, "length")
-                T = shown.values(detail.wall_inside, "temperature")
-                ax.plot(z, T, **style)
-                names.append(Name(text=label, x=z, y=T, colour=WORDS[label]))
-                ends += [float(T.min()), float(T.max())]
-            low, high = nice_limits(min(ends), max(ends))
-            ax.set_ylim(low - 0.06 * (high - low), high)
-            ax.set_xlim(0.0, shown.value(stage.barrel_length, "length"))
-            few_ticks(ax)
             letter = "abcdef"[i] if count > 1 else ""
             unit = shown.unit("temperature")
             head(ax, f"Inside of the barrel of {shorten(stage.name, 18)},  $T$ / {unit}", letter)
-            foot(ax, f"Distance from the head end  $z$ / {shown.unit('length')}")
-            _mark_winding(ax, stage, shown)
-            place_names(ax, names)
+            put_wall(ax, found, i)
         return fig
+
+
+def put_wall(ax: Axes, found: Assessment, index: int) -> None:
+    """Draw one stage's barrel, bare and jacketed, into a panel."""
+    shown, stage = Shown(found.case.document.units), found.case.machine.stages[index]
+    bare, jacketed = found.bare_detail.stages[index], found.jacketed_detail.stages[index]
+    names, ends = [], []
+    for label, detail, style in (("bare", bare, BARE), ("jacketed", jacketed, JACKETED)):
+        z = shown.values(detail.wall_position, "length")
+        T = shown.values(detail.wall_inside, "temperature")
+        ax.plot(z, T, **style)
+        names.append(Name(text=label, x=z, y=T, colour=WORDS[label]))
+        ends += [float(T.min()), float(T.max())]
+    low, high = nice_limits(min(ends), max(ends))
+    # Room for the mark of the winding and its word below the curves.
+    fig = ax.get_figure(root=True)
+    assert fig is not None
+    tall = ax.get_position().height * fig.get_figheight() * 25.4
+    ax.set_ylim(low - _MARK / tall * (high - low), high)
+    ax.set_xlim(0.0, shown.value(stage.barrel_length, "length"))
+    few_ticks(ax)
+    foot(ax, f"Distance from the head end  $z$ / {shown.unit('length')}")
+    _mark_winding(ax, stage, shown)
+    place_names(ax, names)
 
 
 def _mark_winding(ax: Axes, stage: Stage, shown: Shown) -> None:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
-from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
-from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
+from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.show.numbers import fixed
 from jacketcalc.verification.record import Report as Verification
 
 STATES = (
@@ -22,8 +23,7 @@ def band_section(pen: Pen) -> Iterator[Block]:
     found = pen.found
     yield Paragraph(
         "Each row is a machine solved anew, bare and jacketed under the same model. The band is "
-        "the span of all members; it is not a probability. The share of each input's tolerance in "
-        "the result (sampling) was not run: it is not in this version of the program."
+        "the span of all members; it is not a probability, and no coverage is claimed for it."
     )
     unit = pen.unit("temperature difference")
     rows = [_member(pen, m, f"detail.members[{i}]") for i, m in enumerate(found.band.members)]
@@ -37,18 +37,35 @@ def band_section(pen: Pen) -> Iterator[Block]:
                right(f"Hottest discharge / {unit}"))  # fmt: skip
     yield pen.table("band", "The model's own band: changes, jacketed against bare", columns, rows)
     yield Paragraph(what_drives(pen))
+    yield Heading("Tolerances of the inputs")
+    yield Paragraph(
+        "Not run: the sampling of tolerances and the share of each input in the result's "
+        "uncertainty. It is not in this version of the program, so the tolerances of section 3 "
+        "are stated there and go no further."
+    )
 
 
 def _member(pen: Pen, member: BandMember, path: str) -> Row:
-    hot = max(s.discharge_temperature for s in member.jacketed.stages)
-    fall = hot - max(s.discharge_temperature for s in member.bare.stages)
     change = member.change
+    at, fall = _fall(member)
     return row(
         member.label,
         pen.percent(change.delivered_mass_flow, f"{path}.change.delivered_mass_flow"),
         pen.percent(change.drive_air_per_kg, f"{path}.change.drive_air_per_kg"),
-        pen.cell(fall, "temperature difference", 1, "", sign=True),
+        pen.cell(fall, "temperature difference", 1, at and f"{path}.{at}", sign=True),
     )
+
+
+def _fall(member: BandMember) -> tuple[str, float]:
+    """Return how far the hottest discharge moves, with its place where one stage is both's."""
+    bare, jacketed = (
+        [s.discharge_temperature for s in o.stages] for o in (member.bare, member.jacketed)
+    )
+    one, other = bare.index(max(bare)), jacketed.index(max(jacketed))
+    if one != other:
+        return "", max(jacketed) - max(bare)
+    change = member.change.stages[other].discharge_temperature
+    return f"change.stages[{other}].discharge_temperature", change
 
 
 def _end(pen: Pen, name: str, interval: Interval, end: str) -> Cell:
@@ -86,7 +103,7 @@ def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
     unit, difference = pen.unit("temperature"), pen.unit("temperature difference")
     rows = [_limit(pen, check, i) for i, check in enumerate(pen.found.limits)]
     if not pen.runs:
-        rows = [row(c.what, *["–"] * 5, "not held: stalls") for c in pen.found.limits]
+        rows = [row(*r.cells[:1], "–", "–", "–", r.cells[4], "–", "not judged") for r in rows]
     columns = (
         left("Asked of the design", 2.4),
         right(f"Bare / {unit}"),
@@ -109,16 +126,17 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
         return pen.cell(value, "temperature", 0, f"{path}.{field}")
 
     most = check.kind == "at most"
-    room = check.limit - check.jacketed if most else check.jacketed - check.limit
     ends = [temperature(getattr(check, f), f).text for f in ("low", "high")]
-    limit = temperature(check.limit, "limit")
+    limit, jacketed = (temperature(getattr(check, f), f) for f in ("limit", "jacketed"))
+    room = (limit.number or 0.0) - (jacketed.number or 0.0)
+    text = minus(fixed(room if most else -room, 0, sign=True))
     return row(
         check.what,
         temperature(check.bare, "bare"),
-        temperature(check.jacketed, "jacketed"),
+        jacketed,
         f"{ends[0]} to {ends[1]}",
         Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),
-        pen.cell(room, "temperature difference", 0, "", sign=True),
+        Cell(text=text, number=room if most else -room),
         Cell(text=check.state, strong=True),
     )
 
@@ -126,12 +144,19 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
 def limits_section(pen: Pen) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
+    yield Heading("Water")
     if pen.runs:
         yield _water(pen)
+    else:
+        yield Paragraph("No margins: a machine that stalls has no coldest wall.")
     yield Paragraph(
-        "Not run, because this version of the program does not have them: the filling of the "
-        "receiver over time (its pressure is held constant), the amounts of ice and condensate, "
-        "and the sampling of tolerances."
+        "Not run: the amounts of ice and condensate. They are not in this version of the program."
+    )
+    yield Heading("Filling of the receiver")
+    yield Paragraph(
+        "Not run: the filling of the receiver over time. It is not in this version of the "
+        "program; every number here holds at the receiver's pressure of "
+        f"{pen.quantity(pen.case.machine.tank_pressure, 'pressure', 4)} absolute."
     )
 
 
@@ -171,7 +196,7 @@ def _water(pen: Pen) -> Table:
 def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
     """Yield the hand checks and the summary of verification."""
     checks = hand_checks(pen.found)
-    unit = pen.unit("power")
+    unit = pen.per("power")
     if checks:
         rows = [
             row(
@@ -211,13 +236,3 @@ def _verification(pen: Pen, verification: Verification) -> Table:
     columns = (left("Part of the model", 3), right("Checks"), right("Agree"), right("Doubtful"),
                right("Disagree"))  # fmt: skip
     return pen.table("verification", "Verification against published numbers", columns, rows)
-
-
-def warnings(pen: Pen) -> Bullets:
-    """Return all notes of the assessment, warnings first."""
-    lines = [
-        (f"Warning: {pen.page.prose(n.text)}" if n.level == "warning" else pen.page.prose(n.text))
-        for n in pen.found.notes
-        if n.name != "caution"
-    ]
-    return Bullets(tuple(lines) or ("none",))

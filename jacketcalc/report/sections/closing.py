@@ -1,24 +1,14 @@
-"""Purpose, cautions, conclusion, what it takes to repeat the result, and the case itself."""
+"""Purpose, conclusion and cautions."""
 
 from __future__ import annotations
 
-import platform
 from collections.abc import Iterator
-from importlib.metadata import PackageNotFoundError, version
 
-from jacketcalc import __version__
-from jacketcalc.components.barrel_wall import WALL_NODES
-from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS
-from jacketcalc.components.stroke import Resolution
-from jacketcalc.coupling.iteration import LEVELS
-from jacketcalc.report.model import Block, Bullets, Heading, Paragraph, Verbatim
-from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.model import Block, Bullets, Heading, Paragraph
+from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import what_drives
 from jacketcalc.report.sections.method import outside_ranges
 
-_PACKAGES = ("numpy", "scipy", "CoolProp")
-_TESTED = ("ht", "fluids")
-"""Libraries that only tests and verification compare with."""
 _CURRENCY = {
     "delivered flow": "the mass delivered into the receiver per hour",
     "drive air": "the drive air spent per kilogram delivered",
@@ -71,15 +61,17 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     elif found.verdict.answer == "cannot tell":
         steps.append("Do not build on this number: measure first. " + what_drives(pen))
     else:
-        steps.append("Confirm the assumptions below and measure before relying on the number. "
-                     + what_drives(pen))  # fmt: skip
+        steps.append(
+            "Confirm the assumptions (section 3) and measure before relying on the number. "
+            + what_drives(pen)
+        )
     failed = [c.what for c in found.limits if not c.kept]
     if failed:
         steps.append(f"Settle the limits that are not kept: {'; '.join(failed)}.")
     threatened = [
         stage.name
         for stage, margin in zip(pen.case.machine.stages, found.margins.condensation, strict=True)
-        if margin < 0
+        if margin < 0 and pen.runs
     ]
     if threatened:
         steps.append(
@@ -99,7 +91,7 @@ def cautions_section(pen: Pen) -> Iterator[Block]:
     yield Heading("Warnings and notes of this run")
     yield Bullets(
         tuple(
-            f"{n.level.capitalize()}: {pen.prose(n.text)}."
+            f"{n.level.capitalize()}: {pen.prose(n.text).rstrip('.')}."
             for n in pen.found.notes
             if n.name != "caution"
         )
@@ -114,64 +106,9 @@ def cautions_section(pen: Pen) -> Iterator[Block]:
             "Oil in the air, wear, and the change of seals with temperature.",
             "Starting up: the machine is taken in its steady cycle, the receiver's pressure held.",
             "Heat of freezing and condensing water, and what ice does to the passage.",
-            "Pressure waves in the tubes: each phase of a pulse is taken as steady.",
+            "Pressure waves in the tubes: each phase of a pulse is taken as steady (the note on "
+            "quasi-steady pulses says what that costs); the peak of back-pressure leaves out the "
+            "short surge as the valve opens.",
             "Leakage past pistons and check valves.",
         )
     )
-
-
-def reproducibility_section(pen: Pen) -> Iterator[Block]:
-    """Yield versions, grid, closure and the identity of the case."""
-    case = pen.case
-    rows = [
-        row("jacketcalc", __version__),
-        row("Python", ".".join(platform.python_version_tuple()[:2])),
-        *(row(name, _version(name)) for name in _PACKAGES),
-        *(row(f"{name} (checks only)", _version(name)) for name in _TESTED),
-        row("case file, SHA-256", case.sha256),
-        row("result, format", "jacketcalc-assessment-1"),
-    ]
-    yield pen.table("versions", "Program, libraries and case", (left("Item", 1), left("Value", 3)),
-                    rows)  # fmt: skip
-    resolution = Resolution()
-    steps = [row(name, f"{value}") for name, value in _grid(resolution)]
-    yield pen.table("grid", "Grid", (left("Part", 3), right("Number")), steps)
-    yield Paragraph(
-        "Numerical error is apart from the model's band. The fine grid of this run starts from a "
-        "coarse one, and a run is refused whose balance does not settle; a study with three step "
-        "sizes was not made for this case. The closure of energy and mass is in section 7."
-    )
-    yield Paragraph(
-        "To repeat it: save appendix A as a file, check its SHA-256, and run jacketcalc assess on "
-        "it. The same version on the same platform gives the same bytes; another platform can "
-        "differ in the last digits."
-    )
-
-
-def _grid(resolution: Resolution) -> list[tuple[str, object]]:
-    found: list[tuple[str, object]] = [
-        ("rings of a barrel", WALL_NODES),
-        ("cells of a tube", TUBE_CELLS),
-        ("cells of a helical channel", CHANNEL_CELLS),
-        ("flow levels of a passage's curve", LEVELS),
-    ]
-    names = getattr(resolution, "__dataclass_fields__", {})
-    found += [
-        (f"stroke: {name.replace('_', ' ')}", getattr(resolution, name))
-        for name in names
-        if isinstance(getattr(resolution, name), int)
-    ]
-    return found
-
-
-def _version(name: str) -> str:
-    try:
-        return version(name)
-    except PackageNotFoundError:
-        return "not installed"
-
-
-def case_section(pen: Pen) -> Iterator[Block]:
-    """Yield the case file, letter by letter."""
-    yield Paragraph(f"SHA-256 {pen.case.sha256}")
-    yield Verbatim(pen.case.text)

@@ -38,7 +38,7 @@ def energy_section(pen: Pen) -> Iterator[Block]:
 def _table(pen: Pen) -> Table:
     both = (pen.found.bare, pen.found.jacketed)
     names = list(dict.fromkeys([*both[1].ledger, *both[0].ledger]))
-    unit = pen.unit("power")
+    unit = pen.per("power")
     columns = [_column(pen, o, names, where) for o, where in
                zip(both, ("detail.bare", "detail.jacketed"), strict=True)]  # fmt: skip
     rows = [row(name, *(column[i] for column in columns)) for i, name in enumerate(names)]
@@ -104,11 +104,10 @@ def energy_line(pen: Pen) -> str:
     if outcome.stalled:
         return "The jacketed machine stalls: no energy flows."
     into, out, total = split_ledger(outcome, pen.shown)
-    unit = pen.unit("power")
 
     def side(streams: object) -> str:
         assert isinstance(streams, list)
         ordered = sorted(streams, key=lambda s: -s.watts)
         return " + ".join(f"{s.name} {s.printed}" for s in ordered)
 
-    return f"Energy / {unit}: {total} in = {side(into)}; {total} out = {side(out)}."
+    return f"Energy: {total} in = {side(into)}; {total} out = {side(out)}."

@@ -17,6 +17,10 @@ from jacketcalc.report.pen import Pen, group, left, right, row
 
 _HALF = {"temperature": "temperature difference", "pressure": "pressure difference"}
 _HIDDEN = ("title", "document")
+_SHADED = (
+    ", shaded by the mean temperature of its air; dashed lines are isotherms of the barrel's "
+    "outside."
+)
 _CHOSEN = ("judge", "models")
 """Tables of what was asked and chosen: nothing in them is to be confirmed."""
 
@@ -45,13 +49,23 @@ def inputs_section(pen: Pen) -> Iterator[Block]:
     marks = assumption_ids(pen)
     yield Paragraph(
         "Every number of the case with its source. Entries marked A were filled in by the program "
-        "or are stated as assumed: they are to be confirmed. Pressures are absolute."
+        "or are stated as assumed: they are to be confirmed. What is asked (judge) and the choice "
+        "of models bear no mark: they are not facts about the machine. Pressures are absolute."
+        + _conductances(pen)
     )
     yield input_table(pen, marks)
     yield materials_table(pen)
     notes = list_notes(pen.case)
     if notes:
         yield Bullets(tuple(notes))
+
+
+def _conductances(pen: Pen) -> str:
+    """Return what to say of the one unit that both systems share."""
+    unit = pen.spell(f"1 {pen.unit('conductance')}").partition("\u00a0")[2]
+    if pen.page.system == "SI" or "bar" not in unit:
+        return ""
+    return f" Conductances of valves keep the unit of ISO 6358, {unit}, in this system too."
 
 
 def input_table(pen: Pen, marks: dict[int, str]) -> Table:
@@ -113,7 +127,7 @@ def _input(pen: Pen, place: int, key: str, given: Given, mark: str) -> Row:
                      value=given.value)  # fmt: skip
         if given.tolerance:
             half = _HALF.get(dimension, dimension)
-            tolerance = "±\u00a0" + pen.quantity(given.tolerance, half)
+            tolerance = "±\u00a0" + pen.quantity(given.tolerance, half, 3)
     remark = field.why if given.assumed else given.reference
     source = "filled in" if given.assumed else given.source or "stated"
     return row(mark, key.replace("_", " "), value, unit, tolerance, source, remark)
@@ -166,8 +180,8 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
     else:
         yield pen.figure(
             partial(draw_schematic, found),
-            "The air's way through valve, tubes, jackets and stages, with the pressures and "
-            "temperatures of the jacketed machine at each point. Pressures are absolute.",
+            "The air's way through the jacketed machine: temperatures, and pressures (absolute), "
+            "at each point.",
             describe_schematic(found),
         )
     for i, stage in enumerate(machine.stages):
@@ -176,9 +190,9 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
         if stage.jacket is not None:
             caption = (
                 f"Stage {stage.name} with its jacket, to scale, drawn from the case alone; below "
-                "it, on the same axial scale, the passage unrolled at mid-depth, shaded by the "
-                "mean temperature of its air."
+                "it, on the same axial scale, the passage unrolled at mid-depth"
             )
+            caption += _SHADED if pen.runs else "."
         problems = misfits(part)
         if problems:
             caption += " " + " ".join(f"Note: {p}." for p in problems)

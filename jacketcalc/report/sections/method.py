@@ -6,10 +6,24 @@ from collections.abc import Iterator
 
 from jacketcalc.assessment.range_use import RangeUse, range_uses, used_records
 from jacketcalc.correlations.heat import CONVEX_FACTOR, CONVEX_FACTOR_LOW
-from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table
+from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.sections.formulas import set_formula
 from jacketcalc.report.sections.sources import mark
 from jacketcalc.report.sections.symbols import SYMBOLS
+
+_ALPHA = (Symbol("α"), "\u00a0", Symbol("A"))
+_FORMULAS: Text = (
+    "In the sources' formulas: ", Symbol("a"), ", short over long side of a rectangle, or inner "
+    "over outer diameter of an annulus; ", Symbol("d"), " = ", Symbol("D", "h"), "/",
+    Symbol("D", "c"), "; ", Symbol("e"), ", roughness over diameter; ", Symbol("h"),
+    ", heat transfer coefficient in W/(m² K); ", Symbol("m"), ", mass flow in ISO 6358, the fin's "
+    "parameter, or the exponent; ", Symbol("L"), " and ", Symbol("t"), ", height and thickness of "
+    "a fin; ", Symbol("g"), ", gravity; ", Symbol("μ"), ", viscosity; ", Symbol("u", "p"),
+    ", speed of the piston, ", Symbol("u", "c"), " of the air drawn in; ", Symbol("c", "m"),
+    ", mean speed of the piston in m/s, ", Symbol("p"), " in bar, ", Symbol("T"), " in K; ",
+    Symbol("Ra"), ", Rayleigh number; indices r and i, real and imaginary part.",
+)  # fmt: skip
 
 
 def method_section(pen: Pen) -> Iterator[Block]:
@@ -45,16 +59,15 @@ def _stroke(pen: Pen) -> Iterator[Block]:
     yield pen.equation('m_"p" (d u)/(d t) = sum_i p_i A_i - F_"f"', "m_p du/dt = sum p_i A_i - F_f")
     yield Paragraph(f"Valves and lines {mark(case, 'iso-6358-1')}:")
     yield pen.equation(
-        "q_m = C p_1 rho_0 sqrt(T_0 / T_1) sqrt(1 - ((p_2 \\/ p_1 - b) / (1 - b))^2), quad "
-        "p_2 \\/ p_1 > b",
-        "q_m = C p1 rho0 (T0/T1)^0.5 (1 - ((p2/p1 - b)/(1 - b))^2)^0.5 for p2/p1 > b",
+        "q_m = C p_1 rho_0 sqrt(T_0 / T_1) sqrt(1 - ((max(p_2 \\/ p_1, b) - b) / (1 - b))^2)",
+        "q_m = C p1 rho0 (T0/T1)^0.5 (1 - ((max(p2/p1, b) - b)/(1 - b))^2)^0.5",
     )
     if case.machine.models.cylinder == "gas spring":
         yield Paragraph(
             "Gas to wall in a stage: a gas spring with valves shut "
             f"{mark(case, 'kornhauser-smith-1994')}, natural convection "
             f"{mark(case, 'natural-convection')} where it is stronger, and while the stage draws a "
-            f"share s = {case.machine.models.stirring:g} of the way to a jet-stirred gas "
+            f"share of {case.machine.models.stirring:g} of the way to a jet-stirred gas "
             f"{mark(case, 'disconzi-2012')}:"
         )
         yield pen.equation(
@@ -116,10 +129,19 @@ def _passage(pen: Pen) -> Iterator[Block]:
 def _walls(pen: Pen) -> Iterator[Block]:
     yield Heading("Walls")
     yield Paragraph(
-        "Each barrel is cut into rings that conduct radially and axially. Gas side: means over a "
-        "cycle of α A and α A T while a ring is exposed; outside: the jacket's means, or natural "
-        f"convection {mark(pen.case, 'churchill-chu-1975')} and radiation to the room; seal "
-        "friction where the seal runs; the drive body at the mount."
+        (
+            "Each barrel is cut into rings that conduct radially and axially. Gas side: means over "
+            "a cycle of ",
+            *_ALPHA,
+            " and ",
+            *_ALPHA,
+            "\u00a0",
+            Symbol("T"),
+            " while a ring is "
+            "exposed; outside: the jacket's means, or natural convection "
+            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the room; seal friction "
+            "where the seal runs; the drive body at the mount.",
+        )
     )
     yield pen.equation(
         'sum_j K_(i j) (T_j - T_i) + overline(alpha A T)_"g" - overline(alpha A)_"g" T_i '
@@ -157,10 +179,10 @@ def _correlations(pen: Pen) -> Table:
         rows.append(
             row(
                 record.name,
-                record.equation,
+                set_formula(record.equation),
                 scatter,
                 mark(pen.case, record.source),
-                record.remark,
+                record.remark.replace("m2", "m²"),
             )
         )
     columns = (
@@ -170,7 +192,7 @@ def _correlations(pen: Pen) -> Table:
         right("Source"),
         left("Remark", 1.8),
     )
-    return pen.table("correlations", "Correlations behind this result", columns, rows)
+    return pen.table("correlations", "Correlations behind this result", columns, rows, _FORMULAS)
 
 
 def _scatter(low: float, high: float) -> str:
@@ -194,7 +216,7 @@ def _ranges(pen: Pen) -> Table:
         right("to"),
         right("Here from"),
         right("to"),
-        left("State", 1),
+        left("State", 0),
     )
     note = (
         "Reynolds and Dean number run from the mean over the flow to the peak of a pulse. "

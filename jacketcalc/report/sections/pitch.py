@@ -44,6 +44,13 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
     if study is None:
         yield Paragraph("The comparison of pitches was not run for this report (--with pitch).")
         return
+    if not any(point.state == "solved" for point in study.rows):
+        low, high = (pen.quantity(v, "length", 4) for v in _ends(study))
+        yield Paragraph(
+            f"Compared from {low} to {high} in {len(study.rows)} steps: at none of these pitches "
+            "does the machine run."
+        )
+        return
     choices = choose_all(study)
     data = _data(pen, study, choices)
     if np.isfinite(data.change).any():
@@ -60,10 +67,16 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
                     (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
     yield Paragraph(
         "One pitch is as good as another where members of the band disagree about which is "
-        f"better, or where they differ by less than {pen.prose('0.25 K')} or 0.25 %. These numbers "
-        "come from a study of the same case (jacketcalc pitch) and stand in its own result, not in "
-        "the JSON of the assessment."
+        "better, or where they differ by less than "
+        f"{pen.words(0.25, 'temperature difference', 2)} or 0.25 %. These numbers come from a "
+        "study of the same case (jacketcalc pitch) and stand in its own result, not in the JSON "
+        "of the assessment."
     )
+
+
+def _ends(study: Study) -> tuple[float, float]:
+    pitches = [point.values[0] for point in study.rows]
+    return min(pitches), max(pitches)
 
 
 def _table(pen: Pen, study: Study) -> Block:

@@ -37,7 +37,9 @@ def results_section(pen: Pen) -> Iterator[Block]:
                 "and quantities of a running machine do not exist. By the static balance of "
                 f"forces the final stage stops at {_stall(pen, machine)} absolute in the receiver."
             )
-    yield _comparison(pen)
+    machines = [found.bare, found.jacketed, *([found.other.bare] if found.other else [])]
+    if not all(machine.stalled for machine in machines):
+        yield _comparison(pen)
     if pen.runs:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
@@ -170,28 +172,62 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
     if not pen.runs:
         yield Paragraph("Not drawn: a machine that stalls has no cycle.")
         return
-    for passage in found.jacketed_detail.passages:
-        if passage.stage:
+    fed = {p.stage for p in found.jacketed_detail.passages}
+    for stage in pen.case.machine.stages:
+        if stage.name in fed:
             yield pen.figure(
-                partial(draw_along, found, passage.stage),
-                f"Along the jacket of stage {passage.stage}: air, barrel and shell; pressure and "
-                "Mach number at the strongest phase of the pulse.",
-                describe_along(found, passage.stage),
-                share=0.84,
+                partial(draw_along, found, stage.name),
+                f"Along the jacket of stage {stage.name} {_warming(pen, stage.name)}. (a) Air, "
+                "barrel and shell; (b) pressure and (c) Mach number at the strongest phase of the "
+                "pulse.",
+                describe_along(found, stage.name),
             )
     yield pen.figure(
+        partial(draw_wall, found),
+        f"Inner surface of each barrel: what the jacket takes off the wall, mean {_walls(pen)}.",
+        describe_wall(found),
+    )
+    yield pen.figure(
         partial(draw_pulse, found),
-        "Exhaust pulses at the drive ports, bare and jacketed: the jackets hold the pressure up "
-        "and stretch the pulse where they resist.",
+        f"Exhaust pulses at the drive ports, bare and jacketed: {_pushing(pen)}. Pressure (a, b), "
+        "flow and temperature at the valve over the time from its reversal."
+        if len(found.jacketed_detail.passages) > 1
+        else f"Exhaust pulse at the drive ports, bare and jacketed: {_pushing(pen)}. Pressure, "
+        "flow and temperature at the valve over the time from its reversal.",
         describe_pulse(found),
     )
     yield pen.figure(
         partial(draw_pv, found),
-        "Pressure against volume in each stage over one cycle; the area is the work put in.",
+        "Pressure against volume in each stage over one cycle, bare and jacketed; the area inside "
+        "a curve is the work put into the stage's air (table of results).",
         describe_pv(found),
     )
-    yield pen.figure(
-        partial(draw_wall, found),
-        "Inner surface of the barrels: what the jackets take off the wall.",
-        describe_wall(found),
+
+
+def _warming(pen: Pen, name: str) -> str:
+    """Return what becomes of the air in a jacket."""
+    jacket = next(s.jacket for s in pen.found.jacketed.stages if s.name == name)
+    assert jacket is not None
+    first, last = (
+        pen.words(T, "temperature", 0)
+        for T in (jacket.inlet_temperature, jacket.outlet_temperature)
     )
+    heat = pen.words(jacket.heat, "power", 0)
+    return f"the exhaust warms from {first} to {last} and takes {heat} from the barrel"
+
+
+def _pushing(pen: Pen) -> str:
+    """Return how far the exhaust is held up."""
+    decimals = 2 if pen.page.system == "SI" else 1
+    means = [pen.words(p, "pressure difference", decimals)
+             for p in pen.found.jacketed.back_pressure_mean]  # fmt: skip
+    stands = " and ".join(means)
+    return f"with jackets the pressure at the valve is on average {stands} above the room"
+
+
+def _walls(pen: Pen) -> str:
+    changes = [
+        f"{pen.words(c.wall_temperature, 'temperature difference', 0, sign=True)} in stage {c.name}"
+        for c in pen.found.change.stages
+    ]
+    return " and ".join(changes)

@@ -1,0 +1,170 @@
+"""What it takes to repeat the result: versions, grid, the grid check and the case itself."""
+
+from __future__ import annotations
+
+import hashlib
+import platform
+import re
+from collections.abc import Iterator
+from dataclasses import fields
+from importlib.metadata import PackageNotFoundError, version
+
+from jacketcalc import __version__
+from jacketcalc.components.barrel_wall import WALL_NODES
+from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS
+from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.iteration import LEVELS
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.report.grid_check import GridCheck
+from jacketcalc.report.model import (
+    Attachment,
+    Block,
+    Cell,
+    Heading,
+    Paragraph,
+    Row,
+    Verbatim,
+    plain,
+)
+from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.show.numbers import fixed
+from jacketcalc.show.to_json import FORMAT
+
+_PACKAGES = ("numpy", "scipy", "CoolProp")
+_PAGES = ("matplotlib", "Jinja2", "typst", "XlsxWriter")
+"""Libraries that set figures and pages: same numbers, other bytes, when they change."""
+_TESTED = ("ht", "fluids")
+"""Libraries that only tests and verification compare with."""
+_DECIMALS = re.compile(r"\.(\d+)")
+CASE_NAME = "case.toml"
+"""Name of the case file attached to the PDF."""
+
+
+def reproducibility_section(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
+    """Yield versions, grid, grid check and how to repeat the run."""
+    rows = [
+        row("jacketcalc", __version__),
+        row("Python", platform.python_version()),
+        row("system", f"{platform.system()}, {platform.machine()}"),
+        *(row(name, _version(name)) for name in _PACKAGES),
+        *(row(f"{name} (pages and figures)", _version(name)) for name in _PAGES),
+        *(row(f"{name} (checks only)", _version(name)) for name in _TESTED),
+        row("seed", "none: nothing is drawn at random"),
+        row("case file, SHA-256", pen.case.sha256),
+        row("result, format", FORMAT),
+    ]
+    yield pen.table("versions", "Program, libraries and case", (left("Item", 1), left("Value", 3)),
+                    rows)  # fmt: skip
+    steps = [
+        row(name, Cell(text=f"{count}", number=float(count)))
+        for name, count in _grid(Resolution())
+    ]  # fmt: skip
+    yield pen.table("grid", "Grid", (left("Part", 3), right("Number")), steps)
+    yield from _grid_check(pen, grid)
+    yield Heading("To repeat it")
+    yield Paragraph(
+        "Save appendix A as a file (the PDF also carries it as an attachment, "
+        f"{CASE_NAME}), check its SHA-256, and run jacketcalc assess on it. The same version on "
+        "the same platform gives the same bytes; another platform can differ in the last digits."
+    )
+
+
+def _grid(resolution: Resolution) -> list[tuple[str, int]]:
+    sizes = [
+        ("rings of a barrel", WALL_NODES),
+        ("cells of a tube", TUBE_CELLS),
+        ("cells of a helical channel", CHANNEL_CELLS),
+        ("flow levels of a passage's curve", LEVELS),
+    ]
+    named = ((f.name.replace("_", " "), getattr(resolution, f.name)) for f in fields(resolution))
+    return sizes + [(f"steps of a stroke: {n}", v) for n, v in named if isinstance(v, int)]
+
+
+def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
+    """Yield what half the steps would have given, apart from the model's band."""
+    yield Heading("Grid check")
+    apart = (
+        "Numerical error is stated apart from the model's band. How energy and mass close is in "
+        "section 7; a run whose balance does not settle is refused."
+    )
+    if grid is None or grid.failure or not pen.runs or grid.bare.stalled or grid.jacketed.stalled:
+        yield Paragraph(f"{apart} Half the steps: {_no_check(pen, grid)}.")
+        return
+    yield Paragraph(
+        f"{apart} Both machines were solved again with half the steps of a stroke. The method is "
+        "of second order: where that order holds, the standard steps are wrong by about a third "
+        "of the difference. The order was not observed on three grids for this case: python -m "
+        "jacketcalc.verification.convergence does that, with a convergence index, for a case file."
+    )
+    columns = (left("Quantity", 2), left("Unit", 0), right("Standard"), right("Half the steps"),
+               right("Difference"))  # fmt: skip
+    yield pen.table("grid check", "The same machines with half the steps", columns,
+                    list(_compared(pen, grid)))  # fmt: skip
+
+
+def _no_check(pen: Pen, grid: GridCheck | None) -> str:
+    if grid is None:
+        return "not run for this report"
+    if not pen.runs:
+        return "not run, since the machine stalls"
+    return f"no result ({grid.failure or 'the machine stalls'})"
+
+
+def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:
+    for machine, standard, half in (("bare", pen.found.bare, grid.bare),
+                                    ("jacketed", pen.found.jacketed, grid.jacketed)):  # fmt: skip
+        where = f"detail.{machine}"
+        for label, dimension, digits, field in (
+            ("delivered air", "hourly mass flow", 4, "delivered_mass_flow"),
+            ("cycle rate", "rate", 4, "cycle_rate"),
+        ):
+            values = [float(getattr(o, field)) for o in (standard, half)]
+            cells = pen.cells(values, dimension, digits, (f"{where}.{field}", ""))
+            yield _row(f"{machine}: {label}", pen.unit(dimension), cells)
+        at = _hottest(standard)
+        values = [o.stages[at].discharge_temperature for o in (standard, half)]
+        path = f"{where}.stages[{at}].discharge_temperature"
+        cells = pen.cells(values, "temperature", 1, (path, ""))
+        yield _row(f"{machine}: hottest discharge", pen.unit("temperature"), cells,
+                   pen.unit("temperature difference"))  # fmt: skip
+    name = "delivered_mass_flow"
+    changes = [getattr(c, name) for c in (pen.found.change, grid.change)]
+    cells = [pen.percent(v, p, 2) for v, p in zip(changes, (f"change.{name}", ""), strict=True)]
+    yield _row("delivered air, change", "", cells, "points")
+
+
+def _row(label: str, unit: str, cells: list[Cell], difference: str = "") -> Row:
+    """Return a row whose difference is that of its printed numbers."""
+    one, two = (c.number or 0.0 for c in cells)
+    found = _DECIMALS.search(plain(cells[0].text))
+    decimals = len(found[1]) if found else 0
+    text = minus(fixed(two - one, decimals, sign=True))
+    gap = Cell(text=f"{text}\u00a0{difference or unit}", number=round(two - one, decimals))
+    return row(label, unit, *cells, gap)
+
+
+def _hottest(outcome: Outcome) -> int:
+    stages = outcome.stages
+    return max(range(len(stages)), key=lambda i: stages[i].discharge_temperature)
+
+
+def _version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "not installed"
+
+
+def case_section(pen: Pen) -> Iterator[Block]:
+    """Yield the case file, letter by letter."""
+    case = pen.case
+    data = case.text.encode("utf-8")
+    yield Paragraph(f"SHA-256 {case.sha256}")
+    own = hashlib.sha256(data).hexdigest()
+    if own != case.sha256:
+        yield Paragraph(
+            "That is the file's as it was read, with a byte order mark or line ends of two "
+            f"characters. The text below, whose lines end in a line feed, has SHA-256 {own}."
+        )
+    yield Verbatim(case.text)
+    yield Attachment(name=CASE_NAME, data=case.text, about="The case file of this report")

@@ -1,0 +1,28 @@
+"""Every design that a search solved, as a sheet of rows and columns."""
+
+from __future__ import annotations
+
+from jacketcalc.show.study_sheet import Cell, Sheet, shown_cell, unit_of
+from jacketcalc.studies.optimise import Optimum, Trial
+
+
+def make_optimum_sheet(optimum: Optimum) -> Sheet:
+    """Return the designs solved, most delivered air first, in units a person reads."""
+    system = optimum.case.document.units
+    columns = [c for c in optimum.scan.columns if not c.name.startswith("change.")]
+    names = [axis.path for axis in optimum.axes] + ["keeps_limits", "on_front", "best"]
+    units = [unit_of(axis.dimension, system) for axis in optimum.axes] + [""] * 3
+
+    def cells(trial: Trial) -> list[Cell]:
+        pairs = zip(trial.values, optimum.axes, strict=True)
+        row = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
+        marks = (not trial.broken, trial in optimum.front, trial == optimum.best)
+        row += ["yes" if mark else "no" for mark in marks]
+        return row + [shown_cell(trial.numbers.get(c.name), c.dimension, system) for c in columns]
+
+    tried = sorted(optimum.tried, key=lambda trial: -trial.numbers["delivered_mass_flow"])
+    return Sheet(
+        names=names + [c.name for c in columns],
+        units=units + [unit_of(c.dimension, system) for c in columns],
+        rows=[cells(trial) for trial in tried],
+    )

@@ -1,0 +1,273 @@
+"""Every number of the report comes from the JSON result: in tables, in sentences, in figures.
+
+Nothing here is compared with the program's own rounding: a printed number is looked for among
+the result's numbers, converted with the units' definitions (1 bar = 100 kPa, 0 °C = 273.15 K,
+BIPM SI brochure) and rounded to the digits printed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+from report_sample import found, report_of, result_of, stalled
+from test_figures import clashes
+
+from jacketcalc.inputs import Currency
+from jacketcalc.report.figures.along import draw_along
+from jacketcalc.report.figures.ledger import draw_ledger
+from jacketcalc.report.figures.pulse import draw_pulse
+from jacketcalc.report.figures.pv import draw_pv
+from jacketcalc.report.figures.schematic import draw_schematic
+from jacketcalc.report.figures.section import draw_section
+from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.stage_part import solved_part
+from jacketcalc.report.figures.unrolled import draw_stage
+from jacketcalc.report.figures.wall import draw_wall
+from jacketcalc.report.figures.why import draw_why, judged_parts
+from jacketcalc.report.model import Cell, Paragraph, Table, plain
+
+NAMES = ("impact_laboratory", "single_stage", "tight_jacket")
+UNTRACED = {
+    "results": ("Change",),
+    "split": ("Delivered air", "Mass per cycle", "Cycle rate"),
+    "limits": ("Margin / K",),
+    "summary limits": ("Margin / K",),
+    "hand checks": ("Difference",),
+    "grid": ("Number",),
+    "verification": ("Checks", "Agree", "Doubtful", "Disagree"),
+}
+"""Columns whose numbers are made of numbers printed beside them, or count what is not a result."""
+SIZES = {
+    "°C": ("K", 1.0, 273.15),
+    "K": ("K", 1.0, 0.0),
+    "bar": ("Pa", 1e5, 0.0),
+    "kg/h": ("kg/s", 1 / 3600, 0.0),
+    "g/s": ("kg/s", 1e-3, 0.0),
+    "W": ("W", 1.0, 0.0),
+    "cm³": ("m3", 1e-6, 0.0),
+    "m": ("m", 1.0, 0.0),
+    "mm": ("m", 1e-3, 0.0),
+}
+"""Printed unit to the result's unit, its size and its zero in that unit."""
+_WITH_UNIT = re.compile(r"([−-]?\d+(?:\.\d+)?)[ \u00a0](°C|bar|kg/h|g/s|cm³|K|W|mm|m)(?![\w/])")
+_GEOMETRY = re.compile(r"\d+ mm|path [\d.]+ m")
+
+
+def _cells(table: Table) -> Iterator[tuple[str, Cell]]:
+    for row in table.rows:
+        if row.group:
+            continue
+        for column, cell in zip(table.columns, row.cells, strict=True):
+            yield plain(column.head), cell
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_number_of_a_table_has_a_place(name: str) -> None:
+    """A number without a path stands only where it is made of its own row or counts."""
+    for table in report_of(found(name)).tables():
+        for head, cell in _cells(table):
+            if cell.number is not None and not cell.path:
+                assert head in UNTRACED.get(table.name, ()), (table.name, head, plain(cell.text))
+
+
+def _walk(value: Any, path: str = "") -> Iterator[tuple[str, float]]:
+    """Yield the result's numbers by their path in `units`; of a long row its ends and extremes."""
+    if isinstance(value, dict):
+        for key, item in value.items():
+            star = path.rpartition(".")[2] in ("ledger", "closure")
+            yield from _walk(item, f"{path}.{'*' if star else key}".removeprefix("."))
+    elif isinstance(value, list):
+        items = value
+        if len(value) > 5 and all(isinstance(v, float) for v in value):
+            items = [value[0], value[-1], min(value), max(value)]
+        for item in items:
+            yield from _walk(item, f"{path}[]")
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        yield path, float(value)
+
+
+def _numbers(result: dict[str, Any]) -> dict[str, list[float]]:
+    """Return the result's numbers by SI unit."""
+    by_unit: dict[str, list[float]] = {}
+    for path, number in _walk({k: v for k, v in result.items() if k != "units"}):
+        by_unit.setdefault(result["units"].get(path, ""), []).append(number)
+    for given in result["detail"]["inputs"]:
+        if isinstance(given["value"], float):
+            by_unit.setdefault(given["unit"], []).append(given["value"])
+    return by_unit
+
+
+def _strangers(text: str, numbers: dict[str, list[float]]) -> list[str]:
+    """Return the numbers with a unit in a text that are not in the result."""
+    strange = []
+    for word in _WITH_UNIT.finditer(text):
+        unit, size, zero = SIZES[word[2]]
+        printed = word[1].replace("−", "-")
+        half = 0.5 * 10.0 ** -len(printed.partition(".")[2]) * (1 + 1e-6)
+        known = (abs((v - zero) / size - float(printed)) <= half for v in numbers.get(unit, ()))
+        signless = (abs(-v / size - float(printed)) <= half for v in numbers.get(unit, ()))
+        if not any(known) and not any(signless):
+            strange.append(word[0])
+    return strange
+
+
+def _words(figure: Figure) -> str:
+    """Return the level words of a figure; those along the passage are read between points."""
+    texts = [t for ax in figure.axes for t in ax.texts] + list(figure.texts)
+    return "\n".join(t.get_text().replace("\n", " ") for t in texts if t.get_rotation() == 0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_words_of_drawings_are_the_result(name: str) -> None:
+    """Schematic and sections: no temperature, pressure or flow that is not a field.
+
+    The scale bar and the length of the path are geometry, measured in `test_figures.py`.
+    """
+    assessment = found(name)
+    numbers = _numbers(result_of(assessment))
+    inside = [T for s in assessment.jacketed_detail.stages for T in s.wall_inside]
+    levels = {**numbers, "K": [*numbers["K"], *map(float, inside)]}
+    assert not _strangers(_words(draw_schematic(assessment)), numbers)
+    for i, stage in enumerate(assessment.case.machine.stages):
+        for figure in (draw_section, draw_stage):
+            words = _GEOMETRY.sub("", _words(figure(solved_part(assessment, i))))
+            assert not _strangers(words, levels), stage.name
+
+
+def test_a_number_that_is_not_in_the_result_is_seen() -> None:
+    """The check above bites: a discharge temperature 3.3 K off is a stranger."""
+    assessment = found("impact_laboratory")
+    numbers = _numbers(result_of(assessment))
+    words = _words(draw_schematic(assessment))
+    assert len(_WITH_UNIT.findall(words)) > 20
+    stage = assessment.jacketed.stages[-1]
+    moved = replace(stage, discharge_temperature=stage.discharge_temperature + 3.3)
+    stages = (*assessment.jacketed.stages[:-1], moved)
+    wrong = replace(assessment, jacketed=replace(assessment.jacketed, stages=stages))
+    assert _strangers(_words(draw_schematic(wrong)), numbers)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_sentences_are_the_result(name: str) -> None:
+    """First page, captions and paragraphs up to the method, and from the results on."""
+    assessment = found(name)
+    report = report_of(assessment)
+    numbers = _numbers(result_of(assessment))
+    kelvins = numbers["K"]
+    differences = [a - b for a in kelvins for b in kelvins if abs(a - b) < 400.0]
+    limits = {**numbers, "K": [*kelvins, *differences]}
+    texts = [report.cover.sentence, *(t for _, t in report.cover.abstract)]
+    texts += [t for head, lines in report.cover.notes if head == "What to do next" for t in lines]
+    for section in report.sections:
+        if section.number in ("5", "12", "14", "15", "A"):
+            continue
+        texts += [plain(b.text) for b in section.blocks if isinstance(b, Paragraph)]
+        texts += [plain(b.caption) for b in section.blocks if hasattr(b, "alt")]
+    assert not [s for text in texts for s in _strangers(text, numbers)]
+    warned = [t for head, lines in report.cover.notes if head == "Warnings" for t in lines]
+    assert not [s for text in warned for s in _strangers(text, limits)]
+
+
+def _holds(figure: Figure, values: Any, dimension: str) -> bool:
+    """Return whether one of the curves of a figure is a row of the result."""
+    wanted = Shown().values(np.asarray(values), dimension)
+    for ax in figure.axes:
+        for line in ax.lines:
+            for data in (line.get_ydata(), line.get_xdata()):
+                drawn = np.asarray(data, dtype=float)
+                if 1 < len(drawn) <= len(wanted) and np.allclose(drawn, wanted[: len(drawn)]):
+                    return True
+    return False
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_curves_are_the_rows_of_the_result(name: str) -> None:
+    assessment = found(name)
+    profiles = result_of(assessment)["detail"]["profiles"]
+    pulse, pv, wall = draw_pulse(assessment), draw_pv(assessment), draw_wall(assessment)
+    for machine in ("bare", "jacketed"):
+        for passage in profiles[machine]["passages"]:
+            assert _holds(pulse, passage["port_pressure"], "pressure")
+            assert _holds(pulse, passage["flow"], "mass flow")
+            assert _holds(pulse, passage["port_temperature"], "temperature")
+        for stage in profiles[machine]["stages"]:
+            assert _holds(pv, [*stage["pressure"], stage["pressure"][0]], "pressure")
+            assert _holds(pv, [*stage["volume"], stage["volume"][0]], "volume")
+            assert _holds(wall, stage["wall_inside"], "temperature")
+    for passage in profiles["jacketed"]["passages"]:
+        along = draw_along(assessment, passage["stage"])
+        assert _holds(along, passage["temperature"], "temperature")
+        assert _holds(along, passage["wall_temperature"], "temperature")
+        assert _holds(along, passage["shell_temperature"], "temperature")
+        assert _holds(along, passage["pressure_peak"], "pressure")
+        assert _holds(along, passage["mach_peak"], "number")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_ledger_figure_is_the_ledger(name: str) -> None:
+    """Each named flow stands beside its name, within the last digit that closing the sum moves."""
+    assessment = found(name)
+    ledger = result_of(assessment)["jacketed"]["ledger"]
+    words = _words(draw_ledger(assessment.jacketed, Shown()))
+    shown = [flow for flow in ledger if flow in words]
+    assert len(shown) >= 3
+    for flow in shown:
+        printed = re.search(rf"([\d.]+) W  {flow}$|^{flow}  ([\d.]+) W", words, re.M)
+        assert printed is not None, flow
+        number = float(printed[1] or printed[2])
+        assert number == pytest.approx(abs(ledger[flow]), abs=0.11)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
+    """The bars are the fields of the split, whatever the verdict; the rest closes the sum."""
+    assessment = found(name)
+    result = result_of(assessment)
+    change, band = result["change"], result["band"]["delivered_mass_flow"]
+    fields = (change["cooling_alone"], change["resistance_alone"], change)
+    cooling, resistance, whole = (100 * f["delivered_mass_flow"] for f in fields)
+    bars = [p.get_width() for p in draw_why(assessment).axes[0].patches]
+    assert bars[0] == pytest.approx(cooling, abs=0.051)
+    assert bars[1] == pytest.approx(resistance, abs=0.051)
+    assert bars[3] == pytest.approx(whole, abs=0.051)
+    assert sum(bars[:3]) == pytest.approx(bars[3], abs=1e-9)
+    assert not clashes(draw_why(assessment))
+    assert judged_parts(assessment).band == pytest.approx((100 * band["low"], 100 * band["high"]))
+
+
+@pytest.mark.parametrize("by", ["drive air", "temperature"])
+def test_first_picture_follows_what_is_judged(by: Currency) -> None:
+    """Judged by drive air or by temperature, bars and band are those fields, less is better."""
+    assessment = found("impact_laboratory")
+    judged = replace(assessment, verdict=replace(assessment.verdict, judged_by=by))
+    parts, result = judged_parts(judged), result_of(judged)
+    if by == "drive air":
+        whole, size = result["change"]["drive_air_per_kg"], 100.0
+        band = result["band"]["drive_air_per_kg"]
+    else:
+        stages = result["jacketed"]["stages"]
+        at = max(range(len(stages)), key=lambda i: stages[i]["discharge_temperature"])
+        whole, size = result["change"]["stages"][at]["discharge_temperature"], 1.0
+        band = result["band"]["discharge_temperature"]
+    assert parts.values[3] == pytest.approx(size * whole, abs=0.051)
+    assert sum(parts.values[:3]) == pytest.approx(parts.values[3], abs=1e-9)
+    assert parts.band == pytest.approx((size * band["low"], size * band["high"]))
+    assert parts.gain < 0
+    assert not clashes(draw_why(judged))
+
+
+def test_a_stalled_machine_has_no_numbers() -> None:
+    """What a stalled machine cannot have is not printed: no table of it, no margins, no steps."""
+    report = report_of(stalled())
+    names = {table.name for table in report.tables()}
+    assert not names & {"results", "split", "ledger", "water", "grid check"}
+    limits = next(t for t in report.tables() if t.name == "limits")
+    assert {plain(row.cells[-1].text) for row in limits.rows} == {"not judged"}
+    steps = " ".join(report.cover.notes[5][1])
+    assert "lower the receiver pressure" in steps and "Dry the supply" not in steps
