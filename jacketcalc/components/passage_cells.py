@@ -22,6 +22,8 @@ from jacketcalc.gas.table import AirTable
 
 TUBE_CELLS = 6
 CHANNEL_CELLS = 20
+LARGEST_FALL = 10.0
+"""Largest fall of temperature by throttling into a tube: real air, 40 bar to 1 [K]."""
 COLDEST = 100.0
 """Properties are taken at least at this temperature: sonic air of the coldest pulses [K]."""
 LEAK_ENTRY_LOSS = 1.5
@@ -112,8 +114,12 @@ class Cells:
         self.barrel = self.coefficient * surface * dx * self.walls.heat
         self.outer = np.concatenate([self.tube_outer, self.coefficient * (g.shell_perimeter * dx)])
 
-    def sweep_temperature(self, T0_port: Array, T0: Array, p: Array) -> None:
-        """Carry stagnation temperature downstream; fill `T0` and the walls' view of it."""
+    def sweep_temperature(self, T0_port: Array, port: Array, T0: Array, p: Array) -> None:
+        """Carry stagnation temperature downstream; fill `T0` and the walls' view of it.
+
+        `T0` is what the enthalpy gives at a face's own pressure, so that it falls by throttling
+        from the port's pressure `port` [Pa] on.
+        """
         n, cells = TUBE_CELLS, len(self.outer)
         inner = np.concatenate([np.zeros_like(self.tube_outer), self.barrel])
         both = inner + self.outer
@@ -125,7 +131,9 @@ class Cells:
         kept = np.exp(-units)
         mean = np.where(units > 1e-9, -np.expm1(-units) / np.maximum(units, 1e-9), 1.0)
         self.adiabatic_temperature = np.empty_like(equal)
-        T0[0] = T0_port
+        # Levels no machine reaches have port pressures far beyond the table.
+        fall = np.minimum(self.throttling[0] * (port - p[0]), LARGEST_FALL)
+        T0[0] = T0_port - np.maximum(fall, 0.0)
         face = 0
         for cell in range(cells):
             if cell == n:

@@ -16,6 +16,8 @@ from jacketcalc.components.designs import Array
 from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
 
 LOWEST_S = -14.0
+STEEPEST = 3.0
+"""Largest slope of ln(flow) over s between levels; 1/2 to 1 are usual [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +59,9 @@ def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> 
     """
     excess = np.maximum((pressure / room_pressure) ** 2 - 1.0, np.exp(LOWEST_S))
     s, y = np.log(excess), np.log(flow)
-    s = np.maximum.accumulate(s + 1e-9 * np.arange(len(s))[:, None, None], axis=0)
+    # Where friction drops at transition, more flow needs less pressure: no step is left there.
+    lean = y / STEEPEST
+    s = np.maximum.accumulate(s - lean, axis=0) + lean
     slope = _monotone_slopes(s, y)
     return Curve(
         s=s,

@@ -115,7 +115,7 @@ def march(
     T0, T, p = start.T0.copy(), start.T.copy(), start.p.copy()
     for _ in range(sweeps):
         cells = Cells(air, g, closures, flow, T0, T, p, walls)
-        cells.sweep_temperature(T0_port, T0, p)
+        cells.sweep_temperature(T0_port, _port_pressure(g, cells, T0, p), T0, p)
         port, mach, inside, end = _sweep_pressure(g, cells, flow, room_pressure, T0, T, p)
     return March(
         profile=Profile(T0=T0, T=T, p=p),
@@ -168,6 +168,10 @@ def _sweep_pressure(
     mach = np.maximum(mach, tube_end.mach(p[n]))
     for cell in range(n - 1, -1, -1):
         step_up(cell, cells.tube_G[cell], cells.tube_drag[cell], cp[cell], R[cell], T0, T, p)
-    tube = Section(cells.tube_G[0], T0[0], cp[0], R[0])
-    port = tube.stagnation(p[0]) + g.tube_loss * tube.dynamic(p[0])
-    return port, mach, choked, at_end
+    return _port_pressure(g, cells, T0, p), mach, choked, at_end
+
+
+def _port_pressure(g: PassageGeometry, cells: Cells, T0: Array, p: Array) -> Array:
+    """Stagnation pressure before the tube's fitting, shape (row, node, B) [Pa]."""
+    tube = Section(cells.tube_G[0], T0[0], cells.cp[0], cells.R[0])
+    return np.asarray(tube.stagnation(p[0]) + g.tube_loss * tube.dynamic(p[0]))

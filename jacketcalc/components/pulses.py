@@ -22,6 +22,8 @@ PHASES = 10
 0.1 % (grid convergence index)."""
 IDLE_SHARE = 0.005
 """Flow, as a share of the peak, at which an instant counts half as rest [-]."""
+LEFT_BEHIND = 0.1
+"""End of a pulse, by its integral of flow^0.8, that leaves behind the air at rest [-]."""
 STILL_NUSSELT = 4.861
 """Still air in a gap, one wall's share, on the hydraulic diameter (parallel plates) [-]."""
 STILL_TUBE = 3.66
@@ -134,7 +136,11 @@ def _still_air(
 ) -> tuple[Array, Array, Array]:
     """Conductances of still air to barrel and outer wall, and its mean temperature at rest."""
     n = TUBE_CELLS
-    faces_T, faces_p = march.profile.T[:, -1], march.profile.p[:, -1]
+    last = -max(1, round(LEFT_BEHIND * PHASES))
+    faces_T, faces_p = (
+        march.profile.T[:, last:].mean(axis=1),
+        march.profile.p[:, last:].mean(axis=1),
+    )
     T = np.concatenate(
         [(faces_T[:n] + faces_T[1 : n + 1]) / 2, (faces_T[n + 1 : -1] + faces_T[n + 2 :]) / 2]
     )

@@ -35,7 +35,7 @@ COLD_ENERGY = 1.2e5
 """Internal energy of air on its table's datum, run down to no temperature [J/kg]."""
 PATIENCE = 12
 """Newton iterations after which half steps are taken: at a valve's seat some swing [-]."""
-MOST_ITERATIONS = 40
+MOST_ITERATIONS = 60
 """Newton iterations before a step is called rough."""
 LONGEST_STEP = 20.0
 """A step that takes longer is a stalled piston [s]."""
@@ -43,6 +43,10 @@ LARGEST_CHANGE = 0.3
 """Largest relative change of a pressure or temperature in one Newton iteration [-]."""
 LARGEST_GUESS = (0.1, 0.1, 0.3)
 """Largest relative change extrapolated, of pressure, temperature and speed [-]."""
+NODE_WARMS = 0.1
+"""Largest relative change of a node's temperature in one Newton iteration [-]."""
+NEAR = 0.01
+"""Excess over the room, over its pressure, below which a node's pressure is held to it [-]."""
 SEAT_MATTERS = 1e-4
 """Relative change below which a step is not held at a valve's seat [-]."""
 NODE_ZONE = 2.0
@@ -218,13 +222,15 @@ class Stepper:
         """Move the point, within limits; return the largest relative change."""
         point, n = self.point, self.equations.count
         w = point.w
+        short_of_room = self._hold_nodes(change)
         top = np.abs(change.p / point.p[:n]).max(axis=0)
         top = np.maximum(top, np.abs(change.T / point.T[:n]).max(axis=0))
         limit = LARGEST_CHANGE / np.maximum(top, 1e-300)
         if np.any(active & (top > SEAT_MATTERS)):
             limit = np.where(top > SEAT_MATTERS, np.minimum(limit, self._to_seat(change)), limit)
-        top = np.where(limit < 1.0, 1.0, top)
-        limit = np.where(active, self.pull * np.minimum(1.0, limit), 0.0)
+        top = np.maximum(np.where(limit < 1.0, 1.0, top), short_of_room)
+        pull = np.where(top > self.settled, self.pull, 1.0)
+        limit = np.where(active, pull * np.minimum(1.0, limit), 0.0)
         dw = limit * change.w
         point.p[:n] += limit * change.p
         point.T[:n] += limit * change.T
@@ -236,6 +242,20 @@ class Stepper:
             point.w = np.where(slow, 0.0, point.w)
             top = np.where(slow, 1.0, top)
         return np.maximum(top, np.abs(dw) / np.maximum(w, 1e-9))
+
+    def _hold_nodes(self, change: Change) -> Array:
+        """Limit what nodes warm; return the change of those at the room's pressure over `NEAR`.
+
+        Air drawn back in is the room's, what leaves the node's own: a step across that switch
+        throws a small node's temperature far out and would hold all the rest back. And flow is
+        a root of a node's excess over the room: near it, the pressure must be exact.
+        """
+        nodes, room, point = self.equations.nodes, self.equations.room, self.point
+        most = NODE_WARMS * point.T[nodes]
+        change.T[nodes] = np.minimum(np.maximum(change.T[nodes], -most), most)
+        near = np.abs(point.p[nodes] - room) < NEAR * room
+        exact = np.where(near, np.abs(change.p[nodes]), 0.0).max(axis=0)
+        return np.asarray(exact / (NEAR * room))
 
     def _to_seat(self, change: Change) -> Array:
         """Share of a Newton step after which some valve stands just off its seat.

@@ -9,7 +9,7 @@ import numpy as np
 from jacketcalc.components.barrel_wall import WALL_NODES
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS
-from jacketcalc.coupling.solve import Finished
+from jacketcalc.coupling.finished import Finished
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,9 +12,9 @@ import numpy as np
 
 from jacketcalc.components.chambers import Layout
 from jacketcalc.components.designs import take
+from jacketcalc.coupling.finished import Solved
 from jacketcalc.coupling.iteration import Iteration
 from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.solve import Solved
 
 
 def opening_peaks(solved: Solved) -> dict[int, tuple[float, ...]]:

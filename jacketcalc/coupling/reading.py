@@ -7,9 +7,9 @@ import numpy as np
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import TUBE_CELLS
 from jacketcalc.components.passage_curve import equivalent_conductance
-from jacketcalc.coupling.ledger import energy_ledger
+from jacketcalc.coupling.finished import Finished
+from jacketcalc.coupling.ledger import drive_work, energy_ledger
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
-from jacketcalc.coupling.solve import Finished
 from jacketcalc.coupling.stall import force_margin, stall_pressure
 
 CHOKED = 0.999
@@ -40,7 +40,7 @@ class Reading:
             table = self._machine()
             stages = [self._stage(i) for i in range(len(self.network.layout.chambers))]
             jackets = [self._jacket(i) for i in range(len(self.network.layout.nodes))]
-            ledgers = energy_ledger(self.solution)
+            ledgers = energy_ledger(self.solution.iteration, self.snapshot)
         columns = map(int, self.solution.column)
         return [self._outcome(b, table, stages, jackets, ledgers) for b in columns]
 
@@ -52,11 +52,7 @@ class Reading:
         for i, after in enumerate(layout.after):
             if after is None:
                 delivered = delivered + self._path_mass(3 + 2 * i)
-        work = np.zeros_like(self.period)
-        for fed, r in enumerate(records):
-            vented = 1 - fed
-            push = r.p[:, fed] * net.drive_area[fed] - r.p[:, vented] * net.drive_area[vented]
-            work = work + (push * r.dx).sum(axis=0)
+        work = drive_work(net, records)
         room = np.asarray(net.machine.room.pressure)
         flow = np.concatenate([r.exhaust for r in records]) * self.dt[:, None]
         nodes = list(layout.nodes)
@@ -273,8 +269,8 @@ class Reading:
 
         return Outcome(
             cycle_rate=rate,
-            delivered_mass_flow=rate * delivered,
-            drive_air_mass_flow=rate * float(table["drive"][b]),
+            delivered_mass_flow=0.0 if stalled else rate * delivered,
+            drive_air_mass_flow=0.0 if stalled else rate * float(table["drive"][b]),
             drive_air_per_kg=float(table["drive"][b]) / delivered if delivered > 0 else 0.0,
             drive_work=0.0 if stalled else work,
             drive_wall_temperature=float(self.snapshot.start.drive_wall[0, b]),

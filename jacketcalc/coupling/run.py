@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from jacketcalc.components.designs import Design, topology_key
 from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.details import Detail, read_details
+from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.opening import opening_peaks, with_peaks
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.reading import Reading
-from jacketcalc.coupling.solve import Finished, solve
+from jacketcalc.coupling.solve import solve
 
 LARGEST_BATCH = 512
 """Designs solved together: more gain nothing and cost memory."""

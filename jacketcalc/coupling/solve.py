@@ -7,7 +7,7 @@ solved in the same steps, to the same numbers, whatever stands beside it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +16,11 @@ from jacketcalc.components.chambers import Layout, Network, build_network
 from jacketcalc.components.contents import near_contents
 from jacketcalc.components.designs import Array, Design, take
 from jacketcalc.components.record import GasState
-from jacketcalc.components.stroke import OPENING, Resolution, instants
+from jacketcalc.components.stroke import Resolution
 from jacketcalc.coupling.anderson import Anderson
+from jacketcalc.coupling.finished import Finished, Solved, nothing_solved
 from jacketcalc.coupling.iteration import Iteration, Snapshot
+from jacketcalc.coupling.ledger import energy_gap
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
 from jacketcalc.gas.table import AirTable, air
 
@@ -26,73 +28,32 @@ AIR_ENERGY = 3e5
 """Internal energy of air, on its table's datum, to weigh mass against energy [J/kg]."""
 TOLERANCE = 2e-7
 """Largest change of any scaled unknown at convergence [-]."""
+CLOSED = 3e-7
+"""Sum of the energy ledger at convergence, over the drive's power [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
 COARSE_TOLERANCE = 1e-3
 """Change at which the coarse iterations end [-]."""
+FIRST_INSTANTS = 8
+"""Instants of the travel that a piston may take to pick up speed."""
+CREEP = 0.02
+"""Speed, over the highest, below which a piston within its stroke has all but stopped [-]."""
+STOPS_AND_GOES = (
+    "the piston all but stops within its stroke and goes on when pressure has built up; "
+    "no steady cycle was found, and bouncing pistons are outside this model"
+)
 RESPITE = 6
 """Plain iterations after a stroke that stalled from extrapolated contents; one that stalls
 from contents it came to by itself is a stalled machine."""
+TOWARDS = 0.5
+"""Cosine between a design's drift and the way to contents that stalled, from which on the
+last iteration but one tries them [-]."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
-MOST_COARSE, MOST_FINE = 40, 60
+DOUBT, SHARPER = 30, 0.01
+"""Iterations after which each step is solved to this share of its tolerance [-]."""
+MOST_COARSE, MOST_FINE = 40, 100
 """Iterations allowed."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Finished:
-    """Some designs that finished together, with the last iteration they took part in."""
-
-    index: NDArray[np.intp]
-    """Their places in the batch."""
-    column: NDArray[np.intp]
-    """Their places in the arrays of the iteration."""
-    network: Network
-    iteration: Iteration
-    snapshot: Snapshot
-    residual: Array
-    """Largest change of a scaled unknown, shape (B,) [-]."""
-    stalled: NDArray[np.bool_]
-    """Piston stops within a stroke, shape (B,)."""
-    where: tuple[str, ...]
-    """For each finished design that failed, what did not settle; else empty."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Solved:
-    """What is left of a batch when all its designs have finished, for one more look."""
-
-    network: Network
-    air: AirTable
-    resolution: Resolution
-    last: Unknowns
-    """What the last iteration of each design started from."""
-    reversal: GasState
-    """Contents at the reversal to stroke 2."""
-    later: Array
-    """Highest pressure of each node past the opening of the strokes, (node, B) [Pa]."""
-    sound: NDArray[np.bool_]
-    """The design runs, shape (B,)."""
-    iterations: int
-    """Iterations of the whole machine, coarse ones included."""
-
-    def keep(self, done: Finished) -> None:
-        """Note what has finished."""
-        fine = np.array([not words for words in done.where], dtype=bool)
-        fine &= ~done.stalled[done.column]
-        to, of = done.index[fine], done.column[fine]
-        self.sound[to] = True
-        for name, value in vars(self.last).items():
-            value[..., to] = getattr(done.snapshot.start, name)[..., of]
-        one, two = done.snapshot.records
-        p, T, volume, mass = one.p[-1], one.T[-1], one.volume[-1], one.mass[-1]
-        U = mass * self.air.thermo_beyond(T, p).h - p * volume
-        for name, value in (("m", mass), ("U", U), ("p", p), ("T", T)):
-            getattr(self.reversal, name)[..., to] = value[..., of]
-        nodes = list(done.network.layout.nodes)
-        past = instants(self.resolution) > OPENING
-        late = [r.p[past][:, nodes].max(axis=0) for r in (one, two)]
-        self.later[..., to] = np.maximum(*late)[..., of]
 
 
 def solve(
@@ -122,7 +83,7 @@ def solve(
         fine = _Run(Iteration(network, table, resolution), u)
         fine.mixing = coarse.learnt
         fine.respite = np.where(coarse.afresh, RESPITE, 0)
-        solved = _unsolved(network, table, resolution, u)
+        solved = nothing_solved(network, table, resolution, u)
 
         def keep(done: Finished) -> None:
             solved.keep(done)
@@ -130,20 +91,6 @@ def solve(
 
         fine.iterate(keep, lambda share: report(0.4 + 0.6 * share))
     return replace(solved, iterations=coarse.count + fine.count)
-
-
-def _unsolved(network: Network, table: AirTable, resolution: Resolution, u: Unknowns) -> Solved:
-    blank = np.full((network.layout.count, network.designs), np.nan)
-    return Solved(
-        network=network,
-        air=table,
-        resolution=resolution,
-        last=take(u, np.arange(network.designs)),
-        reversal=GasState(m=blank, U=blank.copy(), p=blank.copy(), T=blank.copy()),
-        later=np.zeros((len(network.layout.nodes), network.designs)),
-        sound=np.zeros(network.designs, dtype=bool),
-        iterations=0,
-    )
 
 
 class _Run:
@@ -161,6 +108,7 @@ class _Run:
         self.natural = np.ones(self.index.size, dtype=bool)
         self.respite = np.zeros(self.index.size, dtype=int)
         self.sound = pack(self.u, self.scale)
+        self.beyond = np.full_like(self.sound, np.nan)
         self.count = 0
 
     def _guess(self, u: Unknowns) -> GasState:
@@ -198,6 +146,10 @@ class _Run:
         for count in range(1, most + 1):
             self.count += 1
             self.u = unpack(y, self.u, self.scale)
+            if count == DOUBT:
+                # What is left may be the steps' own noise.
+                steps = self.iteration.resolution
+                self.iteration.resolution = replace(steps, settled=SHARPER * steps.settled)
             self.new, snapshot = self.iteration(self.u, self.guess)
             g = pack(self.new, self.scale)
             residual = np.abs(g - y).max(axis=0)
@@ -208,13 +160,18 @@ class _Run:
             stalled, broken = stalled & ~lost, broken & ~stalled & ~lost
             rough = np.maximum(one.rough, two.rough) > 0.0
             settled = (residual <= tolerance) & ~rough & ~lost
+            if tolerance <= TOLERANCE and settled.any():
+                settled &= np.abs(energy_gap(self.iteration, snapshot)) <= CLOSED
             over = settled | broken | stalled | (count == most)
             report(max(count / most, 1.0 - over.size / total))
-            y = self._next(y, g, lost)
+            stopped = lost & (one.stalled | two.stalled)
+            self.beyond = np.where(stopped, y, self.beyond)
+            y = self._next(y, g, lost, last=count == most - 1)
             if over.any():
                 column = np.flatnonzero(over)
                 bad = ~(settled | stalled)[column]
-                words = self._where(np.abs(g - y), column, bad, broken, residual)
+                creeps = _creeps(snapshot)
+                words = self._where(np.abs(g - y), column, bad, broken, residual, creeps)
                 finish(
                     Finished(
                         index=self.index[column], column=column,
@@ -226,7 +183,7 @@ class _Run:
             if not self.index.size:
                 return
 
-    def _next(self, y: Array, g: Array, lost: NDArray[np.bool_]) -> Array:
+    def _next(self, y: Array, g: Array, lost: NDArray[np.bool_], last: bool) -> Array:
         """Choose where to go on from: extrapolated, or plainly where that led astray."""
         self.respite = np.where(lost, RESPITE, np.maximum(self.respite - 1, 0))
         g = np.where(lost, self.sound, g)
@@ -235,18 +192,27 @@ class _Run:
         mixed = g if self.plain and self.count <= PLAIN else self.mixing.mix(y, g)
         mixed[self.quick] = g[self.quick]
         self.natural = plain | (self.plain and self.count <= PLAIN)
+        tried = self._leads_beyond(g, y) & last
         self.sound = g
-        y = np.where(plain, g, mixed)
+        y = np.where(tried, self.beyond, np.where(plain, g, mixed))
+        self.natural, lost = self.natural | tried, lost | tried
         if lost.any():
             fresh = self._guess(unpack(y, self.u, self.scale))
             self.guess.p = np.where(lost, fresh.p, self.guess.p)
             self.guess.T = np.where(lost, fresh.T, self.guess.T)
         return y
 
+    def _leads_beyond(self, g: Array, y: Array) -> NDArray[np.bool_]:
+        """Whether a design drifts towards contents that stalled: too slowly to get there."""
+        drift, far = g - y, self.beyond - y
+        reach = np.sqrt((drift**2).sum(axis=0) * (far**2).sum(axis=0))
+        return np.asarray((drift * far).sum(axis=0) > TOWARDS * reach)
+
     def _shrink(self, y: Array, kept: NDArray[np.intp]) -> Array:
         """Go on with the designs that are left."""
         self.index, self.natural = self.index[kept], self.natural[kept]
         self.respite, self.sound = self.respite[kept], self.sound[:, kept]
+        self.beyond = self.beyond[:, kept]
         if not kept.size:
             return y
         old = self.iteration
@@ -264,6 +230,7 @@ class _Run:
         bad: NDArray[np.bool_],
         broken: NDArray[np.bool_],
         residual: Array,
+        creeps: NDArray[np.bool_],
     ) -> tuple[str, ...]:
         """Say what did not settle."""
         words = []
@@ -274,6 +241,8 @@ class _Run:
                 words.append("a step of a stroke did not settle")
             elif broken[b]:
                 words.append("the strokes broke down: a state left the property range")
+            elif creeps[b]:
+                words.append(STOPS_AND_GOES)
             else:
                 words.append(
                     f"{self._name(int(np.argmax(change[:, b])))} still changes by "
@@ -288,6 +257,18 @@ class _Run:
             if row < 0:
                 return str(name).replace("_", " ")
         return "an unknown"
+
+
+def _creeps(snapshot: Snapshot) -> NDArray[np.bool_]:
+    """Whether a piston all but stops between its ends, shape (B,)."""
+    slow = np.zeros(snapshot.pulses.period.shape, dtype=bool)
+    for r in snapshot.records:
+        moves = r.dx > 0.0
+        speed = np.where(moves, r.dx / np.maximum(r.dt, 1e-12), np.inf)
+        highest = np.where(moves, speed, 0.0).max(axis=0)
+        speed[: np.argmax(moves.any(axis=1)) + FIRST_INSTANTS] = np.inf
+        slow |= speed.min(axis=0) < CREEP * highest
+    return slow
 
 
 def _scales(network: Network) -> dict[str, Array]:

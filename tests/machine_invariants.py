@@ -1,0 +1,191 @@
+"""What holds for any machine that runs or stalls, whatever its sizes.
+
+Balances, signs and orders that follow from conservation and the second law; the only outside
+number is the exergy of air, from CoolProp itself and not from the package's table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from CoolProp.CoolProp import PropsSI
+
+from jacketcalc.assessment.quasi_steady import CHECKS
+from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome
+from jacketcalc.coupling.run import Result
+from jacketcalc.coupling.solve import STOPS_AND_GOES, TOLERANCE
+from jacketcalc.inputs import Machine
+
+CLOSES = 1e-6
+"""Bound on the balances of mass and energy; the project's own [-]."""
+RUBBED = 100.0
+"""How far friction at a seal may warm a wall beyond all gas: judgement, no source [K]."""
+ISENTROPE = 2.0 / 7.0
+"""Power of pressure that temperature follows in an ideal diatomic gas without heat [-]."""
+
+
+def list_faults(machine: Machine, result: Result) -> list[str]:
+    """Return in words what does not hold; nothing where all does."""
+    outcome = result.outcome
+    if result.failure == STOPS_AND_GOES:
+        return []
+    if result.failure:
+        return [f"did not converge: {result.failure} (residual {outcome.residual:.1e})"]
+    if outcome.stalled:
+        return [words for words, holds in _stalled(machine, outcome) if not holds]
+    faults = [words for words, holds in _running(machine, outcome) if not holds]
+    for number, stage in enumerate(outcome.stages):
+        rows = [*_stage(machine, outcome, stage)]
+        if stage.jacket is not None:
+            rows += _jacket(machine, outcome, number, stage.jacket)
+        faults += [f"{stage.name}: {words}" for words, holds in rows if not holds]
+    return faults
+
+
+Check = tuple[str, bool]
+
+
+def _stalled(machine: Machine, outcome: Outcome) -> Iterator[Check]:
+    """A stalled machine says where, and gives nothing."""
+    names = [stage.name for stage in machine.stages]
+    yield f"stalls in {outcome.stalls_in!r}", outcome.stalls_in in [*names, "none"]
+    flows = (outcome.cycle_rate, outcome.delivered_mass_flow, outcome.drive_air_mass_flow)
+    yield f"stalled, yet flows {flows}", flows == (0.0, 0.0, 0.0)
+    yield "no finite stall pressure", math.isfinite(outcome.stall_pressure)
+
+
+def _running(machine: Machine, outcome: Outcome) -> Iterator[Check]:
+    """Balances, the two laws, and ranges of the whole machine."""
+    energy, mass = outcome.energy_closure, outcome.mass_closure
+    yield f"energy closes to {energy:.1e}", abs(energy) < CLOSES
+    yield f"mass closes to {mass:.1e}", abs(mass) < CLOSES
+    yield f"residual {outcome.residual:.1e}", 0.0 <= outcome.residual <= TOLERANCE
+    rate, delivered = outcome.cycle_rate, outcome.delivered_mass_flow
+    yield f"cycle rate {rate}", rate > 0.0 and math.isfinite(rate)
+    yield f"delivers {delivered} kg/s", delivered >= 0.0
+    yield f"drive air {outcome.drive_air_mass_flow} kg/s", outcome.drive_air_mass_flow > 0.0
+    yield "says where it stalls, and runs", outcome.stalls_in == ""
+    yield from _imposed(machine, outcome)
+    cold, hot = outcome.coldest_gas, outcome.hottest_gas
+    least = _coldest(machine, outcome)
+    yield f"coldest gas {cold:.1f} K, {least:.1f} K expected", least < cold
+    yield f"coldest gas {cold:.1f} K above the supply", cold <= machine.supply.temperature
+    # Gas hotter than the property table is not refused: the notes of an assessment say so.
+    yield f"hottest gas {hot:.1f} K", machine.supply.temperature <= hot < math.inf
+    work = sum(stage.compression_work for stage in outcome.stages)
+    yield f"drive work {outcome.drive_work} J, stages {work} J", outcome.drive_work > work
+    yield from _exergy(machine, outcome)
+    top = _highest(machine) - machine.room.pressure
+    pairs = zip(outcome.back_pressure_mean, outcome.back_pressure_peak, strict=True)
+    for mean, peak in pairs:
+        yield f"back-pressure mean {mean:.0f}, peak {peak:.0f} Pa", -1.0 < mean <= peak < top
+
+
+def _coldest(machine: Machine, outcome: Outcome) -> float:
+    """Air expanded without heat or loss from the coldest wall's temperature [K].
+
+    Drive air falls to the room's pressure from the highest it can be squeezed to, clearance air
+    from the receiver's to what the stage draws from.
+    """
+    room, supply = machine.room.pressure, machine.supply.pressure
+    walls = [stage.wall_temperature.min for stage in outcome.stages]
+    start = min(machine.room.temperature, machine.supply.temperature, *walls)
+    return float(start * min(room / _highest(machine), supply / machine.tank_pressure) ** ISENTROPE)
+
+
+def _highest(machine: Machine) -> float:
+    """Bound on the pressure in a vented drive chamber [Pa].
+
+    All that can push on the piston, supply on the drive and the receiver's pressure on every
+    stage, twice: a load that comes suddenly on a spring overshoots to no more.
+    """
+    room, drive = machine.room.pressure, machine.drive
+    areas = [drive.bore**2 - rod**2 for rod in (drive.rod_1, drive.rod_2)]
+    push = (machine.supply.pressure - room) * max(areas)
+    push += sum((machine.tank_pressure - room) * stage.bore**2 for stage in machine.stages)
+    return room + 2.0 * push / min(areas)
+
+
+def _imposed(machine: Machine, outcome: Outcome) -> Iterator[Check]:
+    """An imposed rate is kept where the machine is fast enough, else it runs free."""
+    wanted = machine.valve.cycle_rate
+    rate, free = outcome.cycle_rate, outcome.free_cycle_rate
+    if wanted is None:
+        yield f"waits {outcome.wait} s unasked", outcome.wait == 0.0
+        return
+    expected = min(wanted, free)
+    yield f"rate {rate}, imposed {wanted}, free {free}", abs(rate / expected - 1.0) < 1e-5
+
+
+def _exergy(machine: Machine, outcome: Outcome) -> Iterator[Check]:
+    """Second law: air leaves with no more exergy than supply air of both streams brought.
+
+    Exhaust has none or more, and heat passes to the room alone, at its temperature. The least
+    exergy of what is delivered is that of air at the receiver's pressure and the room's
+    temperature.
+    """
+    room, supply = machine.room, machine.supply
+    brought = _specific_exergy(supply.temperature, supply.pressure, room.temperature)
+    least = _specific_exergy(room.temperature, machine.tank_pressure, room.temperature)
+    dead = _specific_exergy(room.temperature, room.pressure, room.temperature)
+    inflow = outcome.drive_air_mass_flow + outcome.delivered_mass_flow
+    bring, take = inflow * (brought - dead), outcome.delivered_mass_flow * (least - dead)
+    yield f"second law: {take:.1f} W taken of {bring:.1f} W brought", take < bring
+
+
+def _specific_exergy(T: float, p: float, room: float) -> float:
+    """Flow exergy h - T_room s on CoolProp's datum [J/kg]."""
+    return float(PropsSI("H", "T", T, "P", p, "Air") - room * PropsSI("S", "T", T, "P", p, "Air"))
+
+
+def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[Check]:
+    """Order of temperatures and pressures in one stage."""
+    cold, hot = outcome.coldest_gas, outcome.hottest_gas
+    for name in ("charge_temperature", "turn_temperature", "peak_temperature"):
+        value = getattr(stage, name)
+        yield f"{name} {value:.1f} K", cold - 0.01 <= value <= hot + 0.01
+    wall = stage.wall_temperature
+    yield f"wall {wall}", 0.0 < wall.min <= wall.mean <= wall.max <= hot + RUBBED
+    low = min(cold, machine.room.temperature)
+    yield f"wall {wall.min:.1f} K below all gas and the room", wall.min > low - 0.1
+    # A stage whose suction stands near the receiver's pressure is blown through.
+    pumps = stage.charge_pressure < 0.9 * stage.delivery_pressure
+    most = 1.1 if pumps else math.inf
+    eta = stage.volumetric_efficiency
+    yield f"volumetric efficiency {eta:.3f}", 0.0 <= eta < most
+    if stage.mass_per_stroke > 0.0:
+        given, peak = stage.discharge_temperature, stage.peak_temperature
+        yield f"discharge {given:.1f} K above peak {peak:.1f} K", given <= peak + 0.5
+
+
+def _jacket(
+    machine: Machine, outcome: Outcome, number: int, jacket: JacketOutcome
+) -> Iterator[Check]:
+    """Signs, shares and order along one passage."""
+    numbers = [value for value in vars(jacket).values() if isinstance(value, float)]
+    yield f"not finite: {jacket}", all(map(math.isfinite, numbers))
+    yield f"leak share {jacket.leak_share}", 0.0 <= jacket.leak_share <= 1.0
+    yield f"Mach number {jacket.mach_peak}", 0.0 < jacket.mach_peak < 1.001
+    yield (
+        f"critical ratio {jacket.critical_pressure_ratio}",
+        0 <= jacket.critical_pressure_ratio < 1,
+    )
+    yield f"coefficient {jacket.coefficient}", jacket.coefficient > 0.0
+    yield "sonic conductance not above 0", jacket.sonic_conductance > 0.0
+    coldest, mean = jacket.port_coldest, jacket.port_temperature
+    yield f"port {mean:.1f} K, coldest {coldest:.1f} K", coldest <= mean + 0.5
+    wall = outcome.stages[number].wall_temperature
+    warmest = max(wall.max, machine.room.temperature, jacket.port_temperature)
+    # A passage that holds as much as a pulse is beyond the quasi-steady phases, and noted as such.
+    if jacket.transit_share < CHECKS[-1].transit_share:
+        yield (
+            f"outlet {jacket.outlet_temperature:.1f} K above all walls",
+            jacket.outlet_temperature <= warmest + 1.0,
+        )
+    if jacket.heat < 0.0:
+        yield (
+            f"heat {jacket.heat:.2f} W flows into the barrel from colder air",
+            # At rest the room warms the air through the shell, and the air a cold barrel.
+            max(jacket.inlet_temperature, machine.room.temperature) > wall.min - 1.0,
+        )
