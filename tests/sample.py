@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from jacketcalc.components.chambers import Network, build_network
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke import Resolution
+from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.opening import opening_peaks, with_peaks
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.reading import Reading
-from jacketcalc.coupling.solve import Finished, solve
+from jacketcalc.coupling.solve import solve
 from jacketcalc.gas.table import Thermo, air
 from jacketcalc.inputs import (
     Check,

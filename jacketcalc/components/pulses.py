@@ -24,6 +24,8 @@ IDLE_SHARE = 0.005
 """Flow, as a share of the peak, at which an instant counts half as rest [-]."""
 LEFT_BEHIND = 0.1
 """End of a pulse, by its integral of flow^0.8, that leaves behind the air at rest [-]."""
+CAPACITY = 1005.0
+"""Specific heat of the exhaust, to weigh what is left of an excess of temperature [J/(kg K)]."""
 STILL_NUSSELT = 4.861
 """Still air in a gap, one wall's share, on the hydraulic diameter (parallel plates) [-]."""
 STILL_TUBE = 3.66
@@ -65,6 +67,8 @@ class PassageHeat:
     """Mean of h A x air temperature there [W]."""
     rest_share: Array
     """Heat taken from the barrel at rest, shape (node, B) [W]."""
+    rest_outer: Array
+    """Heat taken from tube and shell at rest, shape (node, B) [W]."""
 
 
 def cut_pulses(flow: Array, T: Array, dt: Array, pulses: int) -> Pulses:
@@ -120,7 +124,10 @@ def passage_heat(
     outer_pull = np.einsum("ckpb,ckpb,kpb->cpb", march.outer_conductance, seen, weight)
     inner_still, outer_still, T_still = _still_air(air, g, pulses, march, walls)
     share = pulses.rest / pulses.period
-    inner_still, outer_still = inner_still * share, outer_still * share
+    # What air gains at rest it lacks as a gain on its way out in the next pulse.
+    kept = _kept_to_outlet(pulses, march)
+    share = share * kept
+    inner_still, outer_still = inner_still * share[TUBE_CELLS:], outer_still * share
     channel = T_still[TUBE_CELLS:]
     return PassageHeat(
         barrel=barrel + inner_still,
@@ -128,7 +135,21 @@ def passage_heat(
         outer=outer + outer_still,
         outer_pull=outer_pull + outer_still * T_still,
         rest_share=(inner_still * (walls.barrel - channel)).sum(axis=0),
+        rest_outer=(outer_still * (walls.outer - T_still)).sum(axis=0),
     )
+
+
+def _kept_to_outlet(pulses: Pulses, march: March) -> Array:
+    """Share of an excess of temperature at each cell that the next pulse carries out of the vent.
+
+    Air that stands in a cell leaves with the pulse's first phase; the walls downstream take
+    back the rest, or give so much less.
+    """
+    units = march.outer_conductance[:, 0].copy()
+    units[TUBE_CELLS:] += march.barrel_conductance[:, 0]
+    units /= pulses.flow[0] * CAPACITY
+    downstream = np.cumsum(units[::-1], axis=0)[::-1] - 0.5 * units
+    return np.asarray(np.exp(-downstream))
 
 
 def _still_air(

@@ -7,6 +7,7 @@ import numpy as np
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import TUBE_CELLS
 from jacketcalc.components.passage_curve import equivalent_conductance
+from jacketcalc.components.pulses import CAPACITY
 from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.ledger import drive_work, energy_ledger
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
@@ -208,7 +209,8 @@ class Reading:
         mean_speed = (velocity.mean(axis=0) * weight).sum(axis=0)
         walls = np.minimum(snap.passage_walls.outer[:, i].min(axis=0),
                            snap.passage_walls.barrel[:, i].min(axis=0))  # fmt: skip
-        outlet_rest = snap.heat.rest_share[i] / (total / self.period * 1005.0)
+        rest = snap.heat.rest_share[i] + snap.heat.rest_outer[i]
+        outlet_rest = rest / (total / self.period * CAPACITY)
         return {
             "heat": self._jacket_heat()[i],
             "rest": snap.heat.rest_share[i],

@@ -11,6 +11,7 @@ from jacketcalc.verification.figures import (
     found_text,
     tolerance_text,
 )
+from jacketcalc.verification.html_terms import terms_section
 from jacketcalc.verification.record import PARTS, Check, Finding, Report, Source
 
 _STYLE = """
@@ -35,6 +36,8 @@ thead th { border-bottom: 2px solid var(--ink); }
 tr.why td { background: var(--shade); }
 small { font-size: .85rem; font-weight: 400; }
 td.unit { white-space: nowrap; }
+th.change { text-align: right; }
+td.test { font-size: .85rem; overflow-wrap: anywhere; min-width: 11rem; }
 a { color: inherit; }
 a:focus-visible, summary:focus-visible { outline: 3px solid var(--doubt); outline-offset: 2px; }
 @media print { body { max-width: none; margin: 0; } thead { display: table-header-group; }
@@ -72,9 +75,11 @@ def _page(report: Report) -> Iterator[str]:
     yield '<nav aria-label="Parts of the model"><ul>'
     for number, part in enumerate(parts):
         yield f'<li><a href="#part{number}">{_title(part)}</a></li>'
+    yield '<li><a href="#terms">Which terms matter</a></li>'
     yield '<li><a href="#sources">Sources</a></li></ul></nav>'
     for number, part in enumerate(parts):
         yield from _part(f"part{number}", part, report.of_part(part))
+    yield from terms_section()
     yield '<section aria-labelledby="sources"><h2 id="sources">Sources</h2>\n<dl>'
     for source in report.sources:
         yield from _source(source)

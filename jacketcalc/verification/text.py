@@ -12,6 +12,7 @@ from jacketcalc.verification.figures import (
     tolerance_text,
 )
 from jacketcalc.verification.record import PARTS, Finding, Report, Source
+from jacketcalc.verification.terms import term_list
 
 WIDTH = 80
 """Columns of the text [-]."""
@@ -41,6 +42,14 @@ def _lines(report: Report) -> Iterator[str]:
     yield "SOURCES"
     for source in report.sources:
         yield from _source(source)
+    yield ""
+    listed = term_list()
+    words = (
+        f"Which terms matter: {len(listed.terms)} were broken one by one; {len(listed.mattering)} "
+        f"move the main case, {len(listed.tight)} more a tight jacket. The page lists them "
+        "(--html)."
+    )
+    yield from textwrap.wrap(words, WIDTH)
     yield ""
     yield from textwrap.wrap(report.count, WIDTH)
 

@@ -12,8 +12,9 @@ import numpy as np
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.components.chambers import SMALLEST_NODE
 from jacketcalc.components.designs import Design
+from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.reading import Reading
-from jacketcalc.coupling.solve import Finished, solve
+from jacketcalc.coupling.solve import solve
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Conductance, Machine
 

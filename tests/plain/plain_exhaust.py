@@ -76,6 +76,7 @@ def _average(
     share = weight / period
     rest = max(period - weight.sum(), 0.0)
     still = _still(run, passage, t, flow, T, measure, rest)
+    _carry_out(still, passage, marches[0], mass[0] / weight[0])
     G = sum(w * r.inner for w, r in zip(share, marches, strict=True))
     pull = sum(w * r.inner * r.seen["channel"] for w, r in zip(share, marches, strict=True))
     G = G + still["inner"] * rest / period
@@ -86,6 +87,14 @@ def _average(
     x = np.linspace(0.0, passage.length, POINTS)
     heat = float(trapezoid(G * barrel - pull, x))
     rest_heat = float(trapezoid(still["inner"] * (barrel - still["channel"]), x)) * rest / period
+    rest_outer = sum(
+        float(trapezoid(still["outer " + part] * (passage.walls[wall] - still[part]), along))
+        for part, wall, along in (
+            ("tube", "tube", np.linspace(0.0, passage.tube.length, POINTS)),
+            ("channel", "shell", x),
+        )
+    )
+    rest_outer *= rest / period
     total = mass.sum()
     gas, m = run.gas, run.m
     cp = 1005.0
@@ -122,7 +131,7 @@ def _average(
         "heat": heat,
         "rest heat": rest_heat,
         "inlet": inlet,
-        "outlet": outlet + rest_heat / (total / period * cp),
+        "outlet": outlet + (rest_heat + rest_outer) / (total / period * cp),
         "back peak": float(back.max()),
     }
 
@@ -165,6 +174,20 @@ def _still(
             seen[j] = equal - (equal - r.T[part][j]) * (1 - math.exp(-units)) / units
         out[part], out["outer " + part] = seen, outer
     return out
+
+
+def _carry_out(still: dict[str, Array], passage: Passage, first: Profile, flow: float) -> None:
+    """Lessen the gains at rest by what the walls downstream take back as the next pulse begins."""
+    beyond = 0.0
+    for part, length in (("channel", passage.length), ("tube", passage.tube.length)):
+        rate = first.outer[part] + (first.inner if part == "channel" else 0.0)
+        x = np.linspace(0.0, length, POINTS)
+        passed = np.concatenate([[0.0], np.cumsum(0.5 * (rate[1:] + rate[:-1]) * np.diff(x))])
+        kept = np.exp(-(beyond + passed[-1] - passed) / (flow * 1005.0))
+        beyond += passed[-1]
+        still["outer " + part] = still["outer " + part] * kept
+        if part == "channel":
+            still["inner"] = still["inner"] * kept
 
 
 def _on_nodes(run: Any, stage: int, passage: Passage, G: Array, pull: Array) -> Array:
