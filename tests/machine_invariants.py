@@ -19,6 +19,8 @@ from jacketcalc.inputs import Machine
 
 CLOSES = 1e-6
 """Bound on the balances of mass and energy; the project's own [-]."""
+ROUNDING = 1e-9
+"""Share of the drive air below which delivered air counts as none [-]."""
 RUBBED = 100.0
 """How far friction at a seal may warm a wall beyond all gas: judgement, no source [K]."""
 ISENTROPE = 2.0 / 7.0
@@ -63,7 +65,7 @@ def _running(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     yield f"residual {outcome.residual:.1e}", 0.0 <= outcome.residual <= TOLERANCE
     rate, delivered = outcome.cycle_rate, outcome.delivered_mass_flow
     yield f"cycle rate {rate}", rate > 0.0 and math.isfinite(rate)
-    yield f"delivers {delivered} kg/s", delivered >= 0.0
+    yield f"delivers {delivered} kg/s", delivered >= -ROUNDING * outcome.drive_air_mass_flow
     yield f"drive air {outcome.drive_air_mass_flow} kg/s", outcome.drive_air_mass_flow > 0.0
     yield "says where it stalls, and runs", outcome.stalls_in == ""
     yield from _imposed(machine, outcome)
@@ -153,7 +155,7 @@ def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[
     pumps = stage.charge_pressure < 0.9 * stage.delivery_pressure
     most = 1.1 if pumps else math.inf
     eta = stage.volumetric_efficiency
-    yield f"volumetric efficiency {eta:.3f}", 0.0 <= eta < most
+    yield f"volumetric efficiency {eta:.3f}", -ROUNDING <= eta < most
     if stage.mass_per_stroke > 0.0:
         given, peak = stage.discharge_temperature, stage.peak_temperature
         yield f"discharge {given:.1f} K above peak {peak:.1f} K", given <= peak + 0.5

@@ -33,10 +33,10 @@ class Check:
 
 
 CHECKS = (
-    Check(transit_share=0.0077, heat=0.002, back_pressure_mean=0.006, back_pressure_peak=0.438),
-    Check(transit_share=0.0231, heat=0.016, back_pressure_mean=0.015, back_pressure_peak=0.455),
-    Check(transit_share=0.0698, heat=0.095, back_pressure_mean=0.046, back_pressure_peak=0.538),
-    Check(transit_share=0.2361, heat=0.193, back_pressure_mean=0.146, back_pressure_peak=0.679),
+    Check(transit_share=0.0077, heat=0.008, back_pressure_mean=0.006, back_pressure_peak=0.438),
+    Check(transit_share=0.0231, heat=0.025, back_pressure_mean=0.015, back_pressure_peak=0.454),
+    Check(transit_share=0.0698, heat=0.106, back_pressure_mean=0.046, back_pressure_peak=0.537),
+    Check(transit_share=0.2361, heat=0.206, back_pressure_mean=0.146, back_pressure_peak=0.679),
 )
 """The main case's pulse with three times its length, as it is, a third and a tenth."""
 

@@ -132,7 +132,8 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
     text = minus(fixed(room if most else -room, 0, sign=True))
     return row(
         check.what,
-        temperature(check.bare, "bare"),
+        # What is limited from below, shells and tubes, the bare machine does not have.
+        temperature(check.bare, "bare") if most else Cell(text="–"),
         jacketed,
         f"{ends[0]} to {ends[1]}",
         Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),

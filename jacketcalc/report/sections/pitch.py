@@ -7,15 +7,14 @@ from functools import partial
 
 import numpy as np
 
-from jacketcalc.components.designs import Array
-from jacketcalc.components.passage_geometry import helix_sizes
-from jacketcalc.inputs import Case
-from jacketcalc.report.figures.tradeoff import Tradeoff, describe_tradeoff, draw_tradeoff
+from jacketcalc.inputs import Case, Stage
+from jacketcalc.report.figures.study_tradeoff import tradeoff
+from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.report.model import Block, Cell, Paragraph
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.studies.axes import Axis, parse_axis
-from jacketcalc.studies.choice import Choice, choose_all, span
+from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import fed
 from jacketcalc.studies.table import Table as Study
 
@@ -34,9 +33,13 @@ def pitch_axis(case: Case) -> Axis:
 
 def drawn_pitch(case: Case) -> float:
     """Return the pitch of the first fed jacket [m]."""
-    stage = next(s for s in case.machine.stages if fed(case.machine, s))
-    assert stage.jacket is not None
-    return stage.jacket.pitch
+    jacket = _first_fed(case).jacket
+    assert jacket is not None
+    return jacket.pitch
+
+
+def _first_fed(case: Case) -> Stage:
+    return next(s for s in case.machine.stages if fed(case.machine, s))
 
 
 def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
@@ -52,7 +55,7 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
         )
         return
     choices = choose_all(study)
-    data = _data(pen, study, choices)
+    data = tradeoff(study, _first_fed(study.case).name)
     if np.isfinite(data.change).any():
         yield pen.figure(
             partial(draw_tradeoff, data),
@@ -126,46 +129,3 @@ def _plus(value: float | None) -> Cell:
     if value is None:
         return Cell(text="–")
     return Cell(text=_pp(value), number=round(100 * value, 1))
-
-
-def _data(pen: Pen, study: Study, choices: tuple[Choice, ...]) -> Tradeoff:
-    case = study.case
-    stage = next(s for s in case.machine.stages if fed(case.machine, s))
-    charge = f"charge_temperature.{stage.name}"
-    flow = "change.delivered_mass_flow"
-    drawn = drawn_pitch(case)
-    flow_choice = next(c for c in choices if c.aim.column == "delivered_mass_flow")
-    plateau = None
-    if flow_choice.best is not None:
-        low, high = span(flow_choice, study.shape, 0)
-        plateau = (study.rows[low].values[0], study.rows[high].values[0])
-    bare = pen.found.bare.stages[[s.name for s in case.machine.stages].index(stage.name)]
-    assert stage.jacket is not None
-    turns = helix_sizes(stage, stage.jacket).turns * drawn
-    return Tradeoff(
-        stage=stage.name,
-        pitch=np.array([r.values[0] for r in study.rows]),
-        turns=np.array([turns / r.values[0] for r in study.rows]),
-        charge=_series(study, charge, None),
-        charge_low=_series(study, charge, 0),
-        charge_high=_series(study, charge, 1),
-        charge_bare=bare.charge_temperature,
-        change=_series(study, flow, None),
-        change_low=_series(study, flow, 0),
-        change_high=_series(study, flow, 1),
-        drawn=drawn,
-        plateau=plateau,
-        plateau_words="as good as the best",
-        still_rising=flow_choice.verdict == "still rising",
-        shown=pen.shown,
-    )
-
-
-def _series(study: Study, column: str, end: int | None) -> Array:
-    values = []
-    for point in study.rows:
-        ends = point.spread(column)
-        stated = point.numbers.get(column)
-        value = stated if end is None else None if ends is None else ends[end]
-        values.append(np.nan if value is None else value)
-    return np.array(values)
