@@ -155,7 +155,7 @@ def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[
     pumps = stage.charge_pressure < 0.9 * stage.delivery_pressure
     most = 1.1 if pumps else math.inf
     eta = stage.volumetric_efficiency
-    yield f"volumetric efficiency {eta:.3f}", -ROUNDING <= eta < most
+    yield f"volumetric efficiency {eta:.3f}", -CLOSES <= eta < most
     if stage.mass_per_stroke > 0.0:
         given, peak = stage.discharge_temperature, stage.peak_temperature
         yield f"discharge {given:.1f} K above peak {peak:.1f} K", given <= peak + 0.5

@@ -11,8 +11,8 @@ from scipy.integrate import simpson
 from scipy.interpolate import CubicSpline
 
 from .instant_passage import QUIET, STEPS, InstantPassage, Trace
-from .plain_exhaust import _on_nodes, _still
-from .plain_passage import POINTS, Passage
+from .plain_exhaust import _carry_out, _on_nodes, _still
+from .plain_passage import POINTS, Passage, Profile
 from .plain_walls import outer_wall
 from .split_side import weights
 
@@ -66,9 +66,9 @@ def average_instants(run: Any, i: int, ask: InstantPassage) -> Means:
         inlet += weight * f / mass * run.gas.temperature(trace.h0_joint, trace.p["channel"][0])
         outlet += weight * f / mass * run.gas.temperature(trace.h0_vent, trace.p["channel"][-1])
     G, pull = ({name: _finer(v) for name, v in kind.items()} for kind in (G, pull))
-    rest_heat = _add_rest(run, w, (t, flow, T), G, pull)
+    rest_heat, rest_outer = _add_rest(run, w, (t, flow, T), G, pull)
     heat = {name: _heat(w, name, G[name], pull[name]) for name in SURFACES}
-    outlet += rest_heat / (mass / period * 1005.0)
+    outlet += (rest_heat + rest_outer) / (mass / period * 1005.0)
     return Means(G=G, pull=pull, heat=heat, rest_heat=rest_heat, inlet=inlet, outlet=outlet)
 
 
@@ -115,8 +115,13 @@ def _heat(w: Passage, name: str, G: Array, pull: Array) -> float:
 
 def _add_rest(
     run: Any, w: Passage, exhaust: tuple[Array, ...], G: dict[str, Array], pull: dict[str, Array]
-) -> float:
-    """Add what air left in the passage does between pulses; return the barrel's heat [W]."""
+) -> tuple[float, float]:
+    """Add what air left in the passage does between pulses.
+
+    Returns
+    -------
+    Heat from the barrel, and from tube and shell [W].
+    """
     t, flow, T = exhaust
     flowing = flow / (flow + IDLE * flow.max() + 1e-12)
     dt, _ = weights(t, flow)
@@ -124,6 +129,7 @@ def _add_rest(
     pieces = np.diff(t) * 0.5 * (flow[1:] ** 0.8 + flow[:-1] ** 0.8)
     measure = np.concatenate([[0.0], np.cumsum(pieces)])
     still = _still(run, w, t, flow, T, measure / measure[-1], rest)
+    _carry_out(still, w, *_beginning(w, t, flow, T, flowing, measure / measure[-1]))
     share = rest / t[-1]
     films = {
         "barrel": (still["inner"], still["channel"]),
@@ -133,5 +139,18 @@ def _add_rest(
     for name, (g, seen) in films.items():
         G[name] += share * g
         pull[name] += share * g * seen
-    g, seen = films["barrel"]
-    return share * _heat(w, "barrel", g, g * seen)
+    heat = {name: share * _heat(w, name, g, g * seen) for name, (g, seen) in films.items()}
+    return heat["barrel"], heat["tube"] + heat["shell"]
+
+
+def _beginning(
+    w: Passage, t: Array, flow: Array, T: Array, flowing: Array, measure: Array
+) -> tuple[Profile, float]:
+    """March the first tenth of the pulse; return its profile and its flow [kg/s]."""
+
+    def head(values: Array) -> float:
+        sums = np.concatenate([[0.0], np.cumsum(0.5 * (values[1:] + values[:-1]) * np.diff(t))])
+        return float(np.interp(0.1, measure, sums))
+
+    through = head(flow) / head(flowing)
+    return w.march(through, head(flow * T) / head(flow)), through
