@@ -171,7 +171,7 @@ class _Run:
                 column = np.flatnonzero(over)
                 bad = ~(settled | stalled)[column]
                 creeps = _creeps(snapshot)
-                words = self._where(np.abs(g - y), column, bad, broken, residual, creeps)
+                words = self._where(np.abs(g - y), column, bad, broken, rough, residual, creeps)
                 finish(
                     Finished(
                         index=self.index[column], column=column,
@@ -229,6 +229,7 @@ class _Run:
         column: NDArray[np.intp],
         bad: NDArray[np.bool_],
         broken: NDArray[np.bool_],
+        rough: NDArray[np.bool_],
         residual: Array,
         creeps: NDArray[np.bool_],
     ) -> tuple[str, ...]:
@@ -237,8 +238,10 @@ class _Run:
         for b, wrong in zip(column, bad, strict=True):
             if not wrong:
                 words.append("")
-            elif residual[b] <= TOLERANCE:
+            elif residual[b] <= TOLERANCE and rough[b]:
                 words.append("a step of a stroke did not settle")
+            elif residual[b] <= TOLERANCE:
+                words.append("the energy that enters and leaves the machine does not balance")
             elif broken[b]:
                 words.append("the strokes broke down: a state left the property range")
             elif creeps[b]:
