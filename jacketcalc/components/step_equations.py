@@ -154,7 +154,7 @@ class StrokeEquations:
         """Rates of mass, energy and kinetic energy over the whole step, and the lead heat."""
         n = self.count
         dm = self.balance @ fluxes.F
-        dH = self.balance @ (fluxes.F * fluxes.h[self.up])
+        dH = self.balance @ (fluxes.F * fluxes.h.take(self.up, 0))
         dm[self.nodes] -= fluxes.X
         dH[self.nodes] -= self.vented(fluxes)
         swept = self.rate * at.dx
@@ -181,8 +181,9 @@ class StrokeEquations:
         thermo = known if known is not None else air.thermo_beyond(T, p)
         point.h[:n] = thermo.h
         F, Fu, Fd = mass_flow_with_slopes(
-            net.C, net.b, point.p[self.up], point.p[self.down], point.T[self.up], net.opening
-        )
+            net.C, net.b, point.p.take(self.up, 0), point.p.take(self.down, 0),
+            point.T.take(self.up, 0), net.opening,
+        )  # fmt: skip
         X, Xp = curve_flow(curve, p[self.nodes], T[self.nodes])
         fluxes = Fluxes(F=F, X=X, h=point.h)
         dm, dq, dU, _ = self.rates(point, at, thermo, fluxes)
@@ -195,7 +196,7 @@ class StrokeEquations:
         stored = V * thermo.rho_T
         MT = stored - aw * out / (2 * T)
         UT = m * thermo.h_T + aw * (out * thermo.h_T + at.conductance)
-        up, down, hu = aw * Fu, aw * Fd, point.h[self.up]
+        up, down, hu = aw * Fu, aw * Fd, point.h.take(self.up, 0)
         M = V * thermo.rho_p + self.outgoing @ up - self.incoming @ down
         E = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx
         E += self.outgoing @ (up * hu) - self.incoming @ (down * hu)
@@ -207,31 +208,33 @@ class StrokeEquations:
         # Energy less own enthalpy x mass: temperature stands in it with m cp, whatever the
         # datum of enthalpy; energy itself hardly depends on temperature at given pressure.
         RU, E, E_w = RU - h * RM, E - h * M, E_w - h * M_w
-        forth, back = -up[j], down[j]
-        E_forth = forth * (h[iu] - h[iv])
+        forth, back = -up.take(j, 0), down.take(j, 0)
+        fall = h.take(iu, 0) - h.take(iv, 0)
+        E_forth = forth * fall
         # What flows in changes with the temperature of its source.
-        less = aw * F[j] / (2 * T[iu] * UT[iu])
-        more = aw * F[j] * thermo.h_T[iu] / UT[iu] - less * (h[iu] - h[iv])
-        RM[iv] -= less * RU[iu]
-        forth = forth - less * E[iu]
-        M_w[iv] -= less * E_w[iu]
-        RU[iv] += more * RU[iu]
-        E_forth += more * E[iu]
-        E_w[iv] += more * E_w[iu]
+        carried = aw * F.take(j, 0) / UT.take(iu, 0)
+        less = carried / (2 * T.take(iu, 0))
+        more = carried * thermo.h_T.take(iu, 0) - less * fall
+        RM[iv] -= less * RU.take(iu, 0)
+        forth = forth - less * E.take(iu, 0)
+        M_w[iv] -= less * E_w.take(iu, 0)
+        RU[iv] += more * RU.take(iu, 0)
+        E_forth += more * E.take(iu, 0)
+        E_w[iv] += more * E_w.take(iu, 0)
         ratio = MT / UT
         K = M - ratio * E
-        forth = forth - ratio[iv] * E_forth
+        forth = forth - ratio.take(iv, 0) * E_forth
         alpha, beta = ratio * RU - RM, ratio * E_w - M_w
         self._eliminate(K, forth, back, alpha, beta)
         dw = self._duration(point, at, base, alpha, beta)
         dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
         dp = alpha + beta * dw
         dT = -RU - E * dp - E_w * dw
-        dT[iv] -= E_forth * dp[iu]
+        dT[iv] -= E_forth * dp.take(iu, 0)
         dT /= UT
         ends = np.concatenate([dp, np.zeros((2, w.size))])
         moved = Fluxes(
-            F=F + Fu * ends[self.up] + Fd * ends[self.down],
+            F=F + Fu * ends.take(self.up, 0) + Fd * ends.take(self.down, 0),
             X=X + Xp * dp[self.nodes],
             h=point.h.copy(),
         )

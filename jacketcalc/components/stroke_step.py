@@ -267,9 +267,13 @@ class Stepper:
         p = self.point.p
         ends = np.concatenate([change.p, np.zeros((2, p.shape[1]))])
         room = p[eq.nodes] - eq.room
-        before = np.concatenate([p[eq.up] - p[eq.down] - self.network.opening, room])
-        after = before + np.concatenate([ends[eq.up] - ends[eq.down], ends[eq.nodes]])
-        zone = np.concatenate([0.5 * LINEAR_ZONE * p[eq.up], np.full_like(room, NODE_ZONE)])
+        before = np.concatenate(
+            [p.take(eq.up, 0) - p.take(eq.down, 0) - self.network.opening, room]
+        )
+        after = before + np.concatenate(
+            [ends.take(eq.up, 0) - ends.take(eq.down, 0), ends[eq.nodes]]
+        )
+        zone = np.concatenate([0.5 * LINEAR_ZONE * p.take(eq.up, 0), np.full_like(room, NODE_ZONE)])
         crossing = ((before <= 0.0) & (after > zone)) | ((before > zone) & (after < 0.0))
         moved = np.where(crossing, after - before, 1.0)
         share = np.where(crossing, (0.5 * zone - before) / moved, 1.0)
