@@ -48,6 +48,12 @@ class Anderson:
         memory.dF = [np.zeros((unknowns, designs)) for _ in range(MEMORY)]
         return memory
 
+    def forget(self, strayed: NDArray[np.bool_]) -> None:
+        """Forget what was learnt of some designs."""
+        if strayed.any():
+            for memory in (self.dY, self.dF):
+                memory[:] = [np.where(strayed, 0.0, v) for v in memory]
+
     def mix(self, y: Array, g: Array) -> Array:
         """Return the next guess from the point y and its image g."""
         f = g - y

@@ -52,6 +52,10 @@ PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
 DOUBT, SHARPER = 30, 0.01
 """Iterations after which each step is solved to this share of its tolerance [-]."""
+MARGIN, STRAYED, REST = 0.5, 10, 15
+"""Iterations without a residual below this share of the last one noted, after which a design
+goes on plainly, for so many iterations, with nothing remembered: across a kink of the map, as
+where another valve opens first, extrapolation can go to and fro for ever."""
 MOST_COARSE, MOST_FINE = 40, 100
 """Iterations allowed."""
 
@@ -109,6 +113,8 @@ class _Run:
         self.respite = np.zeros(self.index.size, dtype=int)
         self.sound = pack(self.u, self.scale)
         self.beyond = np.full_like(self.sound, np.nan)
+        self.noted = np.full(self.index.size, np.inf)
+        self.since = np.zeros(self.index.size, dtype=int)
         self.count = 0
 
     def _guess(self, u: Unknowns) -> GasState:
@@ -186,6 +192,9 @@ class _Run:
     def _next(self, y: Array, g: Array, lost: NDArray[np.bool_], last: bool) -> Array:
         """Choose where to go on from: extrapolated, or plainly where that led astray."""
         self.respite = np.where(lost, RESPITE, np.maximum(self.respite - 1, 0))
+        strayed = self._strays(np.abs(g - y).max(axis=0))
+        self.mixing.forget(strayed)
+        self.respite = np.where(strayed, REST, self.respite)
         g = np.where(lost, self.sound, g)
         y = np.where(lost, self.sound, y)
         plain = self.respite > 0
@@ -202,6 +211,15 @@ class _Run:
             self.guess.T = np.where(lost, fresh.T, self.guess.T)
         return y
 
+    def _strays(self, residual: Array) -> NDArray[np.bool_]:
+        """Whether mixing has brought a design no nearer for long."""
+        nearer = residual <= MARGIN * self.noted
+        self.noted = np.where(nearer, residual, self.noted)
+        self.since = np.where(nearer | (self.respite > 0), 0, self.since + 1)
+        strayed = self.since >= STRAYED
+        self.noted = np.where(strayed, np.inf, self.noted)
+        return np.asarray(strayed)
+
     def _leads_beyond(self, g: Array, y: Array) -> NDArray[np.bool_]:
         """Whether a design drifts towards contents that stalled: too slowly to get there."""
         drift, far = g - y, self.beyond - y
@@ -213,6 +231,7 @@ class _Run:
         self.index, self.natural = self.index[kept], self.natural[kept]
         self.respite, self.sound = self.respite[kept], self.sound[:, kept]
         self.beyond = self.beyond[:, kept]
+        self.noted, self.since = self.noted[kept], self.since[kept]
         if not kept.size:
             return y
         old = self.iteration
