@@ -37,6 +37,20 @@ class StrokeWalls:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Track:
+    """The way a stroke went before, which the next one hardly leaves: its guesses."""
+
+    p: Array
+    """Pressure at each instant, shape (instant, volume, B) [Pa]."""
+    T: Array
+    """Temperature, shape (instant, volume, B) [K]."""
+    w: Array
+    """Duration of the step that the instant belongs to, shape (instant, B) [s]."""
+    sound: NDArray[np.bool_]
+    """Whether the stroke ended as it should, shape (B,)."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Record:
     """What happened, instant by instant; the instants are the stages of the steps.
 
@@ -77,3 +91,10 @@ class Record:
     """Largest Newton change left over in a step that did not settle, shape (B,) [-]."""
     iterations: int
     """Newton iterations spent."""
+    step: Array
+    """Duration of the step that the instant belongs to, shape (instant, B) [s]."""
+
+    def track(self) -> Track:
+        """Return the way it went."""
+        sound = ~self.stalled & (self.rough == 0.0) & np.isfinite(self.p[-1]).all(axis=0)
+        return Track(p=self.p, T=self.T, w=self.step, sound=sound)

@@ -22,7 +22,7 @@ from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_curve import Curve
-from jacketcalc.components.record import GasState, Record, StrokeWalls
+from jacketcalc.components.record import GasState, Record, StrokeWalls, Track
 from jacketcalc.components.step_equations import StrokeEquations
 from jacketcalc.components.stroke_step import GAMMA, Stepper
 from jacketcalc.gas.table import AirTable
@@ -35,7 +35,7 @@ START_GRADING = 1.25
 """Extra grading where the piston picks up speed [-]."""
 END_GRADING = 0.5
 """Grading of the travel: 0 even, 1 fully cosine [-]."""
-OPENING = 0.2
+OPENING = 0.1
 """Share of the stroke in which the piston picks up speed [-]."""
 OPENING_RELEASE = 2
 """Steps of release there, over those of a whole stroke; its travel has as many as a whole."""
@@ -51,7 +51,7 @@ class Resolution:
     """Travel."""
     rest: int = 8
     """Rest at the far stop."""
-    settled: float = 1e-3
+    settled: float = 1e-4
     """Largest relative change in the last Newton iteration of a step [-]. What is left is its
     square, or so; closure of mass and energy does not depend on it."""
 
@@ -77,6 +77,50 @@ def instants(resolution: Resolution) -> Array:
     inside = np.stack([grid[:-1] + GAMMA * np.diff(grid), grid[1:]], axis=1).ravel()
     start, end = np.zeros(2 * resolution.release), np.ones(2 * resolution.rest)
     return np.concatenate([start, inside, end])
+
+
+def travel_seconds(record: Record, resolution: Resolution) -> Array:
+    """Time at each place of the travel grid since the piston's start, shape (place, B) [s]."""
+    first = 2 * resolution.release
+    part = record.dt[first : first + 2 * resolution.travel]
+    passed = np.cumsum(part, axis=0)[1::2]
+    return np.concatenate([np.zeros_like(passed[:1]), passed])
+
+
+def even_times(place: Array, seconds: Array) -> Array:
+    """Places of the opening that the piston passes at even intervals, (place, B) [-].
+
+    Parameters
+    ----------
+    place : share of the stroke covered, shape (place,) [-]
+    seconds : time then, shape (place, B) [s]
+    """
+    root = np.sqrt(place)  # from rest, place goes with the square of time
+    share = np.linspace(0.0, 1.0, len(place))
+    return np.stack(
+        [np.interp(share * np.interp(OPENING, place, time), time, root) ** 2 for time in seconds.T],
+        axis=1,
+    )
+
+
+def summit(value: Array, time: Array) -> Array:
+    """Highest point of the parabola through the highest of some values and its neighbours.
+
+    Parameters
+    ----------
+    value : shape (instant, row, B)
+    time : shape (instant, B)
+    """
+    top = np.clip(value.argmax(axis=0), 1, len(value) - 2)
+    y = [np.take_along_axis(value, top[None] + k, 0)[0] for k in (-1, 0, 1)]
+    t = [np.take_along_axis(time, top + k, 0) for k in (-1, 0, 1)]
+    with np.errstate(all="ignore"):
+        rise, then = (y[1] - y[0]) / (t[1] - t[0]), (y[2] - y[1]) / (t[2] - t[1])
+        bend = (then - rise) / (t[2] - t[0])
+        slope = rise + bend * (t[1] - t[0])
+        over = y[1] - slope**2 / (4 * bend)
+    inside = (rise > 0.0) & (then < 0.0)
+    return np.asarray(np.where(inside, over, value.max(axis=0)))
 
 
 def rest_power(network: Network, vented: int, rest: Array, steps: int) -> Array:
@@ -125,6 +169,7 @@ class Stroke:
         pace: Pace,
         rest: Array,
         resolution: Resolution,
+        track: Track | None = None,
     ) -> Record:
         """Integrate the stroke; `state` is advanced to its end.
 
@@ -137,10 +182,12 @@ class Stroke:
         pace : cycle rate and mean speed assumed by the heat closures
         rest : time at the far stop, shape (B,) [s]
         resolution : steps of each phase
+        track : the way it went an iteration ago, in as many steps
         """
         stepper = Stepper(
-            self.equations, self.start_volume, air, curve, state, walls, pace, resolution.settled
-        )
+            self.equations, self.start_volume, air, curve, state, walls, pace,
+            resolution.settled, track,
+        )  # fmt: skip
         self._set_off(stepper, state, resolution.release, travel_grid(resolution))
         impact = stepper.stop()
         # Short steps first, where pressures settle.
@@ -164,24 +211,29 @@ class Stroke:
         walls: StrokeWalls,
         pace: Pace,
         resolution: Resolution,
+        seconds: Array,
     ) -> Array:
         """Highest pressure of each node while the piston picks up speed, shape (node, B) [Pa].
 
         Parameters are those of `run`; `state` stays as it is. The exhaust peaks here, where
         the travel, in even steps of place, is a coarse measure of time.
+
+        seconds : time at each place of the travel grid, shape (place, B) [s]
         """
         fine = replace(resolution, release=OPENING_RELEASE * resolution.release)
-        covered = OPENING * np.linspace(0.0, 1.0, resolution.travel + 1) ** 2
+        covered = even_times(travel_grid(resolution), seconds)
+        waiting = np.zeros((2 * fine.release, covered.shape[1]))
+        passed = np.concatenate([waiting, np.repeat(covered[1:], 2, axis=0)])
         known = instants(resolution)
-        passed = np.concatenate([np.zeros(2 * fine.release), np.repeat(covered[1:], 2)])
         nearest = np.minimum(np.searchsorted(known, passed), len(known) - 1)
-        seen = replace(walls, stage=walls.stage[nearest])
+        seen = replace(walls, stage=np.take_along_axis(walls.stage, nearest[:, None], 0))
         stepper = Stepper(
             self.equations, self.start_volume, air, curve, state, seen, pace, resolution.settled
         )
         self._set_off(stepper, state, fine.release, covered)
-        nodes = list(self.network.layout.nodes)
-        return np.asarray(np.stack(stepper.log["p"])[:, nodes].max(axis=0))
+        ends = slice(1, None, 2)
+        time = np.cumsum(np.stack(stepper.log["dt"]), axis=0)[ends]
+        return summit(np.stack(stepper.log["p"])[ends, list(self.network.layout.nodes)], time)
 
     def _set_off(self, stepper: Stepper, state: GasState, release: int, covered: Array) -> None:
         """Step through the release and on to the last of the places `covered` [-]."""

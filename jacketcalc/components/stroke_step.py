@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from jacketcalc.components.chamber_heat import Pace, drive_coefficient, stage_heat
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_curve import Curve
-from jacketcalc.components.record import GasState, StrokeWalls
+from jacketcalc.components.record import GasState, StrokeWalls, Track
 from jacketcalc.components.step_equations import (
     Base,
     Change,
@@ -68,8 +68,9 @@ class Stepper:
         walls: StrokeWalls,
         pace: Pace,
         settled: float,
+        track: Track | None = None,
     ) -> None:
-        self.settled = settled
+        self.settled, self.track = settled, track
         self.equations, self.start_volume = equations, start_volume
         self.air, self.curve, self.walls, self.pace = air, curve, walls, pace
         self.network = net = equations.network
@@ -173,6 +174,19 @@ class Stepper:
         if self.travelling:
             point.w = np.where(self.stalled, 0.0, 1.0 / np.maximum(speed, 0.2 * now[2]))
 
+    def _follow(self, track: Track, fixed: NDArray[np.bool_]) -> None:
+        """Guess that the stroke goes on beside its track, as far from it as it is now."""
+        n, k, point = self.equations.count, self.instant, self.point
+        known = track.sound & ~self.stalled
+        p, T = track.p[k], track.T[k]
+        if k:
+            p = p * (self.log["p"][-1] / track.p[k - 1])
+            T = T * (self.log["T"][-1] / track.T[k - 1])
+        point.p[:n] = np.where(known, p, point.p[:n])
+        point.T[:n] = np.where(known, T, point.T[:n])
+        w = track.w[k]
+        point.w = np.where(known & ~fixed & (w > 0.0), w, point.w)
+
     def _solve(
         self,
         base: Base,
@@ -191,6 +205,10 @@ class Stepper:
             share=share, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
             conductance=conductance, wall=wall, lead=lead,
         )  # fmt: skip
+        if self.track is not None:
+            # Heat takes the straight line, which depends on this stroke alone.
+            self._follow(self.track, fixed)
+            known = None
         active = np.ones(dx.shape, dtype=bool)
         kept: Fluxes | None = None
         for count in range(MOST_ITERATIONS):
@@ -312,6 +330,7 @@ class Stepper:
         n = eq.count
         row = {
             "dt": weight * point.w,
+            "step": point.w,
             "dx": weight * at.dx,
             "p": point.p[:n].copy(),
             "T": point.T[:n].copy(),

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array, take
 from jacketcalc.components.record import GasState
-from jacketcalc.components.stroke import OPENING, Resolution, instants
+from jacketcalc.components.stroke import OPENING, Resolution, instants, travel_seconds
 from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.gas.table import AirTable
@@ -48,6 +48,8 @@ class Solved:
     """Contents at the reversal to stroke 2."""
     later: Array
     """Highest pressure of each node past the opening of the strokes, (node, B) [Pa]."""
+    seconds: Array
+    """Time at each place of the travel of both strokes, shape (2, place, B) [s]."""
     sound: NDArray[np.bool_]
     """The design runs, shape (B,)."""
     iterations: int
@@ -68,6 +70,8 @@ class Solved:
             getattr(self.reversal, name)[..., to] = value[..., of]
         nodes = list(done.network.layout.nodes)
         past = instants(self.resolution) > OPENING
+        for k, record in enumerate((one, two)):
+            self.seconds[k][..., to] = travel_seconds(record, self.resolution)[:, of]
         late = [r.p[past][:, nodes].max(axis=0) for r in (one, two)]
         self.later[..., to] = np.maximum(*late)[..., of]
 
@@ -84,6 +88,7 @@ def nothing_solved(
         last=take(u, np.arange(network.designs)),
         reversal=GasState(m=blank, U=blank.copy(), p=blank.copy(), T=blank.copy()),
         later=np.zeros((len(network.layout.nodes), network.designs)),
+        seconds=np.zeros((2, resolution.travel + 1, network.designs)),
         sound=np.zeros(network.designs, dtype=bool),
         iterations=0,
     )

@@ -34,7 +34,7 @@ from jacketcalc.components.passage_march import (
     mended,
 )
 from jacketcalc.components.pulses import PassageHeat, Pulses, cut_pulses, passage_heat
-from jacketcalc.components.record import GasState, Record, StrokeWalls
+from jacketcalc.components.record import GasState, Record, StrokeWalls, Track
 from jacketcalc.components.stroke import Resolution, Stroke, instants
 from jacketcalc.coupling.drive_wall import drive_room_conductance, solve_drive_wall
 from jacketcalc.coupling.first_guess import first_guess
@@ -98,6 +98,7 @@ class Iteration:
         self.grid: BarrelGrid = build_grid(network, instants(resolution))
         self.levels = self._levels()
         self.warm: dict[str, Profile] = {}
+        self.tracks: tuple[Track, ...] = ()
 
     def _levels(self) -> Array:
         """Flow levels of the curves, shape (level, node, B) [kg/s]."""
@@ -162,22 +163,23 @@ class Iteration:
         room = np.asarray(self.network.machine.room.pressure)
         return self._curve(u, self._passage_walls(u), room)[1]
 
-    def opening(self, u: Unknowns, reversal: GasState) -> Array:
+    def opening(self, u: Unknowns, reversal: GasState, seconds: Array) -> Array:
         """Highest pressure of each node while the pistons pick up speed, (node, B) [Pa].
 
         Parameters
         ----------
         u : what a converged iteration started from
         reversal : contents at the reversal to stroke 2
+        seconds : time at each place of the travel of both strokes, shape (2, place, B) [s]
         """
         curve = self.flow_curves(u)
         first = near_contents(self.air, u.m, u.U, self.strokes[0].start_volume)
         peaks = [
             side.opening_peak(
                 self.air, curve, state, self._seen(u, _walls_of(u), side.number),
-                self._pace(u), self.resolution,
+                self._pace(u), self.resolution, passed,
             )
-            for side, state in zip(self.strokes, (first, reversal), strict=True)
+            for side, state, passed in zip(self.strokes, (first, reversal), seconds, strict=True)
         ]  # fmt: skip
         return np.maximum(*peaks)
 
@@ -255,9 +257,10 @@ class Iteration:
         guess.m, guess.U, guess.p, guess.T = near.m, near.U, near.p, near.T
         rest = net.hold + u.wait[0]
         found = []
-        for side in self.strokes:
+        for side, track in zip(self.strokes, self.tracks or (None, None), strict=True):
             seen = self._seen(u, walls, side.number)
-            found.append(side.run(self.air, curve, guess, seen, pace, rest, self.resolution))
+            found.append(side.run(self.air, curve, guess, seen, pace, rest, self.resolution, track))
+        self.tracks = tuple(record.track() for record in found)
         return found[0], found[1]
 
     def _pulses(self, records: tuple[Record, Record]) -> Pulses:

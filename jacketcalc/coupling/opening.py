@@ -25,7 +25,8 @@ def opening_peaks(solved: Solved) -> dict[int, tuple[float, ...]]:
     network = take(solved.network, index)
     with np.errstate(all="ignore"):
         iteration = Iteration(network, solved.air, solved.resolution)
-        early = iteration.opening(take(solved.last, index), take(solved.reversal, index))
+        last, reversal = take(solved.last, index), take(solved.reversal, index)
+        early = iteration.opening(last, reversal, solved.seconds[..., index])
     room = np.asarray(network.machine.room.pressure)
     peaks = np.maximum(early, solved.later[:, index]) - room
     return {int(i): tuple(map(float, peaks[:, b])) for b, i in enumerate(index)}

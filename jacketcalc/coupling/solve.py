@@ -26,13 +26,13 @@ from jacketcalc.gas.table import AirTable, air
 
 AIR_ENERGY = 3e5
 """Internal energy of air, on its table's datum, to weigh mass against energy [J/kg]."""
-TOLERANCE = 5e-7
+TOLERANCE = 2e-7
 """Largest change of any scaled unknown at convergence [-]."""
 CLOSED = 3e-7
 """Sum of the energy ledger at convergence, over the drive's power [-]."""
 COARSE = 0.34
 """Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 5e-3
+COARSE_TOLERANCE = 1e-3
 """Change at which the coarse iterations end [-]."""
 FIRST_INSTANTS = 8
 """Instants of the travel that a piston may take to pick up speed."""
@@ -236,7 +236,7 @@ class _Run:
             return y
         old = self.iteration
         self.iteration = Iteration(take(old.network, kept), old.air, old.resolution)
-        self.iteration.warm = take(old.warm, kept)
+        self.iteration.warm, self.iteration.tracks = take(old.warm, kept), take(old.tracks, kept)
         self.scale = take(self.scale, kept)
         self.u, self.guess = take(self.u, kept), take(self.guess, kept)
         self.mixing.keep(kept)
