@@ -103,24 +103,26 @@ def even_times(place: Array, seconds: Array) -> Array:
     )
 
 
-def summit(value: Array, time: Array) -> Array:
-    """Highest point of the parabola through the highest of some values and its neighbours.
+def summit(p: Array, time: Array) -> Array:
+    """Highest pressure, on the parabola through the highest instant and its neighbours [Pa].
 
     Parameters
     ----------
-    value : shape (instant, row, B)
-    time : shape (instant, B)
+    p : pressure, shape (instant, node, B) [Pa]
+    time : time, shape (instant, B) [s]
     """
-    top = np.clip(value.argmax(axis=0), 1, len(value) - 2)
-    y = [np.take_along_axis(value, top[None] + k, 0)[0] for k in (-1, 0, 1)]
+    top = np.clip(p.argmax(axis=0), 1, len(p) - 2)
+    y = [np.take_along_axis(p, top[None] + k, 0)[0] for k in (-1, 0, 1)]
     t = [np.take_along_axis(time, top + k, 0) for k in (-1, 0, 1)]
     with np.errstate(all="ignore"):
         rise, then = (y[1] - y[0]) / (t[1] - t[0]), (y[2] - y[1]) / (t[2] - t[1])
         bend = (then - rise) / (t[2] - t[0])
         slope = rise + bend * (t[1] - t[0])
         over = y[1] - slope**2 / (4 * bend)
+    # At even intervals no parabola rises more above its highest point; at uneven ones some do.
+    most = y[1] + (y[1] - np.minimum(y[0], y[2])) / 8
     inside = (rise > 0.0) & (then < 0.0)
-    return np.asarray(np.where(inside, over, value.max(axis=0)))
+    return np.asarray(np.where(inside, np.minimum(over, most), p.max(axis=0)))
 
 
 def rest_power(network: Network, vented: int, rest: Array, steps: int) -> Array:

@@ -27,7 +27,6 @@ _SCALE = REFERENCE_DENSITY * float(np.sqrt(REFERENCE_TEMPERATURE))
 _TINY_PRESSURE = 1e-3
 """Pressure that keeps a ratio of pressures from a division by zero [Pa]."""
 _LEVELS = np.array([0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.97])
-_NEWTON_STEPS = 8
 
 
 def mass_flow(
@@ -89,9 +88,7 @@ def mass_flow_with_slopes(
     return flow, slope_up, -rise
 
 
-def upstream_pressure(
-    C: Number, b: Number, m: Number, p_down: Number, T_up: Number, opening: Number = 0.0
-) -> Values:
+def upstream_pressure(C: Number, b: Number, m: Number, p_down: Number, T_up: Number) -> Values:
     """Return the upstream pressure that drives a given mass flow.
 
     Parameters
@@ -101,25 +98,18 @@ def upstream_pressure(
     m : mass flow, not negative [kg/s]
     p_down : pressure downstream [Pa]
     T_up : stagnation temperature upstream [K]
-    opening : pressure difference at which flow begins [Pa]
 
     Returns
     -------
     Stagnation pressure upstream [Pa].
     """
     choked = m * np.sqrt(T_up) / (_SCALE * C)
-    back = np.maximum(p_down + opening, b * choked)
+    back = np.maximum(p_down, b * choked)
     rest = 1.0 - b
     root = rest * np.sqrt(np.maximum(back**2 + (1.0 - 2.0 * b) * choked**2, 0.0))
     ellipse = (back**2 + (rest * choked) ** 2) / (b * back + root)
-    linear = p_down + opening + rest * choked / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0)
+    linear = p_down + rest * choked / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0)
     pressure: Values = np.maximum(ellipse, linear)
-    if not np.any(opening):
-        return pressure
-    for _ in range(_NEWTON_STEPS):
-        flow, slope, _ = mass_flow_with_slopes(C, b, pressure, p_down, T_up, opening)
-        step = np.where(slope > 0.0, (m - flow) / np.where(slope > 0.0, slope, 1.0), 0.0)
-        pressure = np.maximum(pressure + step, p_down + opening)
     return pressure
 
 
