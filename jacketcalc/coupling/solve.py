@@ -261,10 +261,10 @@ class _Run:
                 words.append("a step of a stroke did not settle")
             elif residual[b] <= TOLERANCE:
                 words.append("the energy that enters and leaves the machine does not balance")
-            elif broken[b]:
-                words.append("the strokes broke down: a state left the property range")
             elif creeps[b]:
                 words.append(STOPS_AND_GOES)
+            elif broken[b]:
+                words.append("the strokes broke down: a state left the property range")
             else:
                 words.append(
                     f"{self._name(int(np.argmax(change[:, b])))} still changes by "
@@ -287,9 +287,9 @@ def _creeps(snapshot: Snapshot) -> NDArray[np.bool_]:
     for r in snapshot.records:
         moves = r.dx > 0.0
         speed = np.where(moves, r.dx / np.maximum(r.dt, 1e-12), np.inf)
-        highest = np.where(moves, speed, 0.0).max(axis=0)
+        highest = np.fmax.reduce(np.where(moves, speed, 0.0))
         speed[: np.argmax(moves.any(axis=1)) + FIRST_INSTANTS] = np.inf
-        slow |= speed.min(axis=0) < CREEP * highest
+        slow |= np.fmin.reduce(speed) < CREEP * highest
     return slow
 
 
