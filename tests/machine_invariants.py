@@ -163,15 +163,16 @@ def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[
 def _fullest(machine: Machine, outcome: Outcome, stage: StageOutcome) -> float:
     """Bound on a stage's volumetric efficiency [-].
 
-    Cold walls make suction air denser than it came. And a stage whose source stands above what
-    it delivers to, at times, is blown through.
+    Cold walls make suction air denser than it came. And a stage whose source stands, at times,
+    above what it delivers to is blown through: mean pressures tell only that they are near.
     """
     stages = outcome.stages
     place = [s.name for s in stages].index(stage.name)
     source = stages[place - 1].delivery_pressure if place else machine.supply.pressure
+    source = max(source, stage.charge_pressure)
     final = place == len(stages) - 1
     sink = machine.tank_pressure if final else stages[place + 1].charge_pressure
-    if source > 0.9 * sink:
+    if source > 0.8 * sink:
         return math.inf
     return 1.1 * max(1.0, stage.suction_temperature / stage.charge_temperature)
 

@@ -316,6 +316,13 @@ def test_temperature_comes_back_from_enthalpy_for_arrays_that_broadcast() -> Non
     np.testing.assert_allclose(found, np.broadcast_to(T, (60, 50)), atol=1e-7)
 
 
+def test_temperature_beyond_the_range_undoes_the_enthalpy_continued_there() -> None:
+    table = air()
+    T, p = np.array([120.0, 300.0, 1200.0])[:, np.newaxis], np.array([1e5, 300e5])
+    h = table.thermo_beyond(*np.broadcast_arrays(T, p)).h
+    np.testing.assert_allclose(table.temperature_beyond(h, p), np.broadcast_to(T, (3, 2)))
+
+
 def test_results_have_the_shape_that_the_arguments_broadcast_to() -> None:
     table = air()
     T, p = np.linspace(200.0, 400.0, 4)[:, np.newaxis], np.linspace(1e5, 9e5, 3)

@@ -58,6 +58,27 @@ def test_a_batch_gives_the_numbers_of_each_design_alone() -> None:
         assert numbers[0] == pytest.approx(numbers[1], rel=1e-9, abs=1e-12)
 
 
+def test_gas_beyond_the_property_table_spoils_no_neighbour() -> None:
+    """A stage that delivers above 1000 K, beside one that does not."""
+    glowing = small_case()
+    for path, value in (
+        ("tank.pressure", "390 bar(g)"), ("supply.pressure", "5 bar(g)"),
+        ("supply.temperature", "80 degC"), ("room.temperature", "50 degC"),
+        ("drive.bore", "200 mm"), ("stage.bore", "17 mm"), ("stage.clearance", "0.5 %"),
+        ("stage.material", "PTFE"), ("stage.wall_thickness", "20 mm"),
+        ("stage.seal_friction", "0.3"),
+    ):  # fmt: skip
+        glowing = set_value(glowing, path, value)
+    designs = [Design(machine=case.machine) for case in (small_case(), glowing)]
+    plain, hot = run(designs)
+    alone = run(designs[:1])[0]
+    assert plain.failure == hot.failure == ""
+    assert hot.outcome.stages[0].discharge_temperature > 1000.0
+    assert list(floats(plain.outcome.stages)) == pytest.approx(
+        list(floats(alone.outcome.stages)), rel=1e-9
+    )
+
+
 def test_an_axis_is_read_with_its_unit() -> None:
     axis = parse_axis(CASE, "jacket.pitch=8mm:48mm:16")
     assert axis.texts[:3] == ("8 mm", "10.67 mm", "13.33 mm")

@@ -170,7 +170,7 @@ class Reading:
         usable = np.isfinite(h) & np.isfinite(p)
         h = np.where(usable, h, self.network.supply_enthalpy)
         p = np.where(usable, p, 1e6)
-        return np.asarray(self.solution.iteration.air.temperature_from_enthalpy(h, p))
+        return np.asarray(self.solution.iteration.air.temperature_beyond(h, p))
 
     def _charge(self, i: int) -> tuple[Array, Array, Array]:
         """Gas in a stage when its suction valve has just shut on the compressing stroke."""

@@ -217,6 +217,19 @@ class AirTable:
             f"after {NEWTON_STEPS} steps"
         )
 
+    def temperature_beyond(self, h: Values, p: Values) -> FloatArray:
+        """Find temperature [K] from enthalpy as `thermo_beyond` continues it beyond the range.
+
+        Parameters are those of `temperature_from_enthalpy`. A result out there must be refused
+        or marked by the caller.
+        """
+        h, p = np.broadcast_arrays(np.asarray(h, dtype=float), np.asarray(p, dtype=float))
+        cold = self.thermo(np.full(h.shape, LOWEST_TEMPERATURE), p)
+        hot = self.thermo(np.full(h.shape, HIGHEST_TEMPERATURE), p)
+        inside = np.minimum(np.maximum(h, cold.h), hot.h)
+        T = self.temperature_from_enthalpy(inside, p)
+        return T + np.where(h > hot.h, (h - hot.h) / hot.h_T, (h - inside) / cold.h_T)
+
     def check_range(self, T: Values, p: Values, what: str = "") -> None:
         """Refuse states outside the table.
 
