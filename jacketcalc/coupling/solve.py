@@ -52,11 +52,11 @@ PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
 DOUBT, SHARPER = 30, 0.01
 """Iterations after which each step is solved to this share of its tolerance [-]."""
-MARGIN, STRAYED, REST = 0.5, 10, 15
+MARGIN, STRAYED, REST = 0.5, 10, 8
 """Iterations without a residual below this share of the last one noted, after which a design
 goes on plainly, for so many iterations, with nothing remembered: across a kink of the map, as
 where another valve opens first, extrapolation can go to and fro for ever."""
-MOST_COARSE, MOST_FINE = 40, 100
+MOST_COARSE, MOST_FINE = 40, 150
 """Iterations allowed."""
 
 
