@@ -47,6 +47,9 @@ NODE_WARMS = 0.1
 """Largest relative change of a node's temperature in one Newton iteration [-]."""
 NEAR = 0.01
 """Excess over the room, over its pressure, below which a node's pressure is held to it [-]."""
+EXACT = 0.1
+"""Change of such a pressure, over the room's, that counts as much as 1 of others: 1 Pa in the
+last iteration; closer, Newton swings between outflow and inflow [-]."""
 SEAT_MATTERS = 1e-4
 """Relative change below which a step is not held at a valve's seat [-]."""
 NODE_ZONE = 2.0
@@ -262,7 +265,7 @@ class Stepper:
         return np.maximum(top, np.abs(dw) / np.maximum(w, 1e-9))
 
     def _hold_nodes(self, change: Change) -> Array:
-        """Limit what nodes warm; return the change of those at the room's pressure over `NEAR`.
+        """Limit what nodes warm; return the change of those at the room's pressure over `EXACT`.
 
         Air drawn back in is the room's, what leaves the node's own: a step across that switch
         throws a small node's temperature far out and would hold all the rest back. And flow is
@@ -273,7 +276,7 @@ class Stepper:
         change.T[nodes] = np.minimum(np.maximum(change.T[nodes], -most), most)
         near = np.abs(point.p[nodes] - room) < NEAR * room
         exact = np.where(near, np.abs(change.p[nodes]), 0.0).max(axis=0)
-        return np.asarray(exact / (NEAR * room))
+        return np.asarray(exact / (EXACT * room))
 
     def _to_seat(self, change: Change) -> Array:
         """Share of a Newton step after which some valve stands just off its seat.
