@@ -67,6 +67,7 @@ _INCH_POUND: dict[str, Display] = {
     "force": Display("lbf", POUND_FORCE),
     "mass flow": Display("lb/min", POUND / 60),
     "hourly mass flow": Display("lb/h", POUND / 3600),
+    "conductance": Display("ft3/(min psi)", FOOT**3 / 60 / PSI),
     "conductivity": Display("BTU/(h ft R)", BTU / 3600 / FOOT / RANKINE),
     "heat conductance": Display("BTU/(h R)", BTU / 3600 / RANKINE),
     "power": Display("BTU/h", BTU / 3600),

@@ -97,6 +97,7 @@ FACTORS: dict[str, dict[str, float]] = {
         "dm3/(min bar)": 1e-8 / 60,
         "L/(min bar)": 1e-8 / 60,
         "l/(min bar)": 1e-8 / 60,
+        "ft3/(min psi)": FOOT**3 / 60 / PSI,
     },
     "conductivity": {
         "W/(m K)": 1.0,

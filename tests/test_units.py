@@ -58,6 +58,7 @@ SPELLED_FOR_PINT = {
     "kg/h": "kg/hour",
     "h": "hour",
     "1/h": "1/hour",
+    "ft3/(min psi)": "ft**3/(min*psi)",
     "Hz": "1/s",
     "": "dimensionless",
 }
