@@ -79,11 +79,10 @@ def _line(row: Row, indent: str, columns: _Columns) -> list[str]:
     if columns.other is not None:
         cells += [texts[2], _change(row, values[1], values[2], columns.page)]
     unit = _unit(row, columns.page)
-    return table_line(
-        f"{indent}{row.label}",
-        [(f"{unit:<{UNIT}}", UNIT), *((cell, columns.width) for cell in cells)],
-        LABEL,
-    )
+    # A long unit takes from the room before the first number.
+    first = f"{unit}{cells[0]:>{UNIT + columns.width - len(unit)}}"
+    rest = [(cell, columns.width) for cell in cells[1:]]
+    return table_line(f"{indent}{row.label}", [(first, len(first)), *rest], LABEL)
 
 
 def _displayed(value: float | None, row: Row, page: Page) -> float | None:
