@@ -111,15 +111,15 @@ def curve_flow(curve: Curve, p: Array, T0: Array) -> tuple[Array, Array]:
     Parameters
     ----------
     curve : fitted curve
-    p : pressure at the port, shape (node, B) [Pa]
-    T0 : temperature at the port, shape (node, B) [K]
+    p : pressure at the port, shape (..., node, B) [Pa]
+    T0 : temperature at the port, shape (..., node, B) [K]
     """
     room = curve.room_pressure
     square = (p / room) ** 2 - 1.0
     positive = np.maximum(np.abs(square), 1e-12)
     s = np.log(positive)
-    k = (s > curve.s).sum(axis=0)
-    start, c0, c1, c2, c3 = curve.packed[:, k * s.size + curve.column]
+    k = (s[..., None, :, :] > curve.s).sum(axis=-3)
+    start, c0, c1, c2, c3 = curve.packed[:, k * curve.column.size + curve.column]
     u = s - start
     y = c0 + u * (c1 + u * (c2 + u * c3))
     rise = c1 + u * (2 * c2 + 3 * u * c3)

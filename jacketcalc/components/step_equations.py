@@ -1,6 +1,6 @@
 """The equations of one implicit stage of a step, and one Newton iteration on them.
 
-Unknowns are pressure and temperature of every volume and the duration of the step. The
+Axes before that of volumes stand for instants, or right-hand sides, taken together. Unknowns are pressure and temperature of every volume and the duration of the step. The
 Jacobian has the shape of the machine: volumes couple only along paths, which form a tree,
 and all of them with the duration. Temperatures are eliminated volume by volume, pressures
 leaf by leaf, the duration last: arithmetic on arrays over designs, without a matrix.
@@ -21,6 +21,8 @@ from jacketcalc.gas.table import AirTable, Thermo
 
 SHORTENING, LENGTHENING = 0.75, 3.0
 """Largest relative change of the duration in one Newton iteration [-]."""
+LEAST_DURATION = 1e-12
+"""Keeps a speed finite [s]."""
 
 
 @dataclass(kw_only=True)
@@ -97,6 +99,58 @@ class Change:
     """Fluxes after the step, by their slopes: what is carried is what was solved."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Tangent:
+    """The equations of a stage near a point: what they read there, and their slopes."""
+
+    thermo: Thermo
+    """Properties there."""
+    F: Array
+    """Mass flow of each path, shape (..., path, B) [kg/s]."""
+    Fu: Array
+    """Its slope in the pressure upstream [kg/(s Pa)]."""
+    Fd: Array
+    """Its slope in the pressure downstream [kg/(s Pa)]."""
+    X: Array
+    """Mass flow out of each node, shape (..., node, B) [kg/s]."""
+    Xp: Array
+    """Its slope in the node's pressure [kg/(s Pa)]."""
+    h: Array
+    """Specific enthalpy of every volume and boundary, shape (..., volume + 2, B) [J/kg]."""
+    m: Array
+    """Mass there, shape (..., volume, B) [kg]."""
+    U: Array
+    """Internal energy there, shape (..., volume, B) [J]."""
+    kinetic: Array
+    """Kinetic energy there, shape (..., B) [J]."""
+    needs: Base
+    """What the stage would have to start from to end there."""
+    ratio: Array
+    """Slope of mass over that of energy in temperature, shape (..., volume, B) [kg/J]."""
+    less: Array
+    """Mass that a path carries less for its source's temperature, over energy [kg/J]."""
+    more: Array
+    """Energy that it carries more [-]."""
+    K: Array
+    """Own slopes of the mass balances in pressure, factored, shape (..., volume, B) [kg/Pa]."""
+    factors: list[Array]
+    """Of the leaves of the tree."""
+    forth: Array
+    """Slope of the balance at a path's end in pressure at its source [kg/Pa]."""
+    back: Array
+    """Slope of the balance at its source in pressure at its end [kg/Pa]."""
+    E: Array
+    """Slope of energy less enthalpy times mass in a volume's own pressure [J/Pa]."""
+    E_w: Array
+    """Its slope in the duration [W]."""
+    E_forth: Array
+    """Its slope in pressure at a path's source [J/Pa]."""
+    UT: Array
+    """Its slope in temperature [J/K]."""
+    beta: Array
+    """Slope of pressure with the duration, shape (..., volume, B) [Pa/s]."""
+
+
 class StrokeEquations:
     """Balances of all volumes during one stroke.
 
@@ -142,28 +196,31 @@ class StrokeEquations:
         self.roots = [v for v in range(self.count) if v not in leaves]
 
     def net_force(self, p: Array) -> Array:
-        """Force along the stroke left over for acceleration, shape (B,) [N]."""
-        return np.asarray((self.force * (p - self.room)).sum(axis=0) - self.friction)
+        """Force along the stroke left over for acceleration, shape (..., B) [N]."""
+        return np.asarray((self.force * (p - self.room)).sum(axis=-2) - self.friction)
 
     def vented(self, fluxes: Fluxes) -> Array:
-        """Enthalpy flow out of each node; what is drawn back in is room air, (node, B) [W]."""
-        h = np.where(fluxes.X >= 0.0, fluxes.h[self.nodes], self.network.room_enthalpy)
-        return np.asarray(fluxes.X * h)
+        """Enthalpy flow out of each node; what is drawn back in is room air, (..., node, B) [W]."""
+        own = fluxes.h[..., self.nodes, :]
+        return np.asarray(fluxes.X * np.where(fluxes.X >= 0.0, own, self.network.room_enthalpy))
 
     def rates(self, point: Point, at: Instant, thermo: Thermo, fluxes: Fluxes) -> tuple[Array, ...]:
         """Rates of mass, energy and kinetic energy over the whole step, and the lead heat."""
-        n = self.count
+        n, w = self.count, point.w[..., None, :]
         dm = self.balance @ fluxes.F
-        dH = self.balance @ (fluxes.F * fluxes.h.take(self.up, 0))
-        dm[self.nodes] -= fluxes.X
-        dH[self.nodes] -= self.vented(fluxes)
-        swept = self.rate * at.dx
-        heat = at.conductance * (point.T[:n] - at.wall)
+        dH = self.balance @ (fluxes.F * fluxes.h.take(self.up, -2))
+        dm[..., self.nodes, :] -= fluxes.X
+        dH[..., self.nodes, :] -= self.vented(fluxes)
+        p, T = point.p[..., :n, :], point.T[..., :n, :]
+        swept = self.rate * at.dx[..., None, :]
+        heat = at.conductance * (T - at.wall)
         # The lead follows the gas that is squeezed: what is pushed out is not.
         squeezed = swept.copy()
-        squeezed[self.chambers] += point.w * fluxes.F[3::2] / thermo.rho[self.chambers]
-        lead = at.lead * point.T[:n] * (thermo.rho_T / thermo.rho_p) * squeezed
-        dU = point.w * (dH - heat) - point.p[:n] * swept - lead
+        squeezed[..., self.chambers, :] += (
+            w * fluxes.F[..., 3::2, :] / thermo.rho[..., self.chambers, :]
+        )
+        lead = at.lead * T * (thermo.rho_T / thermo.rho_p) * squeezed
+        dU = w * (dH - heat) - p * swept - lead
         return dm, dH - heat, dU, lead
 
     def newton(
@@ -176,105 +233,164 @@ class StrokeEquations:
         known: Thermo | None = None,
     ) -> tuple[Change, Thermo]:
         """Take one Newton iteration from a point, whose properties may be known already."""
-        n, net, a = self.count, self.network, at.share
-        p, T, w = point.p[:n], point.T[:n], point.w
+        near = self.linearise(air, curve, point, at, known)
+        needs, w = near.needs, point.w
+        alpha, RU = self.eliminate(near, needs.m - base.m, needs.U - base.U)
+        dw = self.duration(near, at, needs.E - base.E, alpha, w)
+        dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
+        dp, dT = self.expand(near, alpha, RU, dw)
+        return Change(p=dp, T=dT, w=dw, fluxes=self.moved(near, dp, dT)), near.thermo
+
+    def linearise(
+        self, air: AirTable, curve: Curve, point: Point, at: Instant, known: Thermo | None = None
+    ) -> Tangent:
+        """Return the equations near a point, with temperatures eliminated from their slopes."""
+        n, net, a = self.count, self.network, at.share[..., None, :]
+        nodes, ends = self.nodes, self.up
+        p, T, w = point.p[..., :n, :], point.T[..., :n, :], point.w[..., None, :]
         thermo = known if known is not None else air.thermo_beyond(T, p)
-        point.h[:n] = thermo.h
+        point.h[..., :n, :] = thermo.h
         F, Fu, Fd = mass_flow_with_slopes(
-            net.C, net.b, point.p.take(self.up, 0), point.p.take(self.down, 0),
-            point.T.take(self.up, 0), net.opening,
+            net.C, net.b, point.p.take(ends, -2), point.p.take(self.down, -2),
+            point.T.take(ends, -2), net.opening,
         )  # fmt: skip
-        X, Xp = curve_flow(curve, p[self.nodes], T[self.nodes])
+        X, Xp = curve_flow(curve, p[..., nodes, :], T[..., nodes, :])
         fluxes = Fluxes(F=F, X=X, h=point.h)
         dm, dq, dU, _ = self.rates(point, at, thermo, fluxes)
         V, h, aw = at.volume, thermo.h, a * w
         m = thermo.rho * V
-        RM = m - base.m - aw * dm
-        RU = m * h - p * V - base.U - a * dU
+        U = m * h - p * V
         out = self.outgoing @ F
-        out[self.nodes] += np.maximum(X, 0.0)
+        out[..., nodes, :] += np.maximum(X, 0.0)
         stored = V * thermo.rho_T
         MT = stored - aw * out / (2 * T)
         UT = m * thermo.h_T + aw * (out * thermo.h_T + at.conductance)
-        up, down, hu = aw * Fu, aw * Fd, point.h.take(self.up, 0)
+        up, down, hu = aw * Fu, aw * Fd, point.h.take(ends, -2)
         M = V * thermo.rho_p + self.outgoing @ up - self.incoming @ down
-        E = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx
+        E = V * thermo.rho_p * h + m * thermo.h_p - V + a * self.rate * at.dx[..., None, :]
         E += self.outgoing @ (up * hu) - self.incoming @ (down * hu)
         drain = aw * Xp
-        M[self.nodes] += drain
-        E[self.nodes] += drain * np.where(X >= 0.0, h[self.nodes], net.room_enthalpy)
+        M[..., nodes, :] += drain
+        E[..., nodes, :] += drain * np.where(X >= 0.0, h[..., nodes, :], net.room_enthalpy)
         iu, iv, j = self.sources, self.sinks, self.inner
         M_w, E_w = -a * dm, -a * dq
         # Energy less own enthalpy x mass: temperature stands in it with m cp, whatever the
         # datum of enthalpy; energy itself hardly depends on temperature at given pressure.
-        RU, E, E_w = RU - h * RM, E - h * M, E_w - h * M_w
-        forth, back = -up.take(j, 0), down.take(j, 0)
-        fall = h.take(iu, 0) - h.take(iv, 0)
+        E, E_w = E - h * M, E_w - h * M_w
+        forth, back = -up.take(j, -2), down.take(j, -2)
+        fall = h.take(iu, -2) - h.take(iv, -2)
         E_forth = forth * fall
         # What flows in changes with the temperature of its source.
-        carried = aw * F.take(j, 0) / UT.take(iu, 0)
-        less = carried / (2 * T.take(iu, 0))
-        more = carried * thermo.h_T.take(iu, 0) - less * fall
-        RM[iv] -= less * RU.take(iu, 0)
-        forth = forth - less * E.take(iu, 0)
-        M_w[iv] -= less * E_w.take(iu, 0)
-        RU[iv] += more * RU.take(iu, 0)
-        E_forth += more * E.take(iu, 0)
-        E_w[iv] += more * E_w.take(iu, 0)
+        carried = aw * F.take(j, -2) / UT.take(iu, -2)
+        less = carried / (2 * T.take(iu, -2))
+        more = carried * thermo.h_T.take(iu, -2) - less * fall
+        forth = forth - less * E.take(iu, -2)
+        M_w[..., iv, :] -= less * E_w.take(iu, -2)
+        E_forth += more * E.take(iu, -2)
+        E_w[..., iv, :] += more * E_w.take(iu, -2)
         ratio = MT / UT
         K = M - ratio * E
-        forth = forth - ratio.take(iv, 0) * E_forth
-        alpha, beta = ratio * RU - RM, ratio * E_w - M_w
-        self._eliminate(K, forth, back, alpha, beta)
-        dw = self._duration(point, at, base, alpha, beta)
-        dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
-        dp = alpha + beta * dw
-        dT = -RU - E * dp - E_w * dw
-        dT[iv] -= E_forth * dp.take(iu, 0)
-        dT /= UT
-        ends = np.concatenate([dp, np.zeros((2, w.size))])
-        moved = Fluxes(
-            F=F + Fu * ends.take(self.up, 0) + Fd * ends.take(self.down, 0),
-            X=X + Xp * dp[self.nodes],
-            h=point.h.copy(),
-        )
-        moved.h[:n] += thermo.h_T * dT + thermo.h_p * dp
-        return Change(p=dp, T=dT, w=dw, fluxes=moved), thermo
+        forth = forth - ratio.take(iv, -2) * E_forth
+        factors = self._factor(K, forth, back)
+        beta = ratio * E_w - M_w
+        self._solve(factors, K, forth, back, beta)
+        kinetic, balance = self._piston(point, at)
+        return Tangent(
+            thermo=thermo, F=F, Fu=Fu, Fd=Fd, X=X, Xp=Xp, h=point.h, m=m, U=U, kinetic=kinetic,
+            needs=Base(m=m - aw * dm, U=U - a * dU, E=balance),
+            ratio=ratio, less=less, more=more, K=K, factors=factors, forth=forth, back=back,
+            E=E, E_w=E_w, E_forth=E_forth, UT=UT, beta=beta,
+        )  # fmt: skip
 
-    def _eliminate(self, K: Array, forth: Array, back: Array, alpha: Array, beta: Array) -> None:
-        """Solve the tree for two right-hand sides, in place.
+    def eliminate(self, near: Tangent, RM: Array, RU: Array) -> tuple[Array, Array]:
+        """Solve for pressures at an unchanged duration.
 
-        `forth` couples the volume that a path leads to with its source, `back` the source with
-        it, shape (inner path, B).
+        Parameters
+        ----------
+        near : equations near a point
+        RM, RU : mass [kg] and energy [J] missing from each volume, shape (..., volume, B)
+
+        Returns
+        -------
+        Change of the pressures at an unchanged duration [Pa], and what `expand` needs.
         """
-        for leaf, root, i, leads in self.edges:
-            below, above = (forth[i], back[i]) if leads else (back[i], forth[i])
-            factor = below / K[leaf]
-            K[root] -= factor * above
-            alpha[root] -= factor * alpha[leaf]
-            beta[root] -= factor * beta[leaf]
-        alpha[self.roots] /= K[self.roots]
-        beta[self.roots] /= K[self.roots]
-        for leaf, root, i, leads in reversed(self.edges):
-            above = back[i] if leads else forth[i]
-            alpha[leaf] = (alpha[leaf] - above * alpha[root]) / K[leaf]
-            beta[leaf] = (beta[leaf] - above * beta[root]) / K[leaf]
+        iu, iv = self.sources, self.sinks
+        RU = RU - near.thermo.h * RM
+        from_source = RU.take(iu, -2)
+        RM = RM.copy()
+        RM[..., iv, :] -= near.less * from_source
+        RU[..., iv, :] += near.more * from_source
+        alpha = near.ratio * RU - RM
+        self._solve(near.factors, near.K, near.forth, near.back, alpha)
+        return alpha, RU
 
-    def _duration(self, point: Point, at: Instant, base: Base, alpha: Array, beta: Array) -> Array:
-        """Newton change of the duration from the piston's balance, with pressures linear in it."""
-        w = np.maximum(point.w, 1e-12)
-        force = self.net_force(point.p[: self.count])
+    def duration(self, near: Tangent, at: Instant, gap: Array, alpha: Array, w: Array) -> Array:
+        """Change of the duration from the piston's balance, pressures linear in it [s]."""
         if at.target is None:
-            energy = 0.5 * self.mass * (at.dx / w) ** 2
-            short = base.E + at.share * force * at.dx - energy
-            pull, own = at.share * self.force * at.dx, 2 * energy / w
+            pull = (at.share * at.dx)[..., None, :] * self.force
+            own = 2 * near.kinetic / np.maximum(w, LEAST_DURATION)
         else:
-            short, pull, own = force - at.target, self.force, np.zeros_like(w)
-        bottom = (pull * beta).sum(axis=0) + own
-        change = -(short + (pull * alpha).sum(axis=0)) / np.where(bottom > 0.0, bottom, 1.0)
+            pull, own = self.force, np.zeros_like(w)
+        bottom = (pull * near.beta).sum(axis=-2) + own
+        change = (gap - (pull * alpha).sum(axis=-2)) / np.where(bottom > 0.0, bottom, 1.0)
         # With no duration that balances in reach, go on growing: the piston is stalling.
         change = np.where(bottom > 0.0, change, w)
         return np.where(at.fixed, 0.0, change)
+
+    def expand(self, near: Tangent, alpha: Array, RU: Array, dw: Array) -> tuple[Array, Array]:
+        """Return the change of all pressures [Pa] and temperatures [K]."""
+        dw = dw[..., None, :]
+        dp = alpha + near.beta * dw
+        dT = -RU - near.E * dp - near.E_w * dw
+        dT[..., self.sinks, :] -= near.E_forth * dp.take(self.sources, -2)
+        dT /= near.UT
+        return dp, dT
+
+    def moved(self, near: Tangent, dp: Array, dT: Array) -> Fluxes:
+        """Fluxes after a Newton step, by their slopes."""
+        ends = np.concatenate([dp, np.zeros_like(dp[..., :2, :])], axis=-2)
+        thermo = near.thermo
+        moved = Fluxes(
+            F=near.F + near.Fu * ends.take(self.up, -2) + near.Fd * ends.take(self.down, -2),
+            X=near.X + near.Xp * dp[..., self.nodes, :],
+            h=near.h.copy(),
+        )
+        moved.h[..., : self.count, :] += thermo.h_T * dT + thermo.h_p * dp
+        return moved
+
+    def _factor(self, K: Array, forth: Array, back: Array) -> list[Array]:
+        """Eliminate the leaves of the tree, in place; return the factors for right-hand sides.
+
+        `forth` couples the volume that a path leads to with its source, `back` the source with
+        it, shape (..., inner path, B).
+        """
+        factors = []
+        for leaf, root, i, leads in self.edges:
+            ahead, behind = forth[..., i, :], back[..., i, :]
+            below, above = (ahead, behind) if leads else (behind, ahead)
+            factors.append(below / K[..., leaf, :])
+            K[..., root, :] -= factors[-1] * above
+        return factors
+
+    def _solve(
+        self, factors: list[Array], K: Array, forth: Array, back: Array, value: Array
+    ) -> None:
+        """Solve the factored tree for a right-hand side, in place."""
+        for (leaf, root, _, _), factor in zip(self.edges, factors, strict=True):
+            value[..., root, :] -= factor * value[..., leaf, :]
+        value[..., self.roots, :] /= K[..., self.roots, :]
+        for leaf, root, i, leads in reversed(self.edges):
+            above = back[..., i, :] if leads else forth[..., i, :]
+            below = value[..., leaf, :] - above * value[..., root, :]
+            value[..., leaf, :] = below / K[..., leaf, :]
+
+    def _piston(self, point: Point, at: Instant) -> tuple[Array, Array]:
+        """Kinetic energy at the duration assumed [J], and what the piston's balance reads."""
+        force = self.net_force(point.p[..., : self.count, :])
+        if at.target is not None:
+            return np.zeros_like(point.w), at.target - force
+        energy = 0.5 * self.mass * (at.dx / np.maximum(point.w, LEAST_DURATION)) ** 2
+        return energy, energy - at.share * force * at.dx
 
 
 def _elimination_order(
