@@ -25,7 +25,7 @@ from jacketcalc.casefile.reading import read_case  # noqa: E402
 from jacketcalc.components.chambers import build_network  # noqa: E402
 from jacketcalc.components.contents import near_contents  # noqa: E402
 from jacketcalc.components.designs import Design  # noqa: E402
-from jacketcalc.components.stroke import Resolution  # noqa: E402
+from jacketcalc.components.stroke_grid import Resolution  # noqa: E402
 from jacketcalc.coupling.iteration import Iteration  # noqa: E402
 from jacketcalc.coupling.run import run  # noqa: E402
 from jacketcalc.gas.table import air  # noqa: E402
@@ -101,6 +101,25 @@ def parts(machine: Machine, count: int) -> tuple[float, float]:
     return curve, timed(lambda: iteration(unknowns, guess)) / count
 
 
+def march_or_follow(case: Case, sizes: Sequence[int]) -> None:
+    """Time one iteration of whole machines near their track, its strokes marched and followed."""
+    for size in sizes:
+        iteration = Iteration(build_network(at_pitches(case, size), air()), air(), Resolution())
+        unknowns, volume = iteration.start(), iteration.strokes[0].start_volume
+
+        def once(iteration: Iteration = iteration, unknowns=unknowns, volume=volume) -> None:  # type: ignore[no-untyped-def]
+            guess = near_contents(iteration.air, unknowns.m, unknowns.U, volume)
+            iteration(unknowns, guess)
+
+        with np.errstate(all="ignore"):
+            once()
+            followed = min(timed(once) for _ in range(3))
+            iteration.left_over.tracks = ()
+            marched = timed(once)
+        show(f"iteration of {size}, strokes followed", followed / size,
+             f"for each machine; {marched / followed:.1f} x faster than marched")  # fmt: skip
+
+
 def batches(case: Case, sizes: Sequence[int]) -> None:
     first = 0.0
     for size in sizes:
@@ -139,6 +158,7 @@ def main(arguments: Sequence[str]) -> None:
     show("start-up, --help", start_up())
     run(at_pitches(case, 1))
     batches(case, [1, 16] if "--quick" in arguments else [1, 16, 500])
+    march_or_follow(case, (1, 16, 64))
     show("one assessment", timed(lambda: assess(case)))
     pitches = [parse_axis(case, "jacket.pitch=8mm:48mm:16")]
 
@@ -146,7 +166,12 @@ def main(arguments: Sequence[str]) -> None:
         with Workers(2) as workers:
             run_study(case, pitches, executor=workers)
 
+    def with_band() -> None:
+        with Workers(2) as workers:
+            run_study(case, pitches, split=False, executor=workers)
+
     show("16 pitches, as stated", timed(lambda: run_study(case, pitches, band=False)))
+    show("16 pitches with the band, two processes", timed(with_band), "goal: 5,000 ms")
     show("16 pitches, band and parts, two processes", timed(sixteen), "goal: 5,000 ms")
     if "--quick" not in arguments:
         large_map(case)

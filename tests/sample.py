@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Network, build_network
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.opening import opening_peaks, with_peaks
 from jacketcalc.coupling.outcome import Outcome

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from jacketcalc.components import barrel_wall
-from jacketcalc.components.barrel_wall import BarrelTemperatures, WallLoad, build_grid, solve_walls
+from jacketcalc.components.barrel_wall import WallLoad, build_grid, solve_walls
 from jacketcalc.components.chambers import build_network
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas import air
 from jacketcalc.verification.convergence import set_sizes
@@ -122,7 +122,7 @@ def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:
     network = build_network([Design(machine=replace(machine, stages=(stage,)))], air())
     grid = build_grid(network, np.linspace(0.0, 1.0, 5))
     grid = replace(grid, skirt=0.0 * grid.skirt)
-    one, many = np.ones((1, 1)), np.ones((nodes, 1, 1))
+    one = np.ones((1, 1))
     h, room, hot = 40.0, 300.0, 400.0
     gas = np.zeros((nodes + 2, 1, 1))
     gas[-1] = 1.0
@@ -131,11 +131,7 @@ def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:
         outside_pull=h * grid.area_out * room, seal=0.0 * one, head_room=0.0 * one,
         room=np.full(1, room), drive_wall=np.full(1, hot),
     )  # fmt: skip
-    blank = BarrelTemperatures(
-        inside=room * many, middle=room * many, outside=room * many, head=room * one,
-        crown=room * one,
-    )  # fmt: skip
-    walls = solve_walls(grid, load, blank)
+    walls = solve_walls(grid, load)
     # The radial resistance outside stands in series with h.
     surface = np.pi * (stage.bore + 2 * stage.wall_thickness)
     radial = np.log((stage.bore + 2 * stage.wall_thickness) / (stage.bore + stage.wall_thickness))

@@ -16,7 +16,7 @@ from jacketcalc.components import passage_cells as pc
 from jacketcalc.components import passage_march as pm
 from jacketcalc.components.passage_curve import Curve, curve_flow, equivalent_conductance, fit_curve
 from jacketcalc.components.passage_geometry import PassageGeometry
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.iteration import LEVELS, Iteration
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import tube_conductance

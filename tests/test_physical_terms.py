@@ -29,7 +29,7 @@ from jacketcalc.components.barrel_wall import (
     gas_side_temperature,
 )
 from jacketcalc.components.passage_curve import curve_flow
-from jacketcalc.components.stroke import Resolution, instants
+from jacketcalc.components.stroke_grid import Resolution, instants
 from jacketcalc.coupling.iteration import Iteration
 from jacketcalc.coupling.surroundings import passage_room_conductance
 from jacketcalc.gas.table import air

@@ -25,7 +25,7 @@ from jacketcalc.components import (
     chamber_heat,
     passage_cells,
     pulses,
-    stroke_step,
+    stroke_heat,
 )
 from jacketcalc.components.chamber_heat import Pace, StageHeat, stage_heat
 from jacketcalc.components.chambers import build_network
@@ -57,8 +57,8 @@ def without_heat(patch: pytest.MonkeyPatch, coefficient: float = 0.0) -> None:
     def law(*args: Any, **state: Any) -> StageHeat:
         return StageHeat(coefficient=coefficient + 0.0 * state["T"], lead=0.0 * state["T"])
 
-    patch.setattr(stroke_step, "stage_heat", law)
-    patch.setattr(stroke_step, "drive_coefficient", lambda pace, p, T: 0.0 * p)
+    patch.setattr(stroke_heat, "stage_heat", law)
+    patch.setattr(stroke_heat, "drive_coefficient", lambda pace, p, T: 0.0 * p)
 
 
 def ideal_stage(place: int, conductance: float) -> Machine:
@@ -199,7 +199,7 @@ def test_blowdown_of_the_vented_chamber(monkeypatch: pytest.MonkeyPatch) -> None
     assert T[0] == near("207.8")
     assert abs(errors[-1]) < 1e-4
     assert np.log2(np.abs(errors[0] / errors[1])) == pytest.approx(2.0, abs=0.3)
-    monkeypatch.setattr(stroke_step, "drive_coefficient", lambda pace, p, T: 1e6 + 0.0 * p)
+    monkeypatch.setattr(stroke_heat, "drive_coefficient", lambda pace, p, T: 1e6 + 0.0 * p)
     whole = tau * float(forms.isothermal_blowdown(0.3))
     p, T = vented(gas, np.full(40, whole / 40))
     assert whole == near("1.2074")

@@ -21,7 +21,8 @@ from jacketcalc.components.passage_curve import Curve, fit_curve
 from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.step_equations import Fluxes, Instant, Point
-from jacketcalc.components.stroke import Resolution, Stroke, instants
+from jacketcalc.components.stroke import Setting, Stroke
+from jacketcalc.components.stroke_grid import Resolution, instants
 from jacketcalc.coupling.drive_wall import solve_drive_wall
 from jacketcalc.coupling.wall_loads import seal_work
 from jacketcalc.flow.iso6358 import upstream_pressure
@@ -73,7 +74,10 @@ def two_cycles(m: Machine, steps: Resolution) -> Array:
     pace = Pace(omega=np.full(1, 2 * np.pi / 0.9), piston_speed=np.full(1, m.drive.stroke / 0.45))
     times = []
     for side in (*strokes, *strokes):
-        record = side.run(air(), curve, state, walls, pace, network.hold, steps)
+        record = side.run(
+            Setting(air=air(), curve=curve, walls=walls, pace=pace, settled=steps.settled),
+            state, side.course(network.hold, steps),
+        )  # fmt: skip
         times.append(float(record.dt.sum()))
     kept = [0, 1, *layout.chambers, line]
     return np.array([*times, *state.m[kept, 0], *state.T[kept, 0]])
@@ -169,7 +173,8 @@ def test_piston_flies_under_a_constant_force() -> None:
     still = np.full((len(instants(steps)), 1, 1), 293.15)
     walls = StrokeWalls(drive=still[0, 0], stage=still, room=still[0, 0])
     pace = Pace(omega=np.full(1, 7.0), piston_speed=np.full(1, 0.27))
-    record = side.run(air(), curve, state, walls, pace, network.hold, steps)
+    setting = Setting(air=air(), curve=curve, walls=walls, pace=pace, settled=steps.settled)
+    record = side.run(setting, state, side.course(network.hold, steps))
     d, stage = m.drive, m.stages[0]
     face = np.pi / 4 * stage.bore**2
     force = (1 - d.friction_share) * (8e5 - m.room.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)

@@ -16,7 +16,7 @@ from study_sample import COARSE, small_case
 from sweep_script import cases
 
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result
 from jacketcalc.studies import sweep as module
 from jacketcalc.studies.sweep import split, sweep

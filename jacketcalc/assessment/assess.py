@@ -24,7 +24,7 @@ from jacketcalc.assessment.variants import (
 )
 from jacketcalc.assessment.verdict import judge
 from jacketcalc.assessment.water import water_margins
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.details import Detail
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.run import Result, run

@@ -9,7 +9,7 @@ import numpy as np
 from jacketcalc.components.chambers import build_network
 from jacketcalc.components.designs import Design, Resistance, without_jackets
 from jacketcalc.components.passage_curve import equivalent_conductance
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.iteration import Iteration
 from jacketcalc.coupling.reading import HIGH_PORT
 from jacketcalc.gas.table import air

@@ -8,7 +8,7 @@ one temperature a node is left and the balance is tridiagonal along the barrel. 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -199,15 +199,44 @@ def gas_side_temperature(grid: BarrelGrid, walls: BarrelTemperatures, stroke: in
     return np.asarray((np.einsum("insb,nsb->isb", bared, walls.inside) + ends) / total)
 
 
-def solve_walls(grid: BarrelGrid, load: WallLoad, old: BarrelTemperatures) -> BarrelTemperatures:
-    """Balance every node for given gas and outside.
+def solve_walls(grid: BarrelGrid, load: WallLoad) -> BarrelTemperatures:
+    """Balance every node, head and crown for given gas and outside.
 
-    The crown is taken from the walls of the iteration before; at convergence all agree.
+    The skirt ties the crown to all nodes: the barrel is solved for a crown of 0 K, and for
+    what each kelvin of the crown adds, and the crown's own balance then gives the crown.
+    """
+    n = WALL_NODES
+    seal = SEAL_HEAT_TO_BARREL * load.seal * grid.rubbed
+    alone = _solve_barrel(grid, load, load.gas_pull[:n] + seal)
+    none = replace(
+        load,
+        gas_pull=np.zeros_like(load.gas_pull),
+        outside_pull=np.zeros_like(load.outside_pull),
+        room=np.zeros_like(load.room),
+        drive_wall=np.zeros_like(load.drive_wall),
+    )
+    each = _solve_barrel(grid, none, grid.skirt)
+    heat = load.gas_pull[n + 1] + (1.0 - SEAL_HEAT_TO_BARREL) * load.seal
+    heat = heat + (grid.skirt * alone.inside).sum(axis=0)
+    crown = heat / (load.gas[n + 1] + (grid.skirt * (1.0 - each.inside)).sum(axis=0))
+    return BarrelTemperatures(
+        inside=alone.inside + crown * each.inside,
+        middle=alone.middle + crown * each.middle,
+        outside=alone.outside + crown * each.outside,
+        head=alone.head + crown * each.head,
+        crown=crown,
+    )
+
+
+def _solve_barrel(grid: BarrelGrid, load: WallLoad, g: Array) -> BarrelTemperatures:
+    """Balance nodes and head.
+
+    Parameters
+    ----------
+    g : heat into each node from inside, were it at 0 K, shape (node, stage, B) [W]
     """
     n = WALL_NODES
     a = load.gas[:n] + grid.skirt
-    g = load.gas_pull[:n] + grid.skirt * old.crown
-    g = g + SEAL_HEAT_TO_BARREL * load.seal * grid.rubbed
     to_mid = 1.0 + a * grid.resistance_in
     to_out = 1.0 + load.outside * grid.resistance_out
     diagonal = a / to_mid + load.outside / to_out
@@ -219,14 +248,12 @@ def solve_walls(grid: BarrelGrid, load: WallLoad, old: BarrelTemperatures) -> Ba
     middle, head = _tridiagonal(
         diagonal, right, grid.axial, end, head_diagonal, head_right, mount, load.drive_wall
     )
-    crown_right = load.gas_pull[n + 1] + (1.0 - SEAL_HEAT_TO_BARREL) * load.seal
-    crown_right = crown_right + (grid.skirt * old.inside).sum(axis=0)
     return BarrelTemperatures(
         inside=(g * grid.resistance_in + middle) / to_mid,
         middle=middle,
         outside=(load.outside_pull * grid.resistance_out + middle) / to_out,
         head=head,
-        crown=crown_right / (load.gas[n + 1] + grid.skirt.sum(axis=0)),
+        crown=np.zeros_like(head),
     )
 
 

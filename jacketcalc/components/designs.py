@@ -125,3 +125,39 @@ def _take(thing: Any, index: NDArray[np.intp]) -> Any:
     if isinstance(thing, dict):
         return {k: _take(v, index) for k, v in thing.items()}
     return thing
+
+
+def put(whole: R, part: R, index: NDArray[np.intp]) -> R:
+    """Return a copy of a record, or a nest of them, with some of its designs replaced."""
+    new: Any = take(whole, np.arange(_designs(whole)))
+    fill(new, part, index, np.arange(index.size))
+    return cast(R, new)
+
+
+def fill(whole: R, part: R, index: NDArray[np.intp], column: NDArray[np.intp]) -> None:
+    """Write columns of one nest of records and arrays to places in another, in place."""
+    _fill(whole, part, index, column)
+
+
+def _fill(whole: Any, part: Any, index: NDArray[np.intp], column: NDArray[np.intp]) -> None:
+    if isinstance(whole, np.ndarray):
+        whole[..., index] = part[..., column]
+    elif dataclasses.is_dataclass(whole):
+        for f in dataclasses.fields(whole):
+            _fill(getattr(whole, f.name), getattr(part, f.name), index, column)
+    elif isinstance(whole, tuple):
+        for one, other in zip(whole, part, strict=True):
+            _fill(one, other, index, column)
+    elif isinstance(whole, dict):
+        for key, one in whole.items():
+            _fill(one, part[key], index, column)
+
+
+def _designs(thing: Any) -> int:
+    """Number of designs of the first array in a nest."""
+    while not isinstance(thing, np.ndarray):
+        if dataclasses.is_dataclass(thing):
+            thing = getattr(thing, dataclasses.fields(thing)[0].name)
+        else:
+            thing = next(iter(thing.values() if isinstance(thing, dict) else thing))
+    return int(thing.shape[-1])

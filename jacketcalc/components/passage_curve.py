@@ -63,13 +63,27 @@ def fit_curve(flow: Array, pressure: Array, T0: Array, room_pressure: Array) -> 
     lean = y / STEEPEST
     s = np.maximum.accumulate(s - lean, axis=0) + lean
     slope = _monotone_slopes(s, y)
+    return _packed(s, y, slope, T0, room_pressure, np.full(s[0].shape, 0.5))
+
+
+def curve_of(curve: Curve, index: NDArray[np.intp]) -> Curve:
+    """Return the curves of some designs."""
+    c, i = curve, index
+    return _packed(
+        c.s[..., i], c.y[..., i], c.slope[..., i], c.T0[:, i], c.room_pressure[i], c.exponent[:, i]
+    )
+
+
+def _packed(
+    s: Array, y: Array, slope: Array, T0: Array, room_pressure: Array, exponent: Array
+) -> Curve:
     return Curve(
         s=s,
         y=y,
         slope=slope,
         T0=T0,
         room_pressure=room_pressure,
-        exponent=np.full(s[0].shape, 0.5),
+        exponent=exponent,
         packed=_spans(s, y, slope),
         column=np.arange(s[0].size).reshape(s[0].shape),
     )

@@ -46,6 +46,10 @@ class Track:
     """Temperature, shape (instant, volume, B) [K]."""
     w: Array
     """Duration of the step that the instant belongs to, shape (instant, B) [s]."""
+    weight: Array
+    """Weight of the instant in its step, shape (instant, B) [-]."""
+    flow: Array
+    """Mass flow of the paths, shape (instant, path, B) [kg/s]."""
     sound: NDArray[np.bool_]
     """Whether the stroke ended as it should, shape (B,)."""
 
@@ -93,8 +97,14 @@ class Record:
     """Newton iterations spent."""
     step: Array
     """Duration of the step that the instant belongs to, shape (instant, B) [s]."""
+    weight: Array
+    """Weight of the instant in its step, shape (instant, B) [-]."""
+    followed: NDArray[np.bool_]
+    """Solved beside a track, all instants at once, shape (B,)."""
 
     def track(self) -> Track:
         """Return the way it went."""
         sound = ~self.stalled & (self.rough == 0.0) & np.isfinite(self.p[-1]).all(axis=0)
-        return Track(p=self.p, T=self.T, w=self.step, sound=sound)
+        return Track(
+            p=self.p, T=self.T, w=self.step, weight=self.weight, flow=self.flow, sound=sound
+        )

@@ -1,9 +1,10 @@
 """The equations of one implicit stage of a step, and one Newton iteration on them.
 
-Axes before that of volumes stand for instants, or right-hand sides, taken together. Unknowns are pressure and temperature of every volume and the duration of the step. The
+Unknowns are pressure and temperature of every volume and the duration of the step. The
 Jacobian has the shape of the machine: volumes couple only along paths, which form a tree,
 and all of them with the duration. Temperatures are eliminated volume by volume, pressures
-leaf by leaf, the duration last: arithmetic on arrays over designs, without a matrix.
+leaf by leaf, the duration last: arithmetic on arrays over designs, without a matrix. Axes
+before that of volumes stand for instants, or right-hand sides, taken together.
 """
 
 from __future__ import annotations
@@ -100,6 +101,50 @@ class Change:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Slopes:
+    """The linear equations of a stage, temperatures eliminated and the tree of pressures factored.
+
+    Energy stands for energy less enthalpy times mass.
+    """
+
+    h: Array
+    """Specific enthalpy, shape (..., volume, B) [J/kg]."""
+    ratio: Array
+    """Slope of mass over that of energy in temperature, shape (..., volume, B) [kg/J]."""
+    less: Array
+    """Mass that an inner path carries less for its source's temperature, over energy [kg/J]."""
+    more: Array
+    """Energy that it carries more [-]."""
+    K: Array
+    """Pivots of the mass balances in pressure, shape (..., volume, B) [kg/Pa]."""
+    factors: Array
+    """Factors of the leaves of the tree, shape (..., inner path, B) [-]."""
+    forth: Array
+    """Slope of the balance at an inner path's end in pressure at its source [kg/Pa]."""
+    back: Array
+    """Slope of the balance at its source in pressure at its end [kg/Pa]."""
+    E: Array
+    """Slope of energy in a volume's own pressure, shape (..., volume, B) [J/Pa]."""
+    E_w: Array
+    """Slope of energy in the duration [W]."""
+    E_forth: Array
+    """Slope of energy in pressure at an inner path's source [J/Pa]."""
+    UT: Array
+    """Slope of energy in temperature, shape (..., volume, B) [J/K]."""
+    beta: Array
+    """Slope of pressure with the duration, shape (..., volume, B) [Pa/s]."""
+    pull: Array
+    """Slope of the piston's balance in pressure, (..., volume, B) [J/Pa], at rest [N/Pa]."""
+    bottom: Array
+    """Its slope in the duration, pressures following; infinite where that is given, shape (..., B)
+    [J/s], at rest [N/s]."""
+
+    def at(self, k: int) -> Slopes:
+        """Return the equations of one instant."""
+        return Slopes(**{name: value[k] for name, value in vars(self).items()})
+
+
+@dataclass(frozen=True, kw_only=True)
 class Tangent:
     """The equations of a stage near a point: what they read there, and their slopes."""
 
@@ -117,38 +162,11 @@ class Tangent:
     """Its slope in the node's pressure [kg/(s Pa)]."""
     h: Array
     """Specific enthalpy of every volume and boundary, shape (..., volume + 2, B) [J/kg]."""
-    m: Array
-    """Mass there, shape (..., volume, B) [kg]."""
-    U: Array
-    """Internal energy there, shape (..., volume, B) [J]."""
-    kinetic: Array
-    """Kinetic energy there, shape (..., B) [J]."""
+    holds: Base
+    """Contents there."""
     needs: Base
     """What the stage would have to start from to end there."""
-    ratio: Array
-    """Slope of mass over that of energy in temperature, shape (..., volume, B) [kg/J]."""
-    less: Array
-    """Mass that a path carries less for its source's temperature, over energy [kg/J]."""
-    more: Array
-    """Energy that it carries more [-]."""
-    K: Array
-    """Own slopes of the mass balances in pressure, factored, shape (..., volume, B) [kg/Pa]."""
-    factors: list[Array]
-    """Of the leaves of the tree."""
-    forth: Array
-    """Slope of the balance at a path's end in pressure at its source [kg/Pa]."""
-    back: Array
-    """Slope of the balance at its source in pressure at its end [kg/Pa]."""
-    E: Array
-    """Slope of energy less enthalpy times mass in a volume's own pressure [J/Pa]."""
-    E_w: Array
-    """Its slope in the duration [W]."""
-    E_forth: Array
-    """Its slope in pressure at a path's source [J/Pa]."""
-    UT: Array
-    """Its slope in temperature [J/K]."""
-    beta: Array
-    """Slope of pressure with the duration, shape (..., volume, B) [Pa/s]."""
+    slopes: Slopes
 
 
 class StrokeEquations:
@@ -234,11 +252,13 @@ class StrokeEquations:
     ) -> tuple[Change, Thermo]:
         """Take one Newton iteration from a point, whose properties may be known already."""
         near = self.linearise(air, curve, point, at, known)
-        needs, w = near.needs, point.w
-        alpha, RU = self.eliminate(near, needs.m - base.m, needs.U - base.U)
-        dw = self.duration(near, at, needs.E - base.E, alpha, w)
+        needs, slopes, w = near.needs, near.slopes, point.w
+        alpha, RU = self.eliminate(slopes, base.m - needs.m, base.U - needs.U)
+        dw = self.duration(slopes, base.E - needs.E, alpha)
+        # With no duration that balances in reach, go on growing: the piston is stalling.
+        dw = np.where(slopes.bottom > 0.0, dw, w)
         dw = np.minimum(np.maximum(dw, -SHORTENING * w), LENGTHENING * w)
-        dp, dT = self.expand(near, alpha, RU, dw)
+        dp, dT = self.expand(slopes, alpha, RU, dw)
         return Change(p=dp, T=dT, w=dw, fluxes=self.moved(near, dp, dT)), near.thermo
 
     def linearise(
@@ -295,55 +315,62 @@ class StrokeEquations:
         beta = ratio * E_w - M_w
         self._solve(factors, K, forth, back, beta)
         kinetic, balance = self._piston(point, at)
+        pull, own = np.broadcast_to(self.force, p.shape), np.zeros_like(point.w)
+        if at.target is None:
+            pull = (at.share * at.dx)[..., None, :] * self.force
+            own = 2 * kinetic / np.maximum(point.w, LEAST_DURATION)
+        bottom = (pull * beta).sum(axis=-2) + own
         return Tangent(
-            thermo=thermo, F=F, Fu=Fu, Fd=Fd, X=X, Xp=Xp, h=point.h, m=m, U=U, kinetic=kinetic,
+            thermo=thermo, F=F, Fu=Fu, Fd=Fd, X=X, Xp=Xp, h=point.h,
+            holds=Base(m=m, U=U, E=kinetic),
             needs=Base(m=m - aw * dm, U=U - a * dU, E=balance),
-            ratio=ratio, less=less, more=more, K=K, factors=factors, forth=forth, back=back,
-            E=E, E_w=E_w, E_forth=E_forth, UT=UT, beta=beta,
+            slopes=Slopes(
+                h=h, ratio=ratio, less=less, more=more, K=K, factors=factors, forth=forth,
+                back=back, E=E, E_w=E_w, E_forth=E_forth, UT=UT, beta=beta, pull=pull,
+                bottom=np.where(at.fixed, np.inf, bottom),
+            ),
         )  # fmt: skip
 
-    def eliminate(self, near: Tangent, RM: Array, RU: Array) -> tuple[Array, Array]:
-        """Solve for pressures at an unchanged duration.
+    def eliminate(self, slopes: Slopes, m: Array, U: Array) -> tuple[Array, Array]:
+        """Answer to a little more contents at the start, at an unchanged duration.
 
         Parameters
         ----------
-        near : equations near a point
-        RM, RU : mass [kg] and energy [J] missing from each volume, shape (..., volume, B)
+        slopes : equations of the stage
+        m, U : mass [kg] and energy [J] more, shape (..., volume, B)
 
         Returns
         -------
-        Change of the pressures at an unchanged duration [Pa], and what `expand` needs.
+        Change of the pressures [Pa], and energy for `expand` [J].
         """
         iu, iv = self.sources, self.sinks
-        RU = RU - near.thermo.h * RM
-        from_source = RU.take(iu, -2)
-        RM = RM.copy()
-        RM[..., iv, :] -= near.less * from_source
-        RU[..., iv, :] += near.more * from_source
-        alpha = near.ratio * RU - RM
-        self._solve(near.factors, near.K, near.forth, near.back, alpha)
-        return alpha, RU
+        U = U - slopes.h * m
+        from_source = U.take(iu, -2)
+        m = m.copy()
+        m[..., iv, :] -= slopes.less * from_source
+        U[..., iv, :] += slopes.more * from_source
+        alpha = m - slopes.ratio * U
+        self.solve(slopes, alpha)
+        return alpha, U
 
-    def duration(self, near: Tangent, at: Instant, gap: Array, alpha: Array, w: Array) -> Array:
-        """Change of the duration from the piston's balance, pressures linear in it [s]."""
-        if at.target is None:
-            pull = (at.share * at.dx)[..., None, :] * self.force
-            own = 2 * near.kinetic / np.maximum(w, LEAST_DURATION)
-        else:
-            pull, own = self.force, np.zeros_like(w)
-        bottom = (pull * near.beta).sum(axis=-2) + own
-        change = (gap - (pull * alpha).sum(axis=-2)) / np.where(bottom > 0.0, bottom, 1.0)
-        # With no duration that balances in reach, go on growing: the piston is stalling.
-        change = np.where(bottom > 0.0, change, w)
-        return np.where(at.fixed, 0.0, change)
+    def duration(self, slopes: Slopes, E: Array, alpha: Array) -> Array:
+        """Change of the duration from the piston's balance [s].
 
-    def expand(self, near: Tangent, alpha: Array, RU: Array, dw: Array) -> tuple[Array, Array]:
+        Parameters
+        ----------
+        slopes : equations of the stage
+        E : kinetic energy more at the start [J], or force more than asked for [N], (..., B)
+        alpha : change of the pressures at an unchanged duration [Pa]
+        """
+        return np.asarray(-(E + (slopes.pull * alpha).sum(axis=-2)) / slopes.bottom)
+
+    def expand(self, slopes: Slopes, alpha: Array, U: Array, dw: Array) -> tuple[Array, Array]:
         """Return the change of all pressures [Pa] and temperatures [K]."""
         dw = dw[..., None, :]
-        dp = alpha + near.beta * dw
-        dT = -RU - near.E * dp - near.E_w * dw
-        dT[..., self.sinks, :] -= near.E_forth * dp.take(self.sources, -2)
-        dT /= near.UT
+        dp = alpha + slopes.beta * dw
+        dT = U - slopes.E * dp - slopes.E_w * dw
+        dT[..., self.sinks, :] -= slopes.E_forth * dp.take(self.sources, -2)
+        dT /= slopes.UT
         return dp, dT
 
     def moved(self, near: Tangent, dp: Array, dT: Array) -> Fluxes:
@@ -358,26 +385,28 @@ class StrokeEquations:
         moved.h[..., : self.count, :] += thermo.h_T * dT + thermo.h_p * dp
         return moved
 
-    def _factor(self, K: Array, forth: Array, back: Array) -> list[Array]:
+    def solve(self, slopes: Slopes, value: Array) -> None:
+        """Solve the tree of pressures for a right-hand side, in place."""
+        self._solve(slopes.factors, slopes.K, slopes.forth, slopes.back, value)
+
+    def _factor(self, K: Array, forth: Array, back: Array) -> Array:
         """Eliminate the leaves of the tree, in place; return the factors for right-hand sides.
 
         `forth` couples the volume that a path leads to with its source, `back` the source with
         it, shape (..., inner path, B).
         """
-        factors = []
+        factors = np.empty_like(forth)
         for leaf, root, i, leads in self.edges:
             ahead, behind = forth[..., i, :], back[..., i, :]
             below, above = (ahead, behind) if leads else (behind, ahead)
-            factors.append(below / K[..., leaf, :])
-            K[..., root, :] -= factors[-1] * above
+            factors[..., i, :] = below / K[..., leaf, :]
+            K[..., root, :] -= factors[..., i, :] * above
         return factors
 
-    def _solve(
-        self, factors: list[Array], K: Array, forth: Array, back: Array, value: Array
-    ) -> None:
+    def _solve(self, factors: Array, K: Array, forth: Array, back: Array, value: Array) -> None:
         """Solve the factored tree for a right-hand side, in place."""
-        for (leaf, root, _, _), factor in zip(self.edges, factors, strict=True):
-            value[..., root, :] -= factor * value[..., leaf, :]
+        for leaf, root, i, _ in self.edges:
+            value[..., root, :] -= factors[..., i, :] * value[..., leaf, :]
         value[..., self.roots, :] /= K[..., self.roots, :]
         for leaf, root, i, leads in reversed(self.edges):
             above = back[..., i, :] if leads else forth[..., i, :]

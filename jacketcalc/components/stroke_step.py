@@ -9,10 +9,11 @@ from typing import Any, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.components.chamber_heat import Pace, drive_coefficient, stage_heat
+from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.designs import Array
+from jacketcalc.components.instant_row import instant_row
 from jacketcalc.components.passage_curve import Curve
-from jacketcalc.components.record import GasState, StrokeWalls, Track
+from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.step_equations import (
     Base,
     Change,
@@ -21,13 +22,13 @@ from jacketcalc.components.step_equations import (
     Point,
     StrokeEquations,
 )
-from jacketcalc.flow.iso6358 import LINEAR_ZONE
+from jacketcalc.components.step_limits import limited
+from jacketcalc.components.stroke_grid import GAMMA
+from jacketcalc.components.stroke_heat import stage_part, wall_heat
 from jacketcalc.gas.table import AirTable, Thermo
 
 K = TypeVar("K", Fluxes, Thermo)
 
-GAMMA = float(1.0 - np.sqrt(0.5))
-"""Diagonal of the two-stage L-stable DIRK method (Alexander 1977) [-]."""
 LEAST_LEFT = 0.6
 """Least contents the second stage starts from, over what the first one left: a chamber that
 empties in less than a step would start it from less than nothing [-]."""
@@ -37,23 +38,12 @@ PATIENCE = 12
 """Newton iterations after which half steps are taken: at a valve's seat some swing [-]."""
 MOST_ITERATIONS = 60
 """Newton iterations before a step is called rough."""
-LONGEST_STEP = 20.0
+LONGEST_STEP = 60.0
 """A step that takes longer is a stalled piston [s]."""
-LARGEST_CHANGE = 0.3
-"""Largest relative change of a pressure or temperature in one Newton iteration [-]."""
 LARGEST_GUESS = (0.1, 0.1, 0.3)
 """Largest relative change extrapolated, of pressure, temperature and speed [-]."""
-NODE_WARMS = 0.1
-"""Largest relative change of a node's temperature in one Newton iteration [-]."""
-NEAR = 0.01
-"""Excess over the room, over its pressure, below which a node's pressure is held to it [-]."""
-EXACT = 0.1
-"""Change of such a pressure, over the room's, that counts as much as 1 of others: 1 Pa in the
-last iteration; closer, Newton swings between outflow and inflow [-]."""
-SEAT_MATTERS = 1e-4
-"""Relative change below which a step is not held at a valve's seat [-]."""
-NODE_ZONE = 2.0
-"""Excess over the room within which a node's outflow may close in one iteration [Pa]."""
+LEAST_WAIT = 1e-6
+"""Shortest duration of a step that heat reads a speed from [s]."""
 FIRST_DURATION = 2e-3
 """Guess for the first step of a stroke [s]."""
 
@@ -71,9 +61,8 @@ class Stepper:
         walls: StrokeWalls,
         pace: Pace,
         settled: float,
-        track: Track | None = None,
     ) -> None:
-        self.settled, self.track = settled, track
+        self.settled = settled
         self.equations, self.start_volume = equations, start_volume
         self.air, self.curve, self.walls, self.pace = air, curve, walls, pace
         self.network = net = equations.network
@@ -153,7 +142,7 @@ class Stepper:
             volume = self.start_volume + self.equations.rate * (x + c * dx)
             goal = None if target is None else target(c)
             rates, at, found = self._solve(base, volume, dx, fixed, goal, share)
-            own = _first_weight(base, rates) if c < 1.0 else share
+            own = first_weight(base, rates) if c < 1.0 else share
             self._note(at, *found, own)
             base = Base(
                 m=base.m + own * rates.m, U=base.U + own * rates.U, E=base.E + own * rates.E
@@ -177,19 +166,6 @@ class Stepper:
         if self.travelling:
             point.w = np.where(self.stalled, 0.0, 1.0 / np.maximum(speed, 0.2 * now[2]))
 
-    def _follow(self, track: Track, fixed: NDArray[np.bool_]) -> None:
-        """Guess that the stroke goes on beside its track, as far from it as it is now."""
-        n, k, point = self.equations.count, self.instant, self.point
-        known = track.sound & ~self.stalled
-        p, T = track.p[k], track.T[k]
-        if k:
-            p = p * (self.log["p"][-1] / track.p[k - 1])
-            T = T * (self.log["T"][-1] / track.T[k - 1])
-        point.p[:n] = np.where(known, p, point.p[:n])
-        point.T[:n] = np.where(known, T, point.T[:n])
-        w = track.w[k]
-        point.w = np.where(known & ~fixed & (w > 0.0), w, point.w)
-
     def _solve(
         self,
         base: Base,
@@ -208,10 +184,6 @@ class Stepper:
             share=share, volume=volume, dx=dx, target=target, fixed=fixed | self.stalled,
             conductance=conductance, wall=wall, lead=lead,
         )  # fmt: skip
-        if self.track is not None:
-            # Heat takes the straight line, which depends on this stroke alone.
-            self._follow(self.track, fixed)
-            known = None
         active = np.ones(dx.shape, dtype=bool)
         kept: Fluxes | None = None
         for count in range(MOST_ITERATIONS):
@@ -243,15 +215,9 @@ class Stepper:
         """Move the point, within limits; return the largest relative change."""
         point, n = self.point, self.equations.count
         w = point.w
-        short_of_room = self._hold_nodes(change)
-        top = np.abs(change.p / point.p[:n]).max(axis=0)
-        top = np.maximum(top, np.abs(change.T / point.T[:n]).max(axis=0))
-        limit = LARGEST_CHANGE / np.maximum(top, 1e-300)
-        if np.any(active & (top > SEAT_MATTERS)):
-            limit = np.where(top > SEAT_MATTERS, np.minimum(limit, self._to_seat(change)), limit)
-        top = np.maximum(np.where(limit < 1.0, 1.0, top), short_of_room)
+        share, top = limited(self.equations, point, change)
         pull = np.where(top > self.settled, self.pull, 1.0)
-        limit = np.where(active, pull * np.minimum(1.0, limit), 0.0)
+        limit = np.where(active, pull * share, 0.0)
         dw = limit * change.w
         point.p[:n] += limit * change.p
         point.T[:n] += limit * change.T
@@ -264,97 +230,32 @@ class Stepper:
             top = np.where(slow, 1.0, top)
         return np.maximum(top, np.abs(dw) / np.maximum(w, 1e-9))
 
-    def _hold_nodes(self, change: Change) -> Array:
-        """Limit what nodes warm; return the change of those at the room's pressure over `EXACT`.
-
-        Air drawn back in is the room's, what leaves the node's own: a step across that switch
-        throws a small node's temperature far out and would hold all the rest back. And flow is
-        a root of a node's excess over the room: near it, the pressure must be exact.
-        """
-        nodes, room, point = self.equations.nodes, self.equations.room, self.point
-        most = NODE_WARMS * point.T[nodes]
-        change.T[nodes] = np.minimum(np.maximum(change.T[nodes], -most), most)
-        near = np.abs(point.p[nodes] - room) < NEAR * room
-        exact = np.where(near, np.abs(change.p[nodes]), 0.0).max(axis=0)
-        return np.asarray(exact / (EXACT * room))
-
-    def _to_seat(self, change: Change) -> Array:
-        """Share of a Newton step after which some valve stands just off its seat.
-
-        Flow is nearly a root of the pressure difference: a full step across the seat makes
-        Newton's method swing between open and shut.
-        """
-        eq = self.equations
-        p = self.point.p
-        ends = np.concatenate([change.p, np.zeros((2, p.shape[1]))])
-        room = p[eq.nodes] - eq.room
-        before = np.concatenate(
-            [p.take(eq.up, 0) - p.take(eq.down, 0) - self.network.opening, room]
-        )
-        after = before + np.concatenate(
-            [ends.take(eq.up, 0) - ends.take(eq.down, 0), ends[eq.nodes]]
-        )
-        zone = np.concatenate([0.5 * LINEAR_ZONE * p.take(eq.up, 0), np.full_like(room, NODE_ZONE)])
-        crossing = ((before <= 0.0) & (after > zone)) | ((before > zone) & (after < 0.0))
-        moved = np.where(crossing, after - before, 1.0)
-        share = np.where(crossing, (0.5 * zone - before) / moved, 1.0)
-        return np.asarray(share.min(axis=0))
-
     def _heat(self, thermo: Thermo, volume: Array, dx: Array) -> tuple[Array, Array, Array]:
         """Conductance to the walls, their temperature, and the share of the phase lead."""
-        net, n, c = self.network, self.equations.count, self.chamber
-        p, T = self.point.p[:n], self.point.T[:n]
-        G = np.zeros_like(volume)
-        wall = np.broadcast_to(self.walls.room, volume.shape).copy()
-        lead = np.zeros_like(volume)
-        wetted = 2 * net.drive_area + np.pi * net.machine.drive.bore * volume[:2] / net.drive_area
-        G[:2] = drive_coefficient(self.pace, p[:2], T[:2]) * wetted
-        wall[:2] = self.walls.drive
-        perimeter = np.sqrt(4 * np.pi * net.stage_area)
-        area = 2 * net.stage_area + perimeter * volume[c] / net.stage_area
-        wall[c] = self.walls.stage[self.instant]
-        speed = dx / np.maximum(self.point.w, 1e-6)
-        law = stage_heat(
-            net, self.air, self.pace, p=p[c], T=T[c], thermo=_slice(thermo, c),
-            volume=volume[c], area=area, wall=wall[c], inflow=self.inflow, speed=speed,
+        n, point = self.equations.count, self.point
+        law = wall_heat(
+            self.network, self.air, self.walls, self.pace, p=point.p[:n], T=point.T[:n],
+            thermo=stage_part(thermo, self.chamber), volume=volume,
+            stage_wall=self.walls.stage[self.instant], inflow=self.inflow,
+            speed=dx / np.maximum(point.w, LEAST_WAIT),
         )  # fmt: skip
-        G[c], lead[c] = law.coefficient * area, law.lead
         self.coefficient = law.coefficient
-        for i, line in enumerate(net.layout.lines):
-            record = net.machine.stages[i].line
-            if line is not None and record is not None:
-                G[line] = record.heat_loss
-        return G, wall, lead
+        return law.conductance, law.wall, law.lead
 
     def _note(
         self, at: Instant, thermo: Thermo, fluxes: Fluxes, lead: Array, weight: Array
     ) -> None:
-        eq, point = self.equations, self.point
-        n = eq.count
-        row = {
-            "dt": weight * point.w,
-            "step": point.w,
-            "dx": weight * at.dx,
-            "p": point.p[:n].copy(),
-            "T": point.T[:n].copy(),
-            "volume": at.volume,
-            "mass": thermo.rho * at.volume,
-            "flow": fluxes.F,
-            "enthalpy": fluxes.F * fluxes.h[eq.up],
-            "exhaust": fluxes.X,
-            "exhaust_enthalpy": eq.vented(fluxes),
-            "stage_coefficient": self.coefficient,
-            "stage_lead": weight * lead[self.chamber],
-            "conductance": at.conductance,
-        }
+        row = instant_row(
+            self.equations, self.point, at, thermo, fluxes, lead, weight, self.coefficient
+        )
         for name, value in row.items():
             self.log.setdefault(name, []).append(value)
         self.inflow = fluxes.F[2::2]
         self.instant += 1
 
 
-def _first_weight(base: Base, rates: Base) -> Array:
-    """Weight of a step's first stage, 1 - GAMMA unless a volume empties; shape (B,) [-].
+def first_weight(base: Base, rates: Base) -> Array:
+    """Weight of a step's first stage, 1 - GAMMA unless a volume empties; shape (..., B) [-].
 
     At GAMMA the step is two steps of Euler's implicit method, which never overshoots.
     """
@@ -363,7 +264,7 @@ def _first_weight(base: Base, rates: Base) -> Array:
     for held, rate in ((base.m, rates.m), thermal):
         drop = np.maximum(-rate, 1e-30)
         most = (held - LEAST_LEFT * (held - GAMMA * drop)) / drop
-        weight = np.minimum(weight, most.min(axis=0))
+        weight = np.minimum(weight, most.min(axis=-2))
     return np.asarray(np.maximum(weight, GAMMA))
 
 
@@ -372,14 +273,3 @@ def _where(mask: NDArray[np.bool_], new: K, old: K) -> K:
     kind: Any = type(old)
     names = [f.name for f in fields(kind)]
     return cast(K, kind(**{n: np.where(mask, getattr(new, n), getattr(old, n)) for n in names}))
-
-
-def _slice(thermo: Thermo, part: slice) -> Thermo:
-    return Thermo(
-        rho=thermo.rho[part],
-        h=thermo.h[part],
-        rho_T=thermo.rho_T[part],
-        rho_p=thermo.rho_p[part],
-        h_T=thermo.h_T[part],
-        h_p=thermo.h_p[part],
-    )

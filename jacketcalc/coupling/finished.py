@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Network
-from jacketcalc.components.designs import Array, take
+from jacketcalc.components.designs import Array, fill, take
 from jacketcalc.components.record import GasState
-from jacketcalc.components.stroke import OPENING, Resolution, instants, travel_seconds
-from jacketcalc.coupling.iteration import Iteration, Snapshot
+from jacketcalc.components.stroke_grid import Resolution, instants
+from jacketcalc.components.stroke_opening import OPENING, travel_seconds
+from jacketcalc.coupling.iteration import Iteration, LeftOver, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.gas.table import AirTable
 
@@ -35,7 +36,7 @@ class Finished:
     """For each finished design that failed, what did not settle; else empty."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(kw_only=True)
 class Solved:
     """What is left of a batch when all its designs have finished, for one more look."""
 
@@ -54,6 +55,8 @@ class Solved:
     """The design runs, shape (B,)."""
     iterations: int
     """Iterations of the whole machine, coarse ones included."""
+    left: LeftOver | None = None
+    """What the last iteration of each design left to start near."""
 
     def keep(self, done: Finished) -> None:
         """Note what has finished."""
@@ -61,13 +64,15 @@ class Solved:
         fine &= ~done.stalled[done.column]
         to, of = done.index[fine], done.column[fine]
         self.sound[to] = True
-        for name, value in vars(self.last).items():
-            value[..., to] = getattr(done.snapshot.start, name)[..., of]
+        fill(self.last, done.snapshot.start, to, of)
+        left = done.iteration.left_over
+        if self.left is None:
+            self.left = take(left, np.zeros(self.sound.size, dtype=int))
+        fill(self.left, left, to, of)
         one, two = done.snapshot.records
         p, T, volume, mass = one.p[-1], one.T[-1], one.volume[-1], one.mass[-1]
         U = mass * self.air.thermo_beyond(T, p).h - p * volume
-        for name, value in (("m", mass), ("U", U), ("p", p), ("T", T)):
-            getattr(self.reversal, name)[..., to] = value[..., of]
+        fill(self.reversal, GasState(m=mass, U=U, p=p, T=T), to, of)
         nodes = list(done.network.layout.nodes)
         past = instants(self.resolution) > OPENING
         for k, record in enumerate((one, two)):

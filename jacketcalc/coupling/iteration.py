@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jacketcalc.components.barrel_wall import (
     BarrelGrid,
@@ -35,7 +36,9 @@ from jacketcalc.components.passage_march import (
 )
 from jacketcalc.components.pulses import PassageHeat, Pulses, cut_pulses, passage_heat
 from jacketcalc.components.record import GasState, Record, StrokeWalls, Track
-from jacketcalc.components.stroke import Resolution, Stroke, instants
+from jacketcalc.components.stroke import Setting, Stroke
+from jacketcalc.components.stroke_grid import Resolution, instants
+from jacketcalc.components.stroke_opening import opening_peak
 from jacketcalc.coupling.drive_wall import drive_room_conductance, solve_drive_wall
 from jacketcalc.coupling.first_guess import first_guess
 from jacketcalc.coupling.surroundings import passage_room_conductance
@@ -82,6 +85,18 @@ class Snapshot:
     """Friction and impact heat of the drive, shape (B,) [W]."""
 
 
+@dataclass(kw_only=True)
+class LeftOver:
+    """What an iteration leaves for the next to start near; results do not depend on it."""
+
+    warm: dict[str, Profile]
+    """Profiles along the passages."""
+    tracks: tuple[Track, ...]
+    """The way of both strokes; none before the first iteration."""
+    strayed: NDArray[np.bool_]
+    """A stroke left its track: it is marched from then on, shape (B,)."""
+
+
 class Iteration:
     """The map whose fixed point is the running machine.
 
@@ -97,8 +112,7 @@ class Iteration:
         self.strokes = (Stroke(network, 1), Stroke(network, 2))
         self.grid: BarrelGrid = build_grid(network, instants(resolution))
         self.levels = self._levels()
-        self.warm: dict[str, Profile] = {}
-        self.tracks: tuple[Track, ...] = ()
+        self.left_over = LeftOver(warm={}, tracks=(), strayed=np.zeros(network.designs, dtype=bool))
 
     def _levels(self) -> Array:
         """Flow levels of the curves, shape (level, node, B) [kg/s]."""
@@ -132,7 +146,7 @@ class Iteration:
         marched = self._march("pulse", pulses.flow, pulses.T0, around, room_p)
         heat = passage_heat(air, net.passages, pulses, marched, around)
         load = wall_load(air, net, self.grid, u, records, pulses.period, heat)
-        found = solve_walls(self.grid, load, walls)
+        found = solve_walls(self.grid, load)
         outer_room = passage_room_conductance(air, net, u.outer)
         outer = (heat.outer_pull + outer_room * room_T) / np.maximum(heat.outer + outer_room, 1e-12)
         outer = np.where(heat.outer > 0.0, outer, room_T)
@@ -166,20 +180,24 @@ class Iteration:
     def opening(self, u: Unknowns, reversal: GasState, seconds: Array) -> Array:
         """Highest pressure of each node while the pistons pick up speed, (node, B) [Pa].
 
+        What the last iteration left over must stand in `left_over`.
+
         Parameters
         ----------
         u : what a converged iteration started from
         reversal : contents at the reversal to stroke 2
         seconds : time at each place of the travel of both strokes, shape (2, place, B) [s]
         """
-        curve = self.flow_curves(u)
+        curve, walls = self.flow_curves(u), _walls_of(u)
         first = near_contents(self.air, u.m, u.U, self.strokes[0].start_volume)
         peaks = [
-            side.opening_peak(
-                self.air, curve, state, self._seen(u, _walls_of(u), side.number),
-                self._pace(u), self.resolution, passed,
+            opening_peak(
+                side, self._setting(u, walls, side.number, curve), state, self.resolution,
+                track, passed,
             )
-            for side, state, passed in zip(self.strokes, (first, reversal), seconds, strict=True)
+            for side, state, track, passed in zip(
+                self.strokes, (first, reversal), self.left_over.tracks, seconds, strict=True
+            )
         ]  # fmt: skip
         return np.maximum(*peaks)
 
@@ -187,13 +205,19 @@ class Iteration:
         stroke = np.asarray(self.network.machine.drive.stroke)
         return Pace(omega=2 * np.pi / u.period[0], piston_speed=2 * stroke / u.period[0])
 
-    def _seen(self, u: Unknowns, walls: BarrelTemperatures, stroke: int) -> StrokeWalls:
-        """Wall temperatures that the gas sees during a stroke."""
-        return StrokeWalls(
+    def _setting(
+        self, u: Unknowns, walls: BarrelTemperatures, stroke: int, curve: Curve
+    ) -> Setting:
+        """What a stroke goes on between."""
+        seen = StrokeWalls(
             drive=u.drive_wall[0],
             stage=gas_side_temperature(self.grid, walls, stroke),
             room=np.asarray(self.network.machine.room.temperature),
         )
+        return Setting(
+            air=self.air, curve=curve, walls=seen, pace=self._pace(u),
+            settled=self.resolution.settled,
+        )  # fmt: skip
 
     def _passage_walls(self, u: Unknowns) -> Walls:
         net, grid = self.network, self.grid
@@ -230,7 +254,7 @@ class Iteration:
         return levels, replace(curve, exponent=power)
 
     def _march(self, name: str, flow: Array, T0: Array, around: Walls, room_p: Array) -> March:
-        start, sweeps = self.warm.get(name), 1
+        start, sweeps = self.left_over.warm.get(name), 1
         if start is None or start.T0.shape[1:] != flow.shape:
             start, sweeps = cold_profile(flow.shape, T0, room_p * 1.2), SWEEPS_COLD
         else:
@@ -240,7 +264,7 @@ class Iteration:
             self.air, passages, self.network.closures, flow, T0, around, room_p,
             start, sweeps,
         )  # fmt: skip
-        self.warm[name] = found.profile
+        self.left_over.warm[name] = found.profile
         return found
 
     def _strokes(
@@ -251,16 +275,22 @@ class Iteration:
         curve: Curve,
     ) -> tuple[Record, Record]:
         net = self.network
-        pace = self._pace(u)
         near = GasState(m=u.m, U=u.U, p=guess.p, T=guess.T)
         near = settle(self.air, near, self.strokes[0].start_volume)
         guess.m, guess.U, guess.p, guess.T = near.m, near.U, near.p, near.T
         rest = net.hold + u.wait[0]
-        found = []
-        for side, track in zip(self.strokes, self.tracks or (None, None), strict=True):
-            seen = self._seen(u, walls, side.number)
-            found.append(side.run(self.air, curve, guess, seen, pace, rest, self.resolution, track))
-        self.tracks = tuple(record.track() for record in found)
+        left, found = self.left_over, []
+        for side, track in zip(self.strokes, left.tracks or (None, None), strict=True):
+            setting = self._setting(u, walls, side.number, curve)
+            course = side.course(rest, self.resolution)
+            if track is None:
+                found.append(side.run(setting, guess, course))
+            else:
+                found.append(side.follow(setting, guess, course, track))
+                left.strayed = left.strayed | (track.sound & ~found[-1].followed)
+        left.tracks = tuple(record.track() for record in found)
+        for track in left.tracks:
+            track.sound[left.strayed] = False
         return found[0], found[1]
 
     def _pulses(self, records: tuple[Record, Record]) -> Pulses:

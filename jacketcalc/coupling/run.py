@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from jacketcalc.components.designs import Design, topology_key
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.details import Detail, read_details
 from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.opening import opening_peaks, with_peaks

@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Layout, Network, build_network
 from jacketcalc.components.contents import near_contents
-from jacketcalc.components.designs import Array, Design, take
+from jacketcalc.components.designs import Array, Design, fill, take
 from jacketcalc.components.record import GasState
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.finished import Finished, Solved, nothing_solved
-from jacketcalc.coupling.iteration import Iteration, Snapshot
+from jacketcalc.coupling.iteration import Iteration, LeftOver, Snapshot
 from jacketcalc.coupling.ledger import energy_gap
 from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
 from jacketcalc.gas.table import AirTable, air
@@ -48,6 +48,9 @@ from contents it came to by itself is a stalled machine."""
 TOWARDS = 0.5
 """Cosine between a design's drift and the way to contents that stalled, from which on the
 last iteration but one tries them [-]."""
+FOLLOWED = 0.3
+"""Largest change of a scaled unknown up to which the next strokes follow the last ones: from far
+off, the equations of all instants at once can settle on another root than marching finds [-]."""
 PLAIN = 2
 """Iterations before acceleration starts, while contents settle."""
 DOUBT, SHARPER = 30, 0.01
@@ -86,6 +89,9 @@ def solve(
         u = coarse.settle(lambda share: report(0.4 * share))
         fine = _Run(Iteration(network, table, resolution), u)
         fine.mixing = coarse.learnt
+        if coarse.left is not None:
+            fresh = np.zeros(network.designs, dtype=bool)
+            fine.iteration.left_over = replace(coarse.left, tracks=(), strayed=fresh)
         fine.respite = np.where(coarse.afresh, RESPITE, 0)
         solved = nothing_solved(network, table, resolution, u)
 
@@ -126,8 +132,14 @@ class _Run:
         ended = take(self.u, np.arange(self.index.size))
         self.afresh = np.zeros(self.index.size, dtype=bool)
         self.learnt = Anderson.blank(len(pack(ended, self.scale)), self.index.size)
+        self.left: LeftOver | None = None
+        everything = np.zeros(self.index.size, dtype=int)
 
         def keep(done: Finished) -> None:
+            left = self.iteration.left_over
+            if self.left is None:
+                self.left = take(left, everything)
+            fill(self.left, left, done.index, done.column)
             sound = np.array([not words for words in done.where], dtype=bool)
             sound &= ~done.stalled[done.column]
             self.afresh[done.index[~sound]] = True
@@ -162,6 +174,8 @@ class _Run:
             one, two = snapshot.records
             stalled = one.stalled | two.stalled
             broken = ~np.isfinite(residual)
+            for track in self.iteration.left_over.tracks:
+                track.sound[~(residual <= FOLLOWED)] = False
             lost = (stalled | broken) & ~self.natural
             stalled, broken = stalled & ~lost, broken & ~stalled & ~lost
             rough = np.maximum(one.rough, two.rough) > 0.0
@@ -236,7 +250,7 @@ class _Run:
             return y
         old = self.iteration
         self.iteration = Iteration(take(old.network, kept), old.air, old.resolution)
-        self.iteration.warm, self.iteration.tracks = take(old.warm, kept), take(old.tracks, kept)
+        self.iteration.left_over = take(old.left_over, kept)
         self.scale = take(self.scale, kept)
         self.u, self.guess = take(self.u, kept), take(self.guess, kept)
         self.mixing.keep(kept)

@@ -9,7 +9,7 @@ from jacketcalc.assessment.compare import compare
 from jacketcalc.assessment.result import Change
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.run import run
 from jacketcalc.inputs import Case

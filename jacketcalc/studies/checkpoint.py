@@ -14,7 +14,7 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result
 from jacketcalc.studies.files import write_bytes
 

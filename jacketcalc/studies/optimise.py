@@ -11,7 +11,7 @@ from jacketcalc.assessment.variants import has_jacket
 from jacketcalc.casefile.overrides import with_value
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result
 from jacketcalc.errors import CaseError, ConvergenceError
 from jacketcalc.inputs import Case, Machine

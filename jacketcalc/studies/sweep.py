@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result, run
 from jacketcalc.inputs import Case
 from jacketcalc.studies.checkpoint import Checkpoint

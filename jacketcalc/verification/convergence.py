@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.components import barrel_wall, passage_cells, pulses
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.run import run
 from jacketcalc.errors import ConvergenceError

@@ -11,7 +11,7 @@ from jacketcalc.assessment.compare import hottest_discharge
 from jacketcalc.components import chambers
 from jacketcalc.components.contents import near_contents
 from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling import iteration
 from jacketcalc.coupling.run import run
 from jacketcalc.coupling.unknowns import pack

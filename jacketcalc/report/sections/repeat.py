@@ -12,7 +12,7 @@ from importlib.metadata import PackageNotFoundError, version
 from jacketcalc import __version__
 from jacketcalc.components.barrel_wall import WALL_NODES
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS
-from jacketcalc.components.stroke import Resolution
+from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.iteration import LEVELS
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.report.grid_check import GridCheck

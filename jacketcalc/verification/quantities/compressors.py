@@ -20,7 +20,8 @@ from jacketcalc.components.designs import Array, Design
 from jacketcalc.components.passage_curve import Curve, fit_curve
 from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
-from jacketcalc.components.stroke import Resolution, Stroke, travel_grid
+from jacketcalc.components.stroke import Stroke
+from jacketcalc.components.stroke_grid import Resolution, travel_grid
 from jacketcalc.components.stroke_step import Stepper
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import Thermo, air
