@@ -1,0 +1,17 @@
+"""Whole machines across the allowed ranges: each runs, stalls and says so, or is refused.
+
+Hypothesis draws the machines, the case reader reads them, and those it accepts are solved side
+by side. A failure prints the case, which `jacketcalc assess` takes as it stands. Two files, so
+that two processes share the work.
+"""
+
+from __future__ import annotations
+
+import pytest
+from random_check import check_layout
+from random_machines import LAYOUTS, Layout
+
+
+@pytest.mark.parametrize("layout", LAYOUTS[1::2], ids=lambda layout: layout.label)
+def test_each_machine_runs_stalls_or_is_refused(layout: Layout) -> None:
+    check_layout(LAYOUTS.index(layout))
