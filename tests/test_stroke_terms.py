@@ -20,7 +20,7 @@ from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.passage_curve import Curve, fit_curve
 from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
-from jacketcalc.components.step_equations import Fluxes, Instant, Point
+from jacketcalc.components.step_records import Fluxes, Instant, Point
 from jacketcalc.components.stroke import Setting, Stroke
 from jacketcalc.components.stroke_grid import Resolution, instants
 from jacketcalc.coupling.drive_wall import solve_drive_wall

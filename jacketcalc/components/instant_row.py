@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from jacketcalc.components.designs import Array
-from jacketcalc.components.step_equations import Fluxes, Instant, Point, StrokeEquations
+from jacketcalc.components.step_equations import StrokeEquations
+from jacketcalc.components.step_records import Fluxes, Instant, Point
 from jacketcalc.gas.table import Thermo
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.components.designs import Array
-from jacketcalc.components.step_equations import Change, Point, StrokeEquations
+from jacketcalc.components.step_equations import StrokeEquations
+from jacketcalc.components.step_records import Change, Point
 from jacketcalc.flow.iso6358 import LINEAR_ZONE
 
 LARGEST_CHANGE = 0.3

@@ -8,13 +8,8 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.components.designs import Array
-from jacketcalc.components.step_equations import (
-    LEAST_DURATION,
-    Base,
-    Instant,
-    StrokeEquations,
-    Tangent,
-)
+from jacketcalc.components.step_equations import LEAST_DURATION, StrokeEquations
+from jacketcalc.components.step_records import Base, Instant, Tangent
 
 
 def chain(

@@ -14,15 +14,9 @@ from jacketcalc.components.designs import Array
 from jacketcalc.components.instant_row import instant_row
 from jacketcalc.components.passage_curve import Curve
 from jacketcalc.components.record import GasState, StrokeWalls
-from jacketcalc.components.step_equations import (
-    Base,
-    Change,
-    Fluxes,
-    Instant,
-    Point,
-    StrokeEquations,
-)
+from jacketcalc.components.step_equations import StrokeEquations
 from jacketcalc.components.step_limits import limited
+from jacketcalc.components.step_records import Base, Change, Fluxes, Instant, Point
 from jacketcalc.components.stroke_grid import GAMMA
 from jacketcalc.components.stroke_heat import stage_part, wall_heat
 from jacketcalc.gas.table import AirTable, Thermo

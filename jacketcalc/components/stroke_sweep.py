@@ -18,8 +18,9 @@ from jacketcalc.components.designs import Array
 from jacketcalc.components.instant_row import instant_row
 from jacketcalc.components.passage_curve import Curve
 from jacketcalc.components.record import GasState, Record, StrokeWalls, Track
-from jacketcalc.components.step_equations import Base, Change, Instant, Point, StrokeEquations
+from jacketcalc.components.step_equations import StrokeEquations
 from jacketcalc.components.step_limits import limited
+from jacketcalc.components.step_records import Base, Change, Instant, Point
 from jacketcalc.components.stroke_chain import chain
 from jacketcalc.components.stroke_grid import GAMMA, Course, inner
 from jacketcalc.components.stroke_heat import WallHeat, wall_heat
