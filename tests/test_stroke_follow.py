@@ -76,6 +76,19 @@ def both(more: float, warmer: float) -> tuple[list[Record], list[GasState]]:
     return [marched, followed], ends
 
 
+def count_marches(patch: pytest.MonkeyPatch) -> list[int]:
+    """Return a list that grows by the number of designs whenever a stroke is marched."""
+    marched: list[int] = []
+    march = Stroke.run
+
+    def counted(self: Stroke, setting: Setting, state: GasState, course: Course) -> Record:
+        marched.append(self.network.designs)
+        return march(self, setting, state, course)
+
+    patch.setattr(Stroke, "run", counted)
+    return marched
+
+
 @pytest.mark.parametrize(("more", "warmer"), [(0.0, 3.0), (0.01, 0.0), (-0.05, 8.0)])
 def test_following_settles_where_marching_does(
     more: float, warmer: float, monkeypatch: pytest.MonkeyPatch
@@ -108,8 +121,8 @@ def test_what_is_followed_is_conserved() -> None:
 
 
 def test_a_design_that_leaves_its_track_is_marched(monkeypatch: pytest.MonkeyPatch) -> None:
-    """From a track of three times the pressure nothing settles in no passes: it is marched, to
-    the very numbers that marching gives, and its neighbour is not touched by that."""
+    """A design whose track is no good is marched, to the very numbers that marching gives, and
+    its neighbour is not touched by that."""
     network = network_of(*MACHINES)
     side = Stroke(network, 1)
     course = side.course(network.hold, STEPS)
@@ -117,14 +130,7 @@ def test_a_design_that_leaves_its_track_is_marched(monkeypatch: pytest.MonkeyPat
     first = side.run(setting, filled(side), course)
     track = first.track()
     astray = replace(track, sound=np.array([True, False]))
-    calls: list[int] = []
-    march = Stroke.run
-
-    def counted(self: Stroke, setting: Setting, state: GasState, course: Course) -> Record:
-        calls.append(self.network.designs)
-        return march(self, setting, state, course)
-
-    monkeypatch.setattr(Stroke, "run", counted)
+    calls = count_marches(monkeypatch)
     alone, ends = side.follow(setting, filled(side), course, astray), filled(side)
     assert calls == [1]
     assert np.array_equal(alone.p[..., 1], first.p[..., 1])
@@ -134,14 +140,7 @@ def test_a_design_that_leaves_its_track_is_marched(monkeypatch: pytest.MonkeyPat
 def test_an_assessment_marches_little(monkeypatch: pytest.MonkeyPatch) -> None:
     """A budget in counts: of some 20 iterations of two strokes, the first on either grid is
     marched, and the two on the coarse one that come from far off; next to nothing else is."""
-    marched: list[int] = []
-    march = Stroke.run
-
-    def counted(self: Stroke, setting: Setting, state: GasState, course: Course) -> Record:
-        marched.append(self.network.designs)
-        return march(self, setting, state, course)
-
-    monkeypatch.setattr(Stroke, "run", counted)
+    marched = count_marches(monkeypatch)
     designs = [jacketed(pitch=float(pitch)) for pitch in np.linspace(0.014, 0.04, 6)]
     found = run(designs)
     assert not any(found.reasons)
