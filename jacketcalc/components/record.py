@@ -51,7 +51,7 @@ class Track:
     flow: Array
     """Mass flow of the paths, shape (instant, path, B) [kg/s]."""
     sound: NDArray[np.bool_]
-    """Whether the stroke ended as it should, shape (B,)."""
+    """Whether it may be followed: the stroke ended as it should, and near, shape (B,)."""
 
 
 @dataclass(frozen=True, kw_only=True)
