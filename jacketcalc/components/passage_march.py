@@ -16,7 +16,13 @@ from numpy.typing import NDArray
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Cells, Walls
 from jacketcalc.components.passage_geometry import PassageGeometry
-from jacketcalc.components.passage_section import Section, step_up, upstream_of
+from jacketcalc.components.passage_section import (
+    CELL_NEWTON,
+    END_NEWTON,
+    Section,
+    step_up,
+    upstream_of,
+)
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 
@@ -157,8 +163,8 @@ def _sweep_pressure(
     T[last] = channel_end.temperature(p[last])
     mach = np.maximum(mach, channel_end.mach(p[last]))
     for cell in range(CHANNEL_CELLS - 1, -1, -1):
-        face = n + 1 + cell
-        step_up(face, cells.G[cell], cells.drag[cell], cp[n + cell], R[n + cell], T0, T, p)
+        at, near = n + cell, _newton(cell, CHANNEL_CELLS)
+        step_up(at + 1, cells.G[cell], cells.drag[cell], cp[at], R[at], T0, T, p, near)
     joint = n + 1
     channel = Section(cells.G[0], T0[joint], cp[n], R[n])
     tube_end = Section(cells.tube_G[-1], T0[n], cp[n - 1], R[n - 1])
@@ -167,8 +173,14 @@ def _sweep_pressure(
     T[n] = tube_end.temperature(p[n])
     mach = np.maximum(mach, tube_end.mach(p[n]))
     for cell in range(n - 1, -1, -1):
-        step_up(cell, cells.tube_G[cell], cells.tube_drag[cell], cp[cell], R[cell], T0, T, p)
+        near, drag = _newton(cell, n), cells.tube_drag[cell]
+        step_up(cell, cells.tube_G[cell], drag, cp[cell], R[cell], T0, T, p, near)
     return _port_pressure(g, cells, T0, p), mach, choked, at_end
+
+
+def _newton(cell: int, cells: int) -> int:
+    """Newton iterations in a cell of a part with so many."""
+    return END_NEWTON if cell >= cells - 2 else CELL_NEWTON
 
 
 def _port_pressure(g: PassageGeometry, cells: Cells, T0: Array, p: Array) -> Array:

@@ -20,9 +20,14 @@ class Anderson:
 
     What is kept are pairs of differences, which stand for the slope of g - y. They stay
     useful when g changes a little, as when the time grid is refined.
+
+    Parameters
+    ----------
+    weight : weight of each row in what is made least, shape (unknown,) [-]
     """
 
-    def __init__(self) -> None:
+    def __init__(self, weight: Array) -> None:
+        self.weight = weight
         self.dY: list[Array] = []
         self.dF: list[Array] = []
         self.last: tuple[Array, Array] | None = None
@@ -41,11 +46,11 @@ class Anderson:
                 theirs[-k][:, index] = mine[-k][:, column]
 
     @classmethod
-    def blank(cls, unknowns: int, designs: int) -> Anderson:
+    def blank(cls, weight: Array, designs: int) -> Anderson:
         """Return a memory to be filled design by design; a zero difference teaches nothing."""
-        memory = cls()
-        memory.dY = [np.zeros((unknowns, designs)) for _ in range(MEMORY)]
-        memory.dF = [np.zeros((unknowns, designs)) for _ in range(MEMORY)]
+        memory = cls(weight)
+        memory.dY = [np.zeros((weight.size, designs)) for _ in range(MEMORY)]
+        memory.dF = [np.zeros((weight.size, designs)) for _ in range(MEMORY)]
         return memory
 
     def forget(self, strayed: NDArray[np.bool_]) -> None:
@@ -67,8 +72,9 @@ class Anderson:
         if not self.dF:
             return g
         dF, dY = np.stack(self.dF), np.stack(self.dY)
-        A = np.einsum("inb,jnb->bij", dF, dF)
-        right = np.einsum("inb,nb->bi", dF, f)
+        weighed = dF * (self.weight**2)[:, None]
+        A = np.einsum("inb,jnb->bij", weighed, dF)
+        right = np.einsum("inb,nb->bi", weighed, f)
         scale = np.sqrt(np.einsum("bii->bi", A))
         scale = np.where(scale > 0.0, scale, 1.0)
         A = A / (scale[:, :, None] * scale[:, None, :]) + REGULAR * np.eye(len(dF))

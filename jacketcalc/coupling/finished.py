@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array, fill, take
+from jacketcalc.components.passage_march import Profile
 from jacketcalc.components.record import GasState
 from jacketcalc.components.stroke_grid import Resolution, instants
 from jacketcalc.components.stroke_opening import OPENING, travel_seconds
-from jacketcalc.coupling.iteration import Iteration, LeftOver, Snapshot
+from jacketcalc.coupling.iteration import Iteration, Snapshot
 from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.gas.table import AirTable
 
@@ -55,8 +56,8 @@ class Solved:
     """The design runs, shape (B,)."""
     iterations: int
     """Iterations of the whole machine, coarse ones included."""
-    left: LeftOver | None = None
-    """What the last iteration of each design left to start near."""
+    warm: dict[str, Profile] = field(default_factory=dict)
+    """Profiles along the passages in the last iteration of each design."""
 
     def keep(self, done: Finished) -> None:
         """Note what has finished."""
@@ -65,10 +66,9 @@ class Solved:
         to, of = done.index[fine], done.column[fine]
         self.sound[to] = True
         fill(self.last, done.snapshot.start, to, of)
-        left = done.iteration.left_over
-        if self.left is None:
-            self.left = take(left, np.zeros(self.sound.size, dtype=int))
-        fill(self.left, left, to, of)
+        warm = done.iteration.left_over.warm
+        self.warm = self.warm or take(warm, np.zeros(self.sound.size, dtype=int))
+        fill(self.warm, warm, to, of)
         one, two = done.snapshot.records
         p, T, volume, mass = one.p[-1], one.T[-1], one.volume[-1], one.mass[-1]
         U = mass * self.air.thermo_beyond(T, p).h - p * volume

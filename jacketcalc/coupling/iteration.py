@@ -39,6 +39,7 @@ from jacketcalc.components.record import GasState, Record, StrokeWalls, Track
 from jacketcalc.components.stroke import Setting, Stroke
 from jacketcalc.components.stroke_grid import Resolution, instants
 from jacketcalc.components.stroke_opening import opening_peak
+from jacketcalc.components.stroke_track import refined
 from jacketcalc.coupling.drive_wall import drive_room_conductance, solve_drive_wall
 from jacketcalc.coupling.first_guess import first_guess
 from jacketcalc.coupling.surroundings import passage_room_conductance
@@ -95,6 +96,8 @@ class LeftOver:
     """The way of both strokes; none before the first iteration."""
     strayed: NDArray[np.bool_]
     """A stroke left its track: it is marched from then on, shape (B,)."""
+    borrowed: bool = False
+    """The way is that of other steps: to leave it means nothing."""
 
 
 class Iteration:
@@ -132,6 +135,16 @@ class Iteration:
     def start(self) -> Unknowns:
         """Return the guess to start from."""
         return first_guess(self.network, self.air, self.strokes[0].start_volume)
+
+    def near(self, left: LeftOver, resolution: Resolution, u: Unknowns) -> LeftOver:
+        """Return what an iteration in other steps left over, for the first one from `u` here."""
+        rest = self.network.hold + u.wait[0]
+        tracks = tuple(
+            refined(track, side.course(rest, resolution), side.course(rest, self.resolution))
+            for side, track in zip(self.strokes, left.tracks, strict=True)
+        )
+        strayed = np.zeros(self.network.designs, dtype=bool)
+        return LeftOver(warm=left.warm, tracks=tracks, strayed=strayed, borrowed=True)
 
     def __call__(self, u: Unknowns, guess: GasState) -> tuple[Unknowns, Snapshot]:
         """Go once round; `guess` holds pressures and temperatures near the start, replaced."""
@@ -180,8 +193,6 @@ class Iteration:
     def opening(self, u: Unknowns, reversal: GasState, seconds: Array) -> Array:
         """Highest pressure of each node while the pistons pick up speed, (node, B) [Pa].
 
-        What the last iteration left over must stand in `left_over`.
-
         Parameters
         ----------
         u : what a converged iteration started from
@@ -192,13 +203,10 @@ class Iteration:
         first = near_contents(self.air, u.m, u.U, self.strokes[0].start_volume)
         peaks = [
             opening_peak(
-                side, self._setting(u, walls, side.number, curve), state, self.resolution,
-                track, passed,
+                side, self._setting(u, walls, side.number, curve), state, self.resolution, passed
             )
-            for side, state, track, passed in zip(
-                self.strokes, (first, reversal), self.left_over.tracks, seconds, strict=True
-            )
-        ]  # fmt: skip
+            for side, state, passed in zip(self.strokes, (first, reversal), seconds, strict=True)
+        ]
         return np.maximum(*peaks)
 
     def _pace(self, u: Unknowns) -> Pace:
@@ -287,8 +295,9 @@ class Iteration:
                 found.append(side.run(setting, guess, course))
             else:
                 found.append(side.follow(setting, guess, course, track))
-                left.strayed = left.strayed | (track.sound & ~found[-1].followed)
-        left.tracks = tuple(record.track() for record in found)
+                if not left.borrowed:
+                    left.strayed = left.strayed | (track.sound & ~found[-1].followed)
+        left.tracks, left.borrowed = tuple(record.track() for record in found), False
         for track in left.tracks:
             track.sound[left.strayed] = False
         return found[0], found[1]

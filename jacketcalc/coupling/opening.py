@@ -20,13 +20,13 @@ from jacketcalc.coupling.outcome import Outcome
 def opening_peaks(solved: Solved) -> dict[int, tuple[float, ...]]:
     """Return the highest back-pressure of the nodes of every design that runs [Pa]."""
     index = np.flatnonzero(solved.sound)
-    if not index.size or solved.left is None:
+    if not index.size:
         return {}
     network = take(solved.network, index)
     with np.errstate(all="ignore"):
         iteration = Iteration(network, solved.air, solved.resolution)
         last, reversal = take(solved.last, index), take(solved.reversal, index)
-        iteration.left_over = take(solved.left, index)
+        iteration.left_over.warm = take(solved.warm, index)
         early = iteration.opening(last, reversal, solved.seconds[..., index])
     room = np.asarray(network.machine.room.pressure)
     peaks = np.maximum(early, solved.later[:, index]) - room

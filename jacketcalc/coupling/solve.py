@@ -21,7 +21,7 @@ from jacketcalc.coupling.anderson import Anderson
 from jacketcalc.coupling.finished import Finished, Solved, nothing_solved
 from jacketcalc.coupling.iteration import Iteration, LeftOver, Snapshot
 from jacketcalc.coupling.ledger import energy_gap
-from jacketcalc.coupling.unknowns import Unknowns, pack, unpack
+from jacketcalc.coupling.unknowns import Unknowns, pack, unpack, weigh
 from jacketcalc.gas.table import AirTable, air
 
 AIR_ENERGY = 3e5
@@ -48,7 +48,7 @@ from contents it came to by itself is a stalled machine."""
 TOWARDS = 0.5
 """Cosine between a design's drift and the way to contents that stalled, from which on the
 last iteration but one tries them [-]."""
-FOLLOWED = 0.3
+FOLLOWED = 0.15
 """Largest change of a scaled unknown up to which the next strokes follow the last ones: from far
 off, the equations of all instants at once can settle on another root than marching finds [-]."""
 PLAIN = 2
@@ -90,8 +90,10 @@ def solve(
         fine = _Run(Iteration(network, table, resolution), u)
         fine.mixing = coarse.learnt
         if coarse.left is not None:
-            fresh = np.zeros(network.designs, dtype=bool)
-            fine.iteration.left_over = replace(coarse.left, tracks=(), strayed=fresh)
+            left = fine.iteration.near(coarse.left, coarse.iteration.resolution, u)
+            for track in left.tracks:
+                track.sound[coarse.afresh] = False
+            fine.iteration.left_over = left
         fine.respite = np.where(coarse.afresh, RESPITE, 0)
         solved = nothing_solved(network, table, resolution, u)
 
@@ -112,7 +114,7 @@ class _Run:
         self.u = start or iteration.start()
         self.scale = _scales(iteration.network)
         self.guess = self._guess(self.u)
-        self.mixing = Anderson()
+        self.mixing = Anderson(weigh(self.u))
         self.quick = _short_memory(iteration.network.layout)
         self.index = np.arange(iteration.network.designs)
         self.natural = np.ones(self.index.size, dtype=bool)
@@ -131,7 +133,7 @@ class _Run:
         """Iterate on the coarse grid; a design that fails here starts the fine grid afresh."""
         ended = take(self.u, np.arange(self.index.size))
         self.afresh = np.zeros(self.index.size, dtype=bool)
-        self.learnt = Anderson.blank(len(pack(ended, self.scale)), self.index.size)
+        self.learnt = Anderson.blank(weigh(ended), self.index.size)
         self.left: LeftOver | None = None
         everything = np.zeros(self.index.size, dtype=int)
 

@@ -10,6 +10,8 @@ from jacketcalc.components.designs import Array
 
 TEMPERATURE_SCALE = 60.0
 """Weighs walls against contents: theirs is the change that matters to energy last [K]."""
+WEIGHTS = {"m": 10.0, "U": 10.0, "head": 4.0, "crown": 4.0, "drive_wall": 4.0, "period": 4.0}
+"""Weights in mixing: contents and lumps are few, cells of walls are many [-]."""
 
 
 @dataclass(kw_only=True)
@@ -59,3 +61,9 @@ def unpack(y: Array, like: Unknowns, scale: dict[str, Array]) -> Unknowns:
         values[f.name] = part * scale.get(f.name, np.asarray(TEMPERATURE_SCALE))
         row += count
     return Unknowns(**values)
+
+
+def weigh(u: Unknowns) -> Array:
+    """Return the weight of every row of `pack` in mixing, shape (unknown,) [-]."""
+    rows = {f.name: int(np.prod(getattr(u, f.name).shape[:-1])) for f in fields(u)}
+    return np.concatenate([np.full(n, WEIGHTS.get(name, 1.0)) for name, n in rows.items()])

@@ -20,7 +20,9 @@ SUDDEN = "test_march.py::test_sudden_losses"
 def _friction_alone(old: Any) -> Any:
     """Solve a cell for friction without the pressure that speeding up takes."""
 
-    def step(face: int, G: Any, drag: Any, cp: Any, R: Any, T0: Any, T: Any, p: Any) -> None:
+    def step(
+        face: int, G: Any, drag: Any, cp: Any, R: Any, T0: Any, T: Any, p: Any, iterations: int = 0
+    ) -> None:
         here = Section(G, T0[face], cp, R)
         down = p[face + 1]
         value, rho_down = down, down / (R * T[face + 1])
