@@ -30,10 +30,9 @@ TOLERANCE = 2e-7
 """Largest change of any scaled unknown at convergence [-]."""
 CLOSED = 3e-7
 """Sum of the energy ledger at convergence, over the drive's power [-]."""
-COARSE = 0.34
-"""Resolution of the first iterations, as a share of the final one [-]."""
-COARSE_TOLERANCE = 1e-3
-"""Change at which the coarse iterations end [-]."""
+COARSE = ((0.12, 0.03, 15), (0.34, 1e-3, 40))
+"""Grids before the final one: resolution as a share of the final one, the change at which
+iterations on them end, and how many are allowed [-]."""
 FIRST_INSTANTS = 8
 """Instants of the travel that a piston may take to pick up speed."""
 CREEP = 0.02
@@ -59,8 +58,8 @@ MARGIN, STRAYED, REST = 0.5, 10, 8
 """Iterations without a residual below this share of the last one noted, after which a design
 goes on plainly, for so many iterations, with nothing remembered: across a kink of the map, as
 where another valve opens first, extrapolation can go to and fro for ever."""
-MOST_COARSE, MOST_FINE = 40, 150
-"""Iterations allowed."""
+MOST = 150
+"""Iterations allowed on the final grid."""
 
 
 def solve(
@@ -85,56 +84,82 @@ def solve(
     network = build_network(list(designs), table)
     report = progress or (lambda share: None)
     with np.errstate(all="ignore"):
-        coarse = _Run(Iteration(network, table, resolution.scaled(COARSE)))
-        u = coarse.settle(lambda share: report(0.4 * share))
-        fine = _Run(Iteration(network, table, resolution), u)
-        fine.mixing = coarse.learnt
-        if coarse.left is not None:
-            left = fine.iteration.near(coarse.left, coarse.iteration.resolution, u)
-            for track in left.tracks:
-                track.sound[coarse.afresh] = False
-            fine.iteration.left_over = left
-        fine.respite = np.where(coarse.afresh, RESPITE, 0)
-        solved = nothing_solved(network, table, resolution, u)
+        run: _Run | None = None
+        for place, (scale, tolerance, most) in enumerate(COARSE):
+            run = _Run(Iteration(network, table, resolution.scaled(scale)), run)
+            run.settle(_part(report, 0.2 * place, 0.2), tolerance, most)
+        fine = _Run(Iteration(network, table, resolution), run)
+        solved = nothing_solved(network, table, resolution, fine.u)
 
         def keep(done: Finished) -> None:
             solved.keep(done)
             finish(done)
 
-        fine.iterate(keep, lambda share: report(0.4 + 0.6 * share))
-    return replace(solved, iterations=coarse.count + fine.count)
+        fine.iterate(keep, _part(report, 0.4, 0.6), TOLERANCE, MOST)
+    return replace(solved, iterations=fine.total)
+
+
+def _part(report: Callable[[float], None], start: float, span: float) -> Callable[[float], None]:
+    """Report a part of the work as a share of the whole."""
+    return lambda share: report(start + span * share)
 
 
 class _Run:
     """Iterates a shrinking batch."""
 
-    def __init__(self, iteration: Iteration, start: Unknowns | None = None) -> None:
-        self.iteration = iteration
-        self.plain = start is None
-        self.u = start or iteration.start()
+    ended: Unknowns
+    """After `settle`, where each design ended."""
+    afresh: NDArray[np.bool_]
+    """Designs that failed there."""
+    learnt: Anderson
+    """What was learnt of the others."""
+    left: LeftOver | None
+    """What their last iteration left over."""
+    total: int
+    """Iterations so far, those on coarser grids included."""
+    new: Unknowns
+    """Where the last iteration leads."""
+
+    def __init__(self, iteration: Iteration, before: _Run | None = None) -> None:
+        designs = iteration.network.designs
+        self.iteration, self.count = iteration, 0
+        self.plain = before is None
+        self.u = iteration.start() if before is None else before.ended
         self.scale = _scales(iteration.network)
         self.guess = self._guess(self.u)
         self.mixing = Anderson(weigh(self.u))
         self.quick = _short_memory(iteration.network.layout)
-        self.index = np.arange(iteration.network.designs)
-        self.natural = np.ones(self.index.size, dtype=bool)
-        self.respite = np.zeros(self.index.size, dtype=int)
+        self.index = np.arange(designs)
+        self.natural = np.ones(designs, dtype=bool)
+        self.respite = np.zeros(designs, dtype=int)
         self.sound = pack(self.u, self.scale)
         self.beyond = np.full_like(self.sound, np.nan)
-        self.noted = np.full(self.index.size, np.inf)
-        self.since = np.zeros(self.index.size, dtype=int)
-        self.count = 0
+        self.noted = np.full(designs, np.inf)
+        self.since = np.zeros(designs, dtype=int)
+        self.total = 0 if before is None else before.total
+        if before is not None:
+            self._go_on(before)
+
+    def _go_on(self, before: _Run) -> None:
+        """Start with what a coarser grid taught."""
+        self.mixing = before.learnt
+        self.respite = np.where(before.afresh, RESPITE, 0)
+        if before.left is not None:
+            left = self.iteration.near(before.left, before.iteration.resolution, self.u)
+            for track in left.tracks:
+                track.sound[before.afresh] = False
+            self.iteration.left_over = left
 
     def _guess(self, u: Unknowns) -> GasState:
         volume = self.iteration.strokes[0].start_volume
         return near_contents(self.iteration.air, u.m, u.U, volume)
 
-    def settle(self, report: Callable[[float], None]) -> Unknowns:
-        """Iterate on the coarse grid; a design that fails here starts the fine grid afresh."""
-        ended = take(self.u, np.arange(self.index.size))
+    def settle(self, report: Callable[[float], None], tolerance: float, most: int) -> None:
+        """Iterate on a coarse grid; a design that fails here starts the next grid afresh."""
+        self.ended = ended = take(self.u, np.arange(self.index.size))
         self.afresh = np.zeros(self.index.size, dtype=bool)
         self.learnt = Anderson.blank(weigh(ended), self.index.size)
-        self.left: LeftOver | None = None
+        self.left = None
         everything = np.zeros(self.index.size, dtype=int)
 
         def keep(done: Finished) -> None:
@@ -150,21 +175,20 @@ class _Run:
             for name, value in vars(ended).items():
                 value[..., done.index[sound]] = getattr(last, name)[..., sound]
 
-        self.iterate(keep, report, COARSE_TOLERANCE, MOST_COARSE)
-        return ended
+        self.iterate(keep, report, tolerance, most)
 
     def iterate(
         self,
         finish: Callable[[Finished], None],
         report: Callable[[float], None],
-        tolerance: float = TOLERANCE,
-        most: int = MOST_FINE,
+        tolerance: float,
+        most: int,
     ) -> None:
         """Iterate until every design has finished."""
         y = pack(self.u, self.scale)
         total = self.index.size
         for count in range(1, most + 1):
-            self.count += 1
+            self.count, self.total = self.count + 1, self.total + 1
             self.u = unpack(y, self.u, self.scale)
             if count == DOUBT:
                 # What is left may be the steps' own noise.
