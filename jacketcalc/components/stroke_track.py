@@ -13,7 +13,7 @@ from jacketcalc.components.stroke_grid import GAMMA, Course, inner
 EARLY = 0.2
 """Power of time at which the rest is read: pressures settle in its first milliseconds [-]."""
 TINY = 1e-300
-"""Keeps the phases of a stroke without rest finite."""
+"""Keeps the phases of a stroke without rest finite [-]."""
 
 
 def refined(track: Track, old: Course, new: Course) -> Track:
