@@ -80,6 +80,8 @@ def test_interrupted_answers_at_once_and_writes_nothing(tmp_path: Path) -> None:
         cwd=tmp_path,
         stderr=subprocess.PIPE,
         env=environment(),
+        # Tests started in the background may inherit that interrupts are ignored.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     time.sleep(1.5)
     run_.send_signal(signal.SIGINT)
