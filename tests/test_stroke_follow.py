@@ -20,6 +20,7 @@ from jacketcalc.components.passage_curve import fit_curve
 from jacketcalc.components.record import GasState, Record, StrokeWalls
 from jacketcalc.components.stroke import Setting, Stroke
 from jacketcalc.components.stroke_grid import Course, Resolution, instants
+from jacketcalc.components.stroke_track import refined
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import air
 
@@ -118,6 +119,37 @@ def test_what_is_followed_is_conserved() -> None:
     flows = np.einsum("vp,ipb,ib->vb", side.equations.balance, followed.flow, followed.dt)
     flows[list(network.layout.nodes)] -= (followed.exhaust * followed.dt[:, None]).sum(axis=0)
     assert np.abs(state.m - start - flows).max() < 1e-14
+
+
+def test_a_track_in_its_own_steps_stays_itself() -> None:
+    """Reading a track where it was written changes nothing."""
+    network = network_of(*MACHINES)
+    side = Stroke(network, 2)
+    course = side.course(network.hold, STEPS)
+    track = side.run(setting_of(network), filled(side), course).track()
+    same = refined(track, course, course)
+    for name in ("p", "T", "flow", "w"):
+        assert getattr(same, name) == pytest.approx(getattr(track, name), rel=1e-12), name
+
+
+@pytest.mark.parametrize("scale", [0.12, 0.34])
+def test_a_coarse_track_leads_to_what_marching_finds(scale: float) -> None:
+    """From the track of a coarse grid, following settles to the numbers of the fine one, marched,
+    from which the coarse grid's own are a thousand times as far."""
+    network = network_of(*MACHINES)
+    side, setting = Stroke(network, 1), setting_of(network)
+    few = STEPS.scaled(scale)
+    coarse, fine = side.course(network.hold, few), side.course(network.hold, STEPS)
+    rows = setting.walls.stage[: len(instants(few))]
+    thin = replace(setting, walls=replace(setting.walls, stage=rows))
+    rough, marched, followed = filled(side), filled(side), filled(side)
+    track = refined(side.run(thin, rough, coarse).track(), coarse, fine)
+    side.run(setting, marched, fine)
+    found = side.follow(setting, followed, fine, track)
+    assert found.followed.all()
+    assert np.abs(rough.p / marched.p - 1.0).max() > 1e-4
+    for f in fields(GasState):
+        assert getattr(followed, f.name) == pytest.approx(getattr(marched, f.name), rel=1e-7)
 
 
 def test_a_design_that_leaves_its_track_is_marched(monkeypatch: pytest.MonkeyPatch) -> None:

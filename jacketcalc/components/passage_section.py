@@ -26,11 +26,18 @@ class Section:
 
     def __init__(self, G: Array, T0: Array, cp: Array, R: Array) -> None:
         self.G, self.T0, self.cp, self.R = G, T0, cp, R
+        # The kinetic energy is cp motion T^2 / (2 p^2), which makes temperature a square root.
+        self.motion = (G * R) ** 2 / cp
+        self._twice_T0 = 2 * T0
+        self._bent = self.motion * self._twice_T0
 
     def temperature(self, p: Array) -> Array:
         """Static temperature at pressure p [K]."""
-        k = (self.G * self.R / p) ** 2 / (2 * self.cp)
-        return np.asarray(2 * self.T0 / (1.0 + np.sqrt(1.0 + 4.0 * k * self.T0)))
+        return self.temperature_at(1.0 / (p * p))
+
+    def temperature_at(self, thinness: Array) -> Array:
+        """Static temperature at 1 / p^2 [K]."""
+        return np.asarray(self._twice_T0 / (1.0 + np.sqrt(1.0 + self._bent * thinness)))
 
     def mach_squared(self, p: Array) -> Array:
         """Square of the Mach number [-]."""
@@ -115,28 +122,21 @@ def step_up(
     iterations: int = END_NEWTON,
 ) -> None:
     """Solve one cell's momentum balance for the pressure at its upstream face."""
+    here = Section(G, T0[face], cp, R)
     p_down, T_down = p[face + 1], T[face + 1]
-    rho_down = p_down / (R * T_down)
-    GG, twice_T0 = G * G, 2 * T0[face]
-    # The kinetic energy is cp motion T^2 / (2 p^2), so that T = 2 T0 / (1 + sqrt(1 + bent / p^2)).
-    motion = GG * R * R / cp
-    bent = motion * twice_T0
-    down = 1.0 / (p_down * p_down)
-    T_here = twice_T0 / (1.0 + np.sqrt(1.0 + bent * down))
-    mach_squared = GG * R * T_here * (1.0 - R / cp) * down
-    slope = np.maximum(rho_down * (1.0 - mach_squared), 0.0)
-    bend = rho_down / p_down + GG * down
+    rho_down, GG = p_down / (R * T_down), G * G
+    slope = np.maximum(rho_down * (1.0 - here.mach_squared(p_down)), 0.0)
+    bend = rho_down / p_down + GG / (p_down * p_down)
     value = p_down + 2 * drag / (slope + np.sqrt(slope**2 + 2 * bend * drag) + 1e-300)
     for _ in range(iterations):
         inverse = 1.0 / value
-        square = inverse * inverse
-        t = twice_T0 / (1.0 + np.sqrt(1.0 + bent * square))
+        thinness = inverse * inverse
+        t = here.temperature_at(thinness)
         rho = value / (R * t)
-        fall = inverse / (1.0 + motion * t * square)
+        fall = inverse / (1.0 + here.motion * t * thinness)
         mean, rise = 0.5 * (rho + rho_down), value - p_down
         balance = mean * rise - GG * np.log(rho / rho_down) - drag
         rate = mean + (0.5 * rise * rho - GG) * fall
         value = value - balance / np.maximum(rate, 0.02 * rho)
         value = np.maximum(value, p_down)
-    p[face] = value
-    T[face] = twice_T0 / (1.0 + np.sqrt(1.0 + bent / (value * value)))
+    p[face], T[face] = value, here.temperature(value)

@@ -188,7 +188,7 @@ class _Run:
         y = pack(self.u, self.scale)
         total = self.index.size
         for count in range(1, most + 1):
-            self.count, self.total = self.count + 1, self.total + 1
+            self.count, self.total = count, self.total + 1
             self.u = unpack(y, self.u, self.scale)
             if count == DOUBT:
                 # What is left may be the steps' own noise.
