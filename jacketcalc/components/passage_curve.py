@@ -19,6 +19,10 @@ LOWEST_S = -14.0
 STEEPEST = 3.0
 """Largest slope of ln(flow) over s between levels; 1/2 to 1 are usual [-]."""
 
+LARGEST_B, B_STEPS = 0.6, 60
+"""Largest critical ratio tried for an equivalent element [-], and steps up to it; the least
+misfit is read from the parabola through the best one."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Curve:
@@ -181,7 +185,11 @@ def equivalent_conductance(curve: Curve, highest: Array) -> tuple[Array, Array]:
     ) / (p[:, None] * scale)
     C = each[-1]
     ratio = curve.room_pressure / p[:, None]
-    grid = np.linspace(0.0, 0.6, 61)[:, None, None, None]
+    grid = np.linspace(0.0, LARGEST_B, B_STEPS + 1)[:, None, None, None]
     inside = np.clip((ratio - grid) / (1.0 - grid), 0.0, 1.0)
     misfit = ((np.sqrt(1.0 - inside**2) - each / C) ** 2).sum(axis=1)
-    return C, grid[:, 0, 0, 0][np.argmin(misfit, axis=0)]
+    near = np.clip(np.argmin(misfit, axis=0), 1, B_STEPS - 1)
+    before, here, after = (np.take_along_axis(misfit, near[None] + k, 0)[0] for k in (-1, 0, 1))
+    bend = np.maximum(before - 2.0 * here + after, 1e-30)
+    place = near + np.clip(0.5 * (before - after) / bend, -1.0, 1.0)
+    return C, np.asarray(place * (LARGEST_B / B_STEPS))

@@ -18,6 +18,9 @@ OPENING = 0.1
 """Share of the stroke in which the piston picks up speed [-]."""
 STEPS = 0.75
 """Steps of that, over those of the travel: within 0.15 % of ten times as many [-]."""
+LOOSER = 100.0
+"""Last change allowed in a step, over that of a whole stroke: 2e-5 of the peak, for a third less
+iterations [-]."""
 
 
 def opening_peak(
@@ -47,7 +50,8 @@ def opening_peak(
     known = instants(resolution)
     nearest = np.minimum(np.searchsorted(known, course.places), len(known) - 1)
     seen = np.take_along_axis(setting.walls.stage, nearest[:, None], 0)
-    setting = replace(setting, walls=replace(setting.walls, stage=seen))
+    walls = replace(setting.walls, stage=seen)
+    setting = replace(setting, walls=walls, settled=LOOSER * setting.settled)
     record = side.run(setting, replace(state), course)
     ends = slice(1, None, 2)
     time = np.cumsum(record.dt, axis=0)[ends]
