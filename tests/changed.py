@@ -35,6 +35,13 @@ def stalled(outcome: Outcome) -> Outcome:
     return replace(outcome, stalled=True, stalls_in="high", cycle_rate=0.0, delivered_mass_flow=0.0)
 
 
+def idle(outcome: Outcome) -> Outcome:
+    stages = tuple(
+        replace(s, volumetric_efficiency=0.0, mass_per_stroke=0.0) for s in outcome.stages
+    )
+    return replace(outcome, stages=stages, delivered_mass_flow=0.0, drive_air_per_kg=0.0)
+
+
 VARIANTS = {
     "as it is": lambda a: a,
     "inch-pound": lambda a: in_units(a, "inch-pound"),
@@ -42,6 +49,9 @@ VARIANTS = {
     "jacketed stalls": lambda a: spoken(replace(a, jacketed=stalled(a.jacketed))),
     "bare stalls": lambda a: spoken(replace(a, bare=stalled(a.bare))),
     "both stall": lambda a: spoken(replace(a, jacketed=stalled(a.jacketed), bare=stalled(a.bare))),
+    "jacketed idles": lambda a: spoken(replace(a, jacketed=idle(a.jacketed))),
+    "bare idles": lambda a: spoken(replace(a, bare=idle(a.bare))),
+    "both idle": lambda a: spoken(replace(a, jacketed=idle(a.jacketed), bare=idle(a.bare))),
     "no notes, no limits": lambda a: replace(a, notes=(), limits=()),
     "no break-even": lambda a: replace(
         a, conductance=replace(a.conductance, break_even=None, break_even_words="it gains")

@@ -28,6 +28,22 @@ def test_what_stalls_has_a_reason_and_no_numbers() -> None:
     assert "PAYS: The bare machine stalls" in text and "LIMITS" in text
 
 
+def test_what_delivers_nothing_has_a_reason_and_no_change() -> None:
+    for name, said in (("both idle", "CANNOT TELL: The machine delivers nothing"),
+                       ("jacketed idles", "COSTS: With the jackets the machine delivers nothing"),
+                       ("bare idles", "PAYS: The bare machine delivers nothing")):  # fmt: skip
+        text = make_text(VARIANTS[name](laboratory()))
+        assert said in text
+        assert "expands over the whole stroke" in " ".join(text.split())
+        assert "delivered air" in text and "LIMITS" in text
+        for gone in ("WHERE THE CHANGE", "OWN BAND", "lose", "same drive air"):
+            assert gone not in text, gone
+    for whose, name in (("jacketed", "jacketed idles"), ("bare", "bare idles")):
+        notes = [n.text for n in VARIANTS[name](laboratory()).notes if n.name == "delivery"]
+        assert len(notes) == 2
+        assert all(f"of the {whose} machine delivers nothing" in text for text in notes)
+
+
 @pytest.mark.parametrize("by", ["delivered flow", "drive air", "temperature"])
 def test_all_three_currencies_are_told_whichever_judges(by: Currency) -> None:
     found = judged_by(laboratory(), by)
@@ -58,7 +74,10 @@ def test_every_sentence_speaks_the_units_of_the_case() -> None:
     for units, words in foreign.items():
         spoken_in = in_units(found, units)
         verdicts = [judged_by(spoken_in, by) for by in get_args(Currency)]
-        for variant in (*verdicts, *(VARIANTS[n](spoken_in) for n in VARIANTS if "stall" in n)):
+        for variant in (
+            *verdicts,
+            *(VARIANTS[n](spoken_in) for n in VARIANTS if "stall" in n or "idle" in n),
+        ):
             shown = make_text(variant).replace(found.case.title, "")
             assert not re.search(words, shown), (units, re.search(words, shown))
             assert not re.search(words, summarise(variant))

@@ -26,6 +26,7 @@ from jacketcalc.components import (
     passage_cells,
     pulses,
     stroke_heat,
+    stroke_opening,
 )
 from jacketcalc.components.chamber_heat import Pace, StageHeat, stage_heat
 from jacketcalc.components.chambers import build_network
@@ -436,3 +437,12 @@ def test_cells_converge(cells: str, finer_cells: dict[str, dict[str, Array]]) ->
         for name, value in finer_cells[cells].items()
     }
     assert {name: v for name, v in moved.items() if v >= 1e-3} == {}
+
+
+def test_openings_iterate_far_enough(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The peak hardly moves when every step of an opening is solved a million times closer."""
+    loose = np.array(run([MACHINE], 0.5).outcomes[0].back_pressure_peak)
+    monkeypatch.setattr(stroke_opening, "LOOSER", 1e-4)
+    close = np.array(run([MACHINE], 0.5).outcomes[0].back_pressure_peak)
+    assert np.any(loose != close)
+    assert loose == pytest.approx(close, rel=5e-4)

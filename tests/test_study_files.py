@@ -69,7 +69,7 @@ def test_netcdf_is_read_back_by_its_own_reader(table) -> None:  # type: ignore[n
         assert flow.units == b"kg/s"
         assert flow.shape == (2, *table.shape)
         states = file.variables["state"]
-        assert states.flag_meanings == b"solved stalled failed impossible"
+        assert states.flag_meanings == b"solved stalled failed impossible idle"
         for i, row in enumerate(table.rows):
             place = np.unravel_index(i, table.shape)
             wanted = row.numbers.get("delivered_mass_flow", FILL)

@@ -28,13 +28,15 @@ def relative(new: float, old: float) -> float:
 
 
 def compare(jacketed: Outcome, bare: Outcome) -> Change:
-    """Return what changes from bare to jacketed."""
+    """Return what changes from bare to jacketed; drive air for no delivered mass is endless."""
     per_cycle = [o.stages[-1].mass_per_stroke for o in (jacketed, bare)]
     return Change(
         delivered_mass_flow=relative(jacketed.delivered_mass_flow, bare.delivered_mass_flow),
         mass_per_cycle=relative(*per_cycle),
         cycle_rate=relative(jacketed.cycle_rate, bare.cycle_rate),
-        drive_air_per_kg=relative(jacketed.drive_air_per_kg, bare.drive_air_per_kg),
+        drive_air_per_kg=relative(jacketed.drive_air_per_kg, bare.drive_air_per_kg)
+        if jacketed.delivers
+        else float("inf"),
         stages=tuple(
             StageChange(
                 name=a.name,
@@ -48,8 +50,9 @@ def compare(jacketed: Outcome, bare: Outcome) -> Change:
 
 
 def hottest_discharge(outcome: Outcome) -> float:
-    """Highest mean discharge temperature of the stages [K]."""
-    return max(s.discharge_temperature for s in outcome.stages)
+    """Highest mean discharge temperature of the stages that deliver, or of all [K]."""
+    stages = [s for s in outcome.stages if s.delivers] or outcome.stages
+    return max(s.discharge_temperature for s in stages)
 
 
 def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
@@ -57,9 +60,12 @@ def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
     members = tuple(members)
 
     def span(values: list[float], value: float) -> Interval:
-        return Interval(low=min(values), value=value, high=max(values))
+        found = [v for v in values if v == v] or [value]
+        return Interval(low=min(found), value=value, high=max(found))
 
     def fall(m: BandMember) -> float:
+        if not (m.jacketed.delivers and m.bare.delivers):
+            return float("nan")
         return hottest_discharge(m.jacketed) - hottest_discharge(m.bare)
 
     return Band(
@@ -89,15 +95,16 @@ def check_limits(
             low=min(map(read, every)),
             high=max(map(read, every)),
         )
-        for what, kind, limit, read in _limits(case)
+        for what, kind, limit, read in _limits(case, jacketed)
     )
 
 
-def _limits(case: Case) -> Iterator[_Limit]:
-    """Every limit of a case with the way to read its quantity."""
+def _limits(case: Case, jacketed: Outcome) -> Iterator[_Limit]:
+    """Every limit of a case with the way to read its quantity; what is not discharged has none."""
     for i, stage in enumerate(case.machine.stages):
-        limit = case.judgement.discharge_limit
-        yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i)
+        if jacketed.stalled or jacketed.stages[i].delivers:
+            limit = case.judgement.discharge_limit
+            yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i)
         yield f"seal ({stage.seal.name}), {stage.name}", "at most", stage.seal.highest, _seal(i)
         hot = stage.material.highest
         yield f"barrel ({stage.material.name}), {stage.name}", "at most", hot, _hottest(i)

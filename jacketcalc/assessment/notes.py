@@ -23,6 +23,8 @@ CLOSE = 1.0
 VARIABLES = {"curvature": "curvature (channel over coil diameter)",
              "aspect": "aspect (height over width of the channel)"}  # fmt: skip
 """Plain words for variables whose names say little."""
+IDLE = "what the clearances hold expands over the whole stroke, and is only compressed again"
+"""Why a machine that runs delivers nothing."""
 CAUTION = (
     "High-pressure air can kill. These are thermal estimates, not a design approval: follow "
     "local codes and have pressure equipment designed, built and tested by licensed people."
@@ -46,6 +48,7 @@ def collect_notes(
             *_water(case, margins),
             *_choking(jacketed),
             *_idle(case, jacketed),
+            *_undelivered(bare, jacketed),
             *_ranges(case, jacketed),
             *_model(case, jacketed),
             *_gas_range(jacketed, system),
@@ -180,6 +183,20 @@ def _idle(case: Case, jacketed: Outcome) -> Iterator[Note]:
                 "idle",
                 f"no exhaust port feeds the jacket of stage {stage.name}: it only insulates",
             )
+
+
+def _undelivered(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
+    for one, other in zip(bare.stages, jacketed.stages, strict=True):
+        before = one.delivers or bare.stalled
+        if before and other.delivers:
+            continue
+        which = "of the jacketed machine " if before else ""
+        which = "of the bare machine " if other.delivers else which
+        yield _warning(
+            "delivery",
+            f"stage {one.name} {which}delivers nothing: what its clearance holds expands over the "
+            "whole stroke; how warm the air shut in is depends on how the machine started",
+        )
 
 
 def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:

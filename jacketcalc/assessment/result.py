@@ -210,3 +210,8 @@ class Assessment:
     notes: tuple[Note, ...]
     bare_detail: Detail
     jacketed_detail: Detail
+
+    @property
+    def delivers(self) -> bool:
+        """Whether both machines deliver, so that there is a change to speak of."""
+        return self.bare.delivers and self.jacketed.delivers

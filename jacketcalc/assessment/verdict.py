@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.assessment.notes import say_limit
+from jacketcalc.assessment.notes import IDLE, say_limit
 from jacketcalc.assessment.result import (
     Answer,
     Assessment,
@@ -67,9 +67,9 @@ def judge(
     """Apply the rule of the case's currency; the sentence speaks the case's units."""
     by, system = case.judgement.by, case.document.units
     rule = RULES[by]
-    stalled = _stalled(case, bare, jacketed)
-    if stalled is not None:
-        return Verdict(answer=stalled[0], sentence=stalled[1], judged_by=by, rule=rule)
+    nothing = _stalled(case, bare, jacketed) or _idle(bare, jacketed)
+    if nothing is not None:
+        return Verdict(answer=nothing[0], sentence=nothing[1], judged_by=by, rule=rule)
     gain = {
         "delivered flow": band.delivered_mass_flow,
         "drive air": _mirrored(band.drive_air_per_kg),
@@ -118,6 +118,17 @@ def _stalled(case: Case, bare: Outcome, jacketed: Outcome) -> tuple[Answer, str]
         return "costs", f"{_with_jackets(jacketed)} {where}; {at}."
     words = f"The bare machine stalls in stage {bare.stalls_in} where the jacketed one still runs"
     return "pays", f"{words}; {at}."
+
+
+def _idle(bare: Outcome, jacketed: Outcome) -> tuple[Answer, str] | None:
+    """Say what it means that a running machine delivers nothing; None when both deliver."""
+    if bare.delivers and jacketed.delivers:
+        return None
+    if jacketed.delivers:
+        return "pays", f"The bare machine delivers nothing where the jacketed one does: {IDLE}."
+    if bare.delivers:
+        return "costs", f"{_with_jackets(jacketed)} the machine delivers nothing: {IDLE}."
+    return "cannot tell", f"The machine delivers nothing, bare and jacketed: {IDLE}."
 
 
 def _mirrored(interval: Interval) -> Interval:
@@ -216,9 +227,9 @@ def _cooler(facts: _Facts) -> str:
 def summarise(found: Assessment) -> str:
     """Return what the verdict's sentence leaves out: other currencies, limits, other bare machine.
 
-    Empty where a machine stalls.
+    Empty where a machine delivers nothing.
     """
-    if found.bare.stalled or found.jacketed.stalled:
+    if not found.delivers:
         return ""
     facts = _Facts(
         bare=found.bare,
@@ -248,7 +259,7 @@ def _limits(limits: tuple[LimitCheck, ...]) -> str:
 
 def _other(found: Assessment) -> list[str]:
     """Compare with the bare machine that the verdict does not judge against."""
-    if found.other is None or found.other.bare.stalled:
+    if found.other is None or not found.other.bare.delivers:
         return []
     exhausts = (found.case.machine.exhaust_1, found.case.machine.exhaust_2)
     parts = ["tube"] if any(e.tube is not None for e in exhausts) else []

@@ -8,6 +8,9 @@ import numpy as np
 
 Flows = dict[str, float]
 
+LEAST_DELIVERY = 1e-3
+"""Volumetric efficiency below which a stage counts as delivering nothing [-]."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class WallTemperature:
@@ -97,6 +100,11 @@ class StageOutcome:
     """Hottest of piston crown and the barrel under the seal's travel [K]."""
     jacket: JacketOutcome | None
 
+    @property
+    def delivers(self) -> bool:
+        """Whether air passes through it: else charge and discharge are those of air shut in."""
+        return self.volumetric_efficiency >= LEAST_DELIVERY
+
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
@@ -149,6 +157,11 @@ class Outcome:
     """Rate without that rest [1/s]."""
     residual: float
     """Largest change of a scaled unknown in the last iteration [-]."""
+
+    @property
+    def delivers(self) -> bool:
+        """Whether it runs and some stage of it delivers."""
+        return not self.stalled and any(stage.delivers for stage in self.stages)
 
 
 def finite(value: float) -> float:

@@ -6,6 +6,7 @@ from functools import partial
 
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.notes import IDLE
 from jacketcalc.report.figures.section import describe_section, draw_section
 from jacketcalc.report.figures.stage_part import case_part
 from jacketcalc.report.figures.why import describe_why, draw_why, why_words
@@ -76,7 +77,7 @@ def _revisions(pen: Pen) -> Table:
 
 def _band(pen: Pen) -> str:
     found = pen.found
-    if not pen.runs:
+    if not pen.delivers:
         return ""
     band = found.band.delivered_mass_flow
     low, high = (minus(percent(v)) for v in (band.low, band.high))
@@ -94,8 +95,10 @@ def _abstract(pen: Pen) -> tuple[tuple[str, str], ...]:
         f"air and temperatures, from {supply} supply to {tank} receiver, absolute."
     )
     drive, hot = found.change.drive_air_per_kg, found.band.discharge_temperature.value
-    if not pen.runs:
+    if not pen.delivers:
         result = "No change can be stated: a machine that stalls delivers nothing."
+        if pen.runs:
+            result = f"No change can be stated: nothing is delivered. {IDLE.capitalize()}."
     else:
         result = (
             f"Delivered air {minus(percent(found.change.delivered_mass_flow))}, drive air per "
@@ -115,9 +118,10 @@ def _abstract(pen: Pen) -> tuple[tuple[str, str], ...]:
 
 def _picture(pen: Pen) -> Figure:
     found = pen.found
-    if not pen.runs:
+    if not pen.delivers:
         part = case_part(pen.case, len(pen.case.machine.stages) - 1)
-        caption = f"Stage {part.stage.name} as the case has it; a stalled machine has no state."
+        why = "delivers nothing" if pen.runs else "stalls"
+        caption = f"Stage {part.stage.name} as the case has it; the machine {why}."
         alt = describe_section(part)
         return Figure(number=0, caption=caption, alt=alt, draw=partial(draw_section, part))
     return Figure(

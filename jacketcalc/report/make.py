@@ -41,10 +41,10 @@ def make_report(
         study = run_study(
             case, [pitch_axis(case)], progress=lambda share: report(first + (last - first) * share)
         )
-    stalls = found.bare.stalled or found.jacketed.stalled
-    grid = None if stalls else check_grid(
-        case, progress=lambda share: report(last + (0.95 - last) * share)
-    )  # fmt: skip
+    rest = 0.95 - last
+    grid = None
+    if found.delivers:
+        grid = check_grid(case, progress=lambda share: report(last + rest * share))
     return gather(found, run_verification(), study, grid)
 
 

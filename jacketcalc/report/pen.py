@@ -55,6 +55,11 @@ class Pen:
         return not (self.found.bare.stalled or self.found.jacketed.stalled)
 
     @property
+    def delivers(self) -> bool:
+        """Whether both machines deliver."""
+        return self.found.delivers
+
+    @property
     def page(self) -> Page:
         """Units as tables spell them."""
         return Page(system=self.case.document.units)

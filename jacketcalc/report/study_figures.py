@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from jacketcalc.report.figures.front import Front, draw_front
 from jacketcalc.report.figures.pitchmap import draw_pitchmap
 from jacketcalc.report.figures.shown import Shown
-from jacketcalc.report.figures.study_map import pitch_map
+from jacketcalc.report.figures.study_map import CHANGE, pitch_map
 from jacketcalc.report.figures.study_tradeoff import FLOW, tradeoff
 from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import draw_tradeoff
@@ -32,9 +32,9 @@ def study_figures(table: Table, *, as_drawn: bool = True) -> dict[str, Make]:
     as_drawn : whether what is not varied is as the case has it
     """
     kinds = [axis.path.rpartition("jacket.")[2] for axis in table.axes]
-    if not any(row.state == "solved" for row in table.rows):
+    if not any(row.state == "solved" and CHANGE in row.numbers for row in table.rows):
         return {}
-    if kinds == ["pitch"] and table.bare and table.bare[0]:
+    if kinds == ["pitch"] and table.bare and HOTTEST in table.bare[0]:
         stages = [s.name for s in table.case.machine.stages if fed(table.case.machine, s)]
         found = {name: tradeoff(table, name, as_drawn=as_drawn) for name in stages}
         return _forms({f"-{_file(n)}": _drawn(draw_tradeoff, data) for n, data in found.items()})

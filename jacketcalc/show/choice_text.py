@@ -30,7 +30,7 @@ def choice_block(table: Table, choices: tuple[Choice, ...], page: Page) -> list[
 def describe_choice(table: Table, choice: Choice, page: Page) -> str:
     """Return the best of an aim, its plateau, and what it makes of the bare machine."""
     if choice.best is None:
-        return "no point runs"
+        return "no point delivers"
     row = table.rows[choice.best]
     value = _value(choice, row, page)
     change = _change(choice, row, page)

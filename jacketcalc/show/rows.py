@@ -38,7 +38,11 @@ def machine_rows() -> list[Row]:
         ),
         Row(label="cycle rate", dimension="rate", read=lambda o: o.cycle_rate),
         Row(label="drive air", dimension="hourly mass flow", read=lambda o: o.drive_air_mass_flow),
-        Row(label="drive air / delivered", dimension="share", read=lambda o: o.drive_air_per_kg),
+        Row(
+            label="drive air / delivered",
+            dimension="share",
+            read=lambda o: o.drive_air_per_kg if o.delivers else None,
+        ),
         Row(label="drive work per cycle", dimension="energy", read=lambda o: o.drive_work),
         Row(
             label="drive cylinder wall",
@@ -55,12 +59,21 @@ def stage_rows(index: int) -> list[Row]:
     def at(read: Callable[[StageOutcome], float]) -> Read:
         return lambda outcome: read(outcome.stages[index])
 
-    def temperature(label: str, read: Callable[[StageOutcome], float]) -> Row:
-        return Row(label=label, dimension="temperature", read=at(read), change="difference")
+    def passing(read: Callable[[StageOutcome], float]) -> Read:
+        def value(outcome: Outcome) -> float | None:
+            stage = outcome.stages[index]
+            return read(stage) if stage.delivers else None
+
+        return value
+
+    def temperature(
+        label: str, read: Callable[[StageOutcome], float], where: Callable[..., Read] = at
+    ) -> Row:
+        return Row(label=label, dimension="temperature", read=where(read), change="difference")
 
     return [
-        temperature("charge temperature", lambda s: s.charge_temperature),
-        temperature("discharge temperature", lambda s: s.discharge_temperature),
+        temperature("charge temperature", lambda s: s.charge_temperature, passing),
+        temperature("discharge temperature", lambda s: s.discharge_temperature, passing),
         temperature("peak temperature", lambda s: s.peak_temperature),
         Row(label="mass per stroke", dimension="small mass", read=at(lambda s: s.mass_per_stroke)),
         Row(

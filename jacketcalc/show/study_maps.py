@@ -59,7 +59,7 @@ def _map(
 
 def _cell(row: Row, read: Read, decimals: int, sign: bool) -> str:
     if row.state != "solved":
-        return {"impossible": MISSING, "stalled": "stalled", "failed": "failed"}[row.state]
+        return MISSING if row.state == "impossible" else row.state
     return fixed(read(row), decimals, sign)
 
 

@@ -92,8 +92,8 @@ def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: 
             lines.append(f"{row.texts[0]:>{_FIRST}}  {row.state}")
             continue
         cells = [_cell(row.numbers, row, s, suffix, decimals, table, page) for s in specs]
-        if row.state == "stalled":
-            cells[0] = "stalled"
+        if row.state == "stalled" or (row.state == "idle" and specs is not _JACKET):
+            cells[0] = row.state
         lines.append(_line(row.texts[0], cells, specs))
     if specs is _JACKET:
         lines.append("  velocity and h in the channel; Mach anywhere in tube, channel and vent")

@@ -43,7 +43,7 @@ def _numbers(assessment: Assessment, page: Page) -> Iterator[list[str]]:
         return
     yield wrap(page.prose(printable(summarise(assessment))))
     yield comparison_block(assessment, page)
-    if not (bare or jacketed):
+    if assessment.delivers:
         yield split_block(assessment, page)
         yield band_block(assessment, page)
     if not jacketed:

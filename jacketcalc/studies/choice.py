@@ -41,7 +41,7 @@ class Choice:
     verdict: Verdict
     """`still rising`: the best stands at the end of the range compared."""
     best: int | None
-    """Place of the best under the models of the case; None where no point runs."""
+    """Place of the best under the models of the case; None where no point delivers."""
     plateau: tuple[int, ...] = ()
     """Places that cannot be told from the best, the best among them."""
     rising: tuple[int, ...] = ()
@@ -77,7 +77,7 @@ def choose_all(table: Table) -> tuple[Choice, ...]:
     choices = []
     for aim in list_aims(stages):
         values = [table.series(aim.column, member) for member in range(len(table.members))]
-        # A stalled machine delivers nothing: it is never chosen.
+        # A machine that stalls or delivers nothing is never chosen.
         running = [
             [v if row.state == "solved" else None for v, row in zip(own, table.rows, strict=True)]
             for own in values

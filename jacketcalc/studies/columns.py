@@ -78,6 +78,9 @@ _JACKET: dict[str, tuple[str, str, Callable[[JacketOutcome], float]]] = {
     ),
     "passage_coldest": ("passage wall, coldest", "temperature", lambda j: j.coldest_wall),
 }  # fmt: skip
+_OF_DELIVERY = ("drive_air_per_kg", "hottest_discharge", "charge_temperature",
+                "discharge_temperature")  # fmt: skip
+"""Numbers that mean nothing where nothing is delivered."""
 _GEOMETRY = {"turns": ("turns", "number"), "land": ("land", "length")}
 _WATER = ("condensation_margin", "wall over the dew point", "temperature difference")
 CHANGES = {
@@ -128,15 +131,18 @@ def fed(machine: Machine, stage: Stage) -> bool:
 
 
 def measure(machine: Machine, outcome: Outcome) -> dict[str, float]:
-    """Return the numbers of a machine that runs; of a stalled one, those it still has."""
+    """Return the numbers of a machine; of one that stalls or delivers nothing, those it has."""
     numbers = _geometry(machine)
     if outcome.stalled:
         at_rest = {"delivered_mass_flow": 0.0, "cycle_rate": 0.0}
         return {**at_rest, "stall_pressure": outcome.stall_pressure, **numbers}
-    numbers.update({name: read(outcome) for name, (_, _, read) in _MACHINE.items()})
+    idle = () if outcome.delivers else _OF_DELIVERY
+    numbers.update({n: read(outcome) for n, (_, _, read) in _MACHINE.items() if n not in idle})
     for stage in outcome.stages:
+        idle = () if stage.delivers else _OF_DELIVERY
         for name, (_, _, of_stage) in _STAGE.items():
-            numbers[f"{name}.{stage.name}"] = of_stage(stage)
+            if name not in idle:
+                numbers[f"{name}.{stage.name}"] = of_stage(stage)
         for name, (_, _, of_jacket) in _JACKET.items() if stage.jacket else ():
             assert stage.jacket is not None
             numbers[f"{name}.{stage.name}"] = of_jacket(stage.jacket)
@@ -158,15 +164,15 @@ def _geometry(machine: Machine) -> dict[str, float]:
 
 
 def measure_changes(outcome: Outcome, bare: Outcome) -> dict[str, float]:
-    """Return the changes from the bare machine; none where that one stalls.
+    """Return the changes from the bare machine; none where that one delivers nothing.
 
-    A jacketed machine that stalls where the bare one runs has lost all its flow.
+    A jacketed machine that stalls or idles where the bare one delivers has lost all its flow.
     """
-    if bare.stalled:
+    if not bare.delivers:
         return {}
-    if outcome.stalled:
-        return {"change.delivered_mass_flow": -1.0, "change.cycle_rate": -1.0}
     change = compare(outcome, bare)
+    if not outcome.delivers:
+        return {"change.delivered_mass_flow": -1.0, "change.cycle_rate": change.cycle_rate}
     return {
         "change.delivered_mass_flow": change.delivered_mass_flow,
         "change.mass_per_cycle": change.mass_per_cycle,

@@ -13,7 +13,7 @@ from jacketcalc.studies.table import Table
 
 FILL = 9.969209968386869e36
 """Standard fill value of the form, where there is no number [-]."""
-STATES = ("solved", "stalled", "failed", "impossible")
+STATES = ("solved", "stalled", "failed", "impossible", "idle")
 """States by their number in the file."""
 
 

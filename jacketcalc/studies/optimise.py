@@ -243,8 +243,8 @@ class _Trials:
         stated = [Design(machine=self._stated)] if self.drawn is None else []
         results = iter(self._solve([*stated, *designs]) if designs or stated else ())
         for result in (next(results) for _ in stated):
-            runs = not result.failure and not result.outcome.stalled
-            self.drawn = measure(self._stated, result.outcome) if runs else {}
+            delivers = not result.failure and result.outcome.delivers
+            self.drawn = measure(self._stated, result.outcome) if delivers else {}
         for point, machine in zip(points, made, strict=True):
             texts = self._texts(point)
             if isinstance(machine, Machine):
@@ -268,8 +268,9 @@ class _Trials:
 
     def _read(self, texts: tuple[str, ...], machine: Machine, result: Result) -> Trial:
         values = self._variation.read(texts)
-        if result.failure or result.outcome.stalled:
-            words = result.failure or "stalls"
+        if result.failure or not result.outcome.delivers:
+            words = "stalls" if result.outcome.stalled else "delivers nothing"
+            words = result.failure or words
             return Trial(values=values, texts=texts, numbers={}, broken=0.0, reason=words)
         numbers = measure(machine, result.outcome)
         broken = broken_by(self._limits, machine, numbers)

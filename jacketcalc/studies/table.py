@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from jacketcalc.assessment.notes import IDLE
 from jacketcalc.coupling.run import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
@@ -20,7 +21,8 @@ from jacketcalc.studies.columns import (
 from jacketcalc.studies.grid import Plan
 from jacketcalc.studies.limits import Limits
 
-State = Literal["solved", "stalled", "failed", "impossible"]
+State = Literal["solved", "stalled", "failed", "impossible", "idle"]
+"""What became of a point; an idle machine runs and delivers nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,6 +117,9 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
         state = "stalled"
         at = f"{stated.outcome.stall_pressure / 1e5:.0f} bar(a)"
         missing.insert(0, f"the force balance stops the piston at {at} in the receiver")
+    elif not stated.outcome.delivers:
+        state = "idle"
+        missing.insert(0, f"the machine delivers nothing: {IDLE}")
     return Row(
         values=point.values,
         texts=point.texts,

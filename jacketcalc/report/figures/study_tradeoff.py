@@ -16,7 +16,8 @@ from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE
 from jacketcalc.studies.table import Row, Table
 
 FLOW, CHANGE = "delivered_mass_flow", "change.delivered_mass_flow"
-STATES = {"impossible": "cannot be built", "stalled": "the machine stalls", "failed": "not solved"}
+STATES = {"impossible": "cannot be built", "stalled": "the machine stalls",
+          "idle": "delivers nothing", "failed": "not solved"}  # fmt: skip
 """States without numbers, in words."""
 
 

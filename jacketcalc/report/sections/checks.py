@@ -20,11 +20,26 @@ STATES = (
 
 def band_section(pen: Pen) -> Iterator[Block]:
     """Yield the members of the band and what drives it."""
-    found = pen.found
+    if pen.delivers:
+        yield Paragraph(
+            "Each row is a machine solved anew, bare and jacketed under the same model. The band "
+            "is the span of all members; it is not a probability, and no coverage is claimed for "
+            "it."
+        )
+        yield _band(pen)
+        yield Paragraph(what_drives(pen))
+    else:
+        yield Paragraph("No band is stated: there is no change where a machine delivers nothing.")
+    yield Heading("Tolerances of the inputs")
     yield Paragraph(
-        "Each row is a machine solved anew, bare and jacketed under the same model. The band is "
-        "the span of all members; it is not a probability, and no coverage is claimed for it."
+        "Not run: the sampling of tolerances and the share of each input in the result's "
+        "uncertainty. It is not in this version of the program, so the tolerances of section 3 "
+        "are stated there and go no further."
     )
+
+
+def _band(pen: Pen) -> Table:
+    found = pen.found
     unit = pen.unit("temperature difference")
     rows = [_member(pen, m, f"detail.members[{i}]") for i, m in enumerate(found.band.members)]
     spans = (("delivered_mass_flow", found.band.delivered_mass_flow),
@@ -35,14 +50,7 @@ def band_section(pen: Pen) -> Iterator[Block]:
         rows.append(row("lowest" if end == "low" else "highest", *cells, total=True))
     columns = (left("Model", 2), right("Delivered air"), right("Drive air per delivered"),
                right(f"Hottest discharge / {unit}"))  # fmt: skip
-    yield pen.table("band", "The model's own band: changes, jacketed against bare", columns, rows)
-    yield Paragraph(what_drives(pen))
-    yield Heading("Tolerances of the inputs")
-    yield Paragraph(
-        "Not run: the sampling of tolerances and the share of each input in the result's "
-        "uncertainty. It is not in this version of the program, so the tolerances of section 3 "
-        "are stated there and go no further."
-    )
+    return pen.table("band", "The model's own band: changes, jacketed against bare", columns, rows)
 
 
 def _member(pen: Pen, member: BandMember, path: str) -> Row:

@@ -55,6 +55,9 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     if not pen.runs:
         steps.append("Give the drive more force or lower the receiver pressure: a stalled machine "
                      "is not judged by its jackets.")  # fmt: skip
+    elif not pen.delivers:
+        steps.append("Lower the receiver pressure or the clearances: a machine that delivers "
+                     "nothing is not judged by its jackets.")  # fmt: skip
     elif found.verdict.answer == "costs":
         steps.append("Widen the passage (pitch, gap, tube, vent) before anything else, or leave "
                      "the jackets off.")  # fmt: skip

@@ -87,7 +87,8 @@ def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
         "Numerical error is stated apart from the model's band. How energy and mass close is in "
         "section 7; a run whose balance does not settle is refused."
     )
-    if grid is None or grid.failure or not pen.runs or grid.bare.stalled or grid.jacketed.stalled:
+    whole = grid is not None and not grid.failure and grid.bare.delivers and grid.jacketed.delivers
+    if grid is None or not pen.delivers or not whole:
         yield Paragraph(f"{apart} Half the steps: {_no_check(pen, grid)}.")
         return
     yield Paragraph(
@@ -105,9 +106,9 @@ def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
 def _no_check(pen: Pen, grid: GridCheck | None) -> str:
     if grid is None:
         return "not run for this report"
-    if not pen.runs:
-        return "not run, since the machine stalls"
-    return f"no result ({grid.failure or 'the machine stalls'})"
+    if not pen.delivers:
+        return "not run, since the machine delivers nothing"
+    return f"no result ({grid.failure or 'the machine delivers nothing'})"
 
 
 def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:

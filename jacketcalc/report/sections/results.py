@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
+from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Change
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Reference
@@ -37,10 +38,12 @@ def results_section(pen: Pen) -> Iterator[Block]:
                 "and quantities of a running machine do not exist. By the static balance of "
                 f"forces the final stage stops at {_stall(pen, machine)} absolute in the receiver."
             )
+        elif not machine.delivers:
+            yield Paragraph(f"The {name} machine runs but delivers nothing: {IDLE}.")
     machines = [found.bare, found.jacketed, *([found.other.bare] if found.other else [])]
     if not all(machine.stalled for machine in machines):
         yield _comparison(pen)
-    if pen.runs:
+    if pen.delivers:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
         yield _curve(pen)
