@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from jacketcalc.assessment.assess import assess
+from jacketcalc.assessment.compare import compare
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case
+from jacketcalc.components.designs import Design
+from jacketcalc.coupling.run import run
 from jacketcalc.inputs import Case
 from jacketcalc.report.study_figures import study_figures
 from jacketcalc.show.text import make_text
@@ -92,3 +96,23 @@ def test_an_assessment_says_so_and_judges_nothing(case: Case) -> None:
     assert (told["bare"]["delivers"], told["jacketed"]["stalled"]) == (False, False)
     assert told["jacketed"]["cycle_rate"] > 1.0
     assert told["band"]["discharge_temperature"]["value"] is None
+
+
+def test_stages_side_by_side_deliver_together(case: Case) -> None:
+    """Mass in a cycle is what all stages that lead to the receiver deliver, by conservation."""
+    first = case.machine.stages[0]
+    designs = []
+    for share in (first.clearance, 0.6):
+        beside = replace(first, name="beside", clearance=share, compresses_on=2, jacket=None)
+        designs.append(Design(machine=replace(case.machine, stages=(first, beside))))
+    both, one = (result.outcome for result in run(designs))
+    assert [stage.delivers for stage in both.stages] == [True, True]
+    assert [stage.delivers for stage in one.stages] == [True, False]
+    for outcome in (both, one):
+        delivered = sum(stage.mass_per_stroke for stage in outcome.stages)
+        assert outcome.mass_per_cycle == pytest.approx(delivered, rel=1e-6)
+    change = compare(one, both)
+    assert change.mass_per_cycle < -0.4
+    assert (1.0 + change.mass_per_cycle) * (1.0 + change.cycle_rate) == pytest.approx(
+        1.0 + change.delivered_mass_flow
+    )

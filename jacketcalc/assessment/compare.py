@@ -29,10 +29,9 @@ def relative(new: float, old: float) -> float:
 
 def compare(jacketed: Outcome, bare: Outcome) -> Change:
     """Return what changes from bare to jacketed; drive air for no delivered mass is endless."""
-    per_cycle = [o.stages[-1].mass_per_stroke for o in (jacketed, bare)]
     return Change(
         delivered_mass_flow=relative(jacketed.delivered_mass_flow, bare.delivered_mass_flow),
-        mass_per_cycle=relative(*per_cycle),
+        mass_per_cycle=relative(jacketed.mass_per_cycle, bare.mass_per_cycle),
         cycle_rate=relative(jacketed.cycle_rate, bare.cycle_rate),
         drive_air_per_kg=relative(jacketed.drive_air_per_kg, bare.drive_air_per_kg)
         if jacketed.delivers

@@ -163,6 +163,11 @@ class Outcome:
         """Whether it runs and some stage of it delivers."""
         return not self.stalled and any(stage.delivers for stage in self.stages)
 
+    @property
+    def mass_per_cycle(self) -> float:
+        """Mass into the receiver in a cycle, from all stages that lead there [kg]."""
+        return self.delivered_mass_flow / self.cycle_rate if self.cycle_rate > 0.0 else 0.0
+
 
 def finite(value: float) -> float:
     """Return a plain float, zero for what a stalled machine leaves undefined."""

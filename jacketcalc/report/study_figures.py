@@ -11,8 +11,8 @@ from matplotlib.figure import Figure
 from jacketcalc.report.figures.front import Front, draw_front
 from jacketcalc.report.figures.pitchmap import draw_pitchmap
 from jacketcalc.report.figures.shown import Shown
-from jacketcalc.report.figures.study_map import CHANGE, pitch_map
-from jacketcalc.report.figures.study_tradeoff import FLOW, tradeoff
+from jacketcalc.report.figures.study_map import pitch_map
+from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed

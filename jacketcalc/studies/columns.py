@@ -49,9 +49,7 @@ _MACHINE: dict[str, tuple[str, str, Callable[[Outcome], float]]] = {
         "delivered air", "hourly mass flow", lambda o: o.delivered_mass_flow,
     ),
     "cycle_rate": ("cycle rate", "rate", lambda o: o.cycle_rate),
-    "mass_per_cycle": (
-        "delivered a cycle", "small mass", lambda o: o.stages[-1].mass_per_stroke,
-    ),
+    "mass_per_cycle": ("delivered a cycle", "small mass", lambda o: o.mass_per_cycle),
     "drive_air_per_kg": ("drive air / delivered", "number", lambda o: o.drive_air_per_kg),
     "hottest_discharge": ("hottest discharge", "temperature", hottest_discharge),
     "force_margin": ("drive force to spare", "percent", lambda o: o.force_margin),
