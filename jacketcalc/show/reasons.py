@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jacketcalc.assessment.compare import hottest_discharge
 from jacketcalc.assessment.result import Assessment, Change, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, fixed, percent
@@ -77,8 +78,7 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
         ("delivered", "drive air", "hottest"), ("air", "/ delivered", "discharge"), page
     )
     for member in band.members:
-        hot = max(s.discharge_temperature for s in member.jacketed.stages)
-        fall = hot - max(s.discharge_temperature for s in member.bare.stages)
+        fall = hottest_discharge(member.jacketed) - hottest_discharge(member.bare)
         change = member.change
         values = (change.delivered_mass_flow, change.drive_air_per_kg)
         cells = [(percent(v), _COLUMN) for v in values]

@@ -104,11 +104,11 @@ def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
 
 
 def _no_check(pen: Pen, grid: GridCheck | None) -> str:
+    if not pen.delivers:
+        return "not run, since a machine delivers nothing"
     if grid is None:
         return "not run for this report"
-    if not pen.delivers:
-        return "not run, since the machine delivers nothing"
-    return f"no result ({grid.failure or 'the machine delivers nothing'})"
+    return f"no result ({grid.failure or 'a machine delivers nothing'})"
 
 
 def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:
