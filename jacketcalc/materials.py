@@ -7,7 +7,7 @@ certain column.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jacketcalc.inputs import Solid
 from jacketcalc.units import tidy
@@ -18,6 +18,10 @@ _MEMORY = "from memory"
 _SEALS = "public seal maker tables, read; sources differ by some 20 K"
 _CRAWFORD = "Crawford, Plastics Engineering, Table 1.8, read"
 _EMISSIVITY = "from memory; usual handbook value for the surface as delivered"
+_CALLISTER = "Callister, Fundamentals of Materials Science and Engineering, 3rd ed., Table B.4"
+_DOWLING = "Dowling, Mechanical Behavior of Materials, Table 4.3, nylon 6, dry, read"
+_MEGA = 1e6
+"""Pascal in a megapascal [Pa]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,10 +38,14 @@ class Material:
     """Source of the service temperature range."""
     emissivity_source: str = _EMISSIVITY
     """Source of the emissivity."""
+    proof: tuple[float, float] | None = None
+    """Proof or yield stress of the softest and the hardest usual condition, 20 degC [Pa]."""
+    proof_source: str = ""
+    """Source of that range and its conditions; empty where there is none."""
 
     @property
     def from_memory(self) -> bool:
-        """Whether any value was not read at a source."""
+        """Whether any value that is computed with was not read at a source."""
         sources = (self.conductivity_source, self.service_source, self.emissivity_source)
         return any(_MEMORY in source for source in sources)
 
@@ -106,7 +114,36 @@ _TABLE = (
     _material("PVC", "plastic", 0.17, 0.9, (-10.0, 60.0)),
 )
 
-MATERIALS: dict[str, Material] = {entry.solid.name: entry for entry in _TABLE}
+_STAINLESS = "annealed to cold drawn; ASTM A240 and " + _CALLISTER + ", from memory"
+_ALUMINIUM = "O to T6; " + _CALLISTER + ", read"
+_PROOF: dict[str, tuple[float, float, str]] = {
+    "stainless 304": (205.0, 310.0, _STAINLESS),
+    "stainless 316": (205.0, 310.0, _STAINLESS),
+    "stainless 17-4PH": (520.0, 1170.0, "H1150-M to H900; ASTM A564, from memory"),
+    "aluminium 6061": (55.0, 276.0, _ALUMINIUM),
+    "aluminium 6061 anodised": (55.0, 276.0, _ALUMINIUM),
+    "carbon steel": (210.0, 350.0, "1020, hot rolled to cold drawn; " + _CALLISTER + ", read"),
+    "brass": (75.0, 435.0, "70/30, annealed to cold drawn; " + _CALLISTER + ", from memory"),
+    "POM": (60.0, 70.0, _MEMORY),
+    "PA12": (25.0, 50.0, "plasticised tube to rigid; " + _MEMORY),
+    "PA6": (45.0, 90.0, "moist, from memory, to dry; " + _DOWLING),
+    "PU": (25.0, 55.0, "tensile strength, since it has no yield point; " + _MEMORY),
+    "PE": (9.0, 33.0, "low to high density; " + _CALLISTER + ", from memory"),
+    "PVC": (40.7, 44.8, _CALLISTER + ", read"),
+    "glass-fibre epoxy": (40.0, 300.0, "across to along the fibres of cloth; " + _MEMORY),
+}
+"""Proof stress of the usual conditions [MPa], and where it comes from."""
+
+
+def _with_proof(entry: Material) -> Material:
+    """Return a record with its range of proof stress, where one is known."""
+    if entry.solid.name not in _PROOF:
+        return entry
+    low, high, source = _PROOF[entry.solid.name]
+    return replace(entry, proof=(low * _MEGA, high * _MEGA), proof_source=source)
+
+
+MATERIALS: dict[str, Material] = {entry.solid.name: _with_proof(entry) for entry in _TABLE}
 """Name to record."""
 
 

@@ -7,15 +7,23 @@ import textwrap
 from jacketcalc.casefile.fields import Field, find_field
 from jacketcalc.casefile.rendering import WIDTH, printable
 from jacketcalc.casefile.schema import ROOT
+from jacketcalc.casefile.wall_stress import Wall, overstressed
 from jacketcalc.inputs import Case, Given, Jacket, Solid
 from jacketcalc.materials import MATERIALS
-from jacketcalc.unit_display import System, format_quantity
+from jacketcalc.unit_display import System, format_quantity, to_display
 from jacketcalc.units import spell
 
+MEGAPASCAL = 1e6
+"""One megapascal [Pa]."""
 _KEY = 28
 """Columns for a key [-]."""
 _VALUE = 14
 """Columns for a value with a remark after it [-]."""
+CLOSING = (
+    "The case is complete and consistent. No machine was solved. Strength was not checked: follow "
+    "local codes, and have pressure equipment designed, built and tested by licensed people."
+)
+"""What the reading of a case shows, and what it does not."""
 _UNSOURCED = tuple(table.key for table in ROOT.tables if not table.sourced)
 
 
@@ -43,7 +51,7 @@ def describe_case(case: Case) -> str:
         lines += ["", "NOTES"]
         for note in notes:
             lines += textwrap.wrap(note, WIDTH, initial_indent="  ", subsequent_indent="    ")
-    lines += ["", "The case is sound. Nothing was computed."]
+    lines += ["", *textwrap.wrap(CLOSING, WIDTH)]
     return "\n".join(lines) + "\n"
 
 
@@ -166,5 +174,29 @@ def list_notes(case: Case) -> list[str]:
     if all(stage.jacket is None for stage in machine.stages):
         notes.append("No stage has a jacket: there is nothing to compare.")
     if machine.valve.cycle_rate is not None:
-        notes.append("The cycle rate is imposed; the machine is asked what that takes.")
-    return notes
+        notes.append(
+            "The cycle rate is imposed: as long as the machine reaches it, what the jackets resist "
+            "shortens the rest at the stroke ends and costs no delivery. The verdict gives the "
+            "machine without an imposed rate beside it."
+        )
+    system: System = case.document.units
+    return notes + [describe_stress(wall, system) for wall in overstressed(machine)]
+
+
+def describe_stress(wall: Wall, system: System) -> str:
+    """Say that a wall's stress is above what is usual for its material."""
+    assert wall.usual is not None
+    pressure = format_quantity(wall.pressure, "pressure difference", system, 3)
+    stress, low, high = (_stress(value, system) for value in (wall.stress, *wall.usual))
+    return (
+        f"The hoop stress of the {wall.name} is {stress} at {pressure} above ambient inside "
+        f"({wall.formula}). For {wall.compared_with} a design stress of {low} to {high} is usual, "
+        f"two thirds of the proof stress. Is the decimal point of {wall.key} right? Strength is "
+        "not checked here."
+    )
+
+
+def _stress(stress: float, system: System) -> str:
+    if system == "SI":
+        return f"{stress / MEGAPASCAL:.0f} MPa"
+    return f"{to_display(stress, 'pressure difference', system):.0f} psi"

@@ -15,9 +15,8 @@ from jacketcalc.studies.study import run_study
 from jacketcalc.verification import run_verification
 
 FORMATS = ("html", "pdf", "xlsx")
-PARTS = ("pitch", "uncertainty", "fill")
-"""Parts that can be asked for; those after the first are not in this version and are named in the
-report as not run."""
+PARTS = ("pitch",)
+"""Parts that can be asked for."""
 
 
 def make_report(

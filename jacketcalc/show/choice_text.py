@@ -36,7 +36,7 @@ def describe_choice(table: Table, choice: Choice, page: Page) -> str:
     change = _change(choice, row, page)
     tail = f"{value}{change}"
     if choice.verdict == "no difference":
-        return f"no difference between the points compared; {tail}"
+        return f"the points compared cannot be told apart; {tail}"
     point = " x ".join(row.texts)
     if choice.verdict == "still rising":
         names = " and ".join(table.axes[axis].path for axis in choice.rising)
@@ -46,7 +46,7 @@ def describe_choice(table: Table, choice: Choice, page: Page) -> str:
     plateau = _plateau(table, choice)
     words += f"; {plateau}" if plateau else ""
     if choice.bounded and choice.verdict == "best":
-        words += "; beside it stands what cannot be built"
+        words += "; a neighbouring point cannot be built"
     return words
 
 
@@ -76,8 +76,9 @@ def _change(choice: Choice, row: Row, page: Page) -> str:
         ]
         words, low, high = (f"{fixed(v, 0, sign=True)} {unit}" for v in shown)
     band = f" ({low} to {high})" if low != high else ""
-    level = ", no difference from bare" if ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1] else ""
-    return f", {words}{band} from bare{level}"
+    if ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1]:
+        return f", {words}{band}, which cannot be told from bare"
+    return f", {words}{band} from bare"
 
 
 def _plateau(table: Table, choice: Choice) -> str:

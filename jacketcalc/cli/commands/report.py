@@ -13,7 +13,7 @@ from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.terminal import Progress
 
 FORMATS = ("html", "pdf", "xlsx")
-PARTS = ("pitch", "uncertainty", "fill")
+PARTS = ("pitch",)
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages of the `report` extra."""
 
@@ -40,9 +40,9 @@ def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
 @click.option(
     "--with",
     "parts",
-    metavar="PARTS",
+    metavar="PART",
     default="",
-    help=("Parts beyond the assessment, with commas between: pitch, uncertainty, fill."),
+    help="Part beyond the assessment: pitch.",
 )
 @click.option(
     "--format",
@@ -84,9 +84,6 @@ def command(
     from jacketcalc.report.make import make_report, write_report
     from jacketcalc.studies.files import write_bytes
 
-    for part in asked:
-        if part != "pitch":
-            say(f"{part} is not in this version; the report says that it was not run")
     with Progress(sys.stderr) as progress:
         report = make_report(read, asked, progress)
         made = {

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from jacketcalc.assessment.compare import relative
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.show.numbers import fixed
+from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.verification.record import Report as Verification
 
 STATES = (
@@ -84,25 +85,27 @@ def _end(pen: Pen, name: str, interval: Interval, end: str) -> Cell:
 
 
 def what_drives(pen: Pen) -> str:
-    """Return which member of the band moves delivered flow most."""
+    """Return which member of the band moves the change of delivered flow most."""
     stated = pen.found.change.delivered_mass_flow
-    moves = {
-        m.label: m.change.delivered_mass_flow - stated
-        for m in pen.found.band.members
-        if m.label != "as stated"
-    }
-    if not moves:
+    others = [m for m in pen.found.band.members if m.label != "as stated"]
+    if not others:
         return ""
-    label = max(moves, key=lambda name: abs(moves[name]))
-    points = f"{100 * moves[label]:+.1f}".replace("-", "−")
+    most = max(others, key=lambda m: abs(m.change.delivered_mass_flow - stated))
+    label = most.label
+    points = f"{100 * (most.change.delivered_mass_flow - stated):+.1f}".replace("-", "−")
+    with_jackets, without = (
+        minus(percent(relative(new.delivered_mass_flow, old.delivered_mass_flow)))
+        for new, old in ((most.jacketed, pen.found.jacketed), (most.bare, pen.found.bare))
+    )
     tell = (
-        "A bench measurement of charge temperature against wall temperature settles it."
+        "A bench measurement of charge temperature against wall temperature decides it."
         if "stirring" in label
-        else "A bench measurement of the jacket's heat settles it."
+        else "A bench measurement of the jacket's heat decides it."
     )
     return (
-        f"What moves delivered flow most is “{label}”: {points} percentage points from the value "
-        f"as stated. {tell}"
+        f"The change of delivered flow depends most on “{label}”: {points} percentage points from "
+        f"the change as stated. Delivered flow itself moves by {with_jackets} with the jackets and "
+        f"by {without} without them. {tell}"
     )
 
 

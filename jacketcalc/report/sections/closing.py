@@ -36,9 +36,7 @@ def purpose_section(pen: Pen) -> Iterator[Block]:
             "materials).",
         )
     )
-    yield Paragraph(
-        "Rule and limits are part of the case file and were fixed before the machine was solved."
-    )
+    yield Paragraph("Rule and limits are those of the case file (appendix A).")
 
 
 def conclusion_section(pen: Pen) -> Iterator[Block]:
