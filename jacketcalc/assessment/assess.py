@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
-from itertools import pairwise
 
+from jacketcalc.assessment.break_even import ABOUT, Point, find_break_even
 from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
@@ -24,12 +23,14 @@ from jacketcalc.assessment.variants import (
 )
 from jacketcalc.assessment.verdict import judge
 from jacketcalc.assessment.water import water_margins
+from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.details import Detail
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.run import Result, run
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.inputs import Case, Reference
+from jacketcalc.progress import Progress, Tally
 
 Results = Mapping[str, Result]
 
@@ -38,7 +39,7 @@ def assess(
     case: Case,
     *,
     resolution: Resolution | None = None,
-    progress: Callable[[float], None] | None = None,
+    progress: Progress | None = None,
 ) -> Assessment:
     """Find out whether the jackets of a case pay.
 
@@ -58,10 +59,17 @@ def assess(
     if not has_jacket(case.machine):
         raise CaseError([_no_jacket(case)])
     variants = list_variants(case.machine, case.judgement.bare)
-    results = run(list(variants.values()), resolution=resolution, details=True, progress=progress)
+    tally = Tally(progress, len(variants) + ABOUT)
+    told = tally.part(len(variants))
+    results = run(list(variants.values()), resolution=resolution, details=True, progress=told)
     found = dict(zip(variants, results, strict=True))
     _refuse_failures(found)
-    return _assemble(case, found)
+
+    def solve(factor: float) -> Result:
+        design = Design(machine=case.machine, conductance_factor=factor)
+        return run([design], resolution=resolution, progress=tally.part(1))[0]
+
+    return _assemble(case, found, _conductance(case, found, solve))
 
 
 def _no_jacket(case: Case) -> Problem:
@@ -84,7 +92,7 @@ def _refuse_failures(found: Results) -> None:
         )
 
 
-def _assemble(case: Case, found: Results) -> Assessment:
+def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessment:
     def outcome(name: str) -> Outcome:
         return found[name].outcome
 
@@ -112,7 +120,7 @@ def _assemble(case: Case, found: Results) -> Assessment:
         change=change,
         other=other,
         split=split,
-        conductance=_conductance(case, found, bare, jacketed),
+        conductance=conductance,
         band=band,
         limits=limits,
         margins=margins,
@@ -149,34 +157,38 @@ def _members(case: Case, found: Results) -> list[BandMember]:
     return members
 
 
-def _conductance(case: Case, found: Results, bare: Outcome, jacketed: Outcome) -> Conductance:
+def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -> Conductance:
+    """Find where the machine breaks even; `solve` scales its passages' conductance."""
     valve = case.machine.valve.vent.sonic
+    bare, jacketed = found["bare"].outcome, found["jacketed"].outcome
     each = tuple(
         s.jacket.sonic_conductance / valve for s in jacketed.stages if s.jacket is not None
     )
-    ratio = min(each)
-    points = [(ratio, compare(jacketed, bare).delivered_mass_flow)]
-    for wanted in RATIOS:
-        outcome = found[f"ratio {wanted:g}"].outcome
-        factor = _smallest_conductance(outcome) / (ratio * valve)
-        points.append((ratio * factor, compare(outcome, bare).delivered_mass_flow))
-    points.sort()
-    value, words = _crossing(points)
+
+    def point(outcome: Outcome, factor: float | None = None) -> Point:
+        ratio = _smallest_conductance(outcome) / valve
+        change = compare(outcome, bare).delivered_mass_flow
+        return Point(factor=factor or ratio / min(each), ratio=ratio, change=change)
+
+    def solve_point(factor: float) -> Point | None:
+        result = solve(factor)
+        return None if result.failure else point(result.outcome, factor)
+
+    known = [
+        point(jacketed, 1.0),
+        *(point(found[f"ratio {wanted:g}"].outcome) for wanted in RATIOS),
+    ]
+    wide_open = compare(found["cooling alone"].outcome, bare).delivered_mass_flow
+    even = find_break_even(known, solve_point, gains_wide_open=wide_open > 0.0)
     return Conductance(
-        ratio=ratio, each=each, break_even=value, break_even_words=words, curve=tuple(points)
+        ratio=min(each),
+        each=each,
+        break_even=even.point.ratio if even.point else None,
+        break_even_words=even.words,
+        solved=even.solved,
+        curve=tuple((p.ratio, p.change) for p in even.points),
     )
 
 
 def _smallest_conductance(outcome: Outcome) -> float:
     return min(s.jacket.sonic_conductance for s in outcome.stages if s.jacket is not None)
-
-
-def _crossing(points: list[tuple[float, float]]) -> tuple[float | None, str]:
-    """Find where the change of flow crosses zero, straight in ln(ratio)."""
-    for (r0, c0), (r1, c1) in pairwise(points):
-        if c0 < 0.0 <= c1:
-            share = -c0 / (c1 - c0)
-            return math.exp(math.log(r0) + share * math.log(r1 / r0)), ""
-    if points[0][1] >= 0.0:
-        return None, f"delivered flow gains down to a ratio of {points[0][0]:.2g}"
-    return None, f"delivered flow loses up to a ratio of {points[-1][0]:.2g}"

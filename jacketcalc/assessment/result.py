@@ -175,8 +175,10 @@ class Conductance:
     """Ratio at which delivered flow would equal the bare machine's; None where none does [-]."""
     break_even_words: str
     """Why there is none, or empty."""
+    solved: int
+    """Machines solved beyond those of the curve to find it [-]."""
     curve: tuple[tuple[float, float], ...]
-    """Solved pairs of ratio [-] and relative change of delivered flow [-]."""
+    """Every solved pair of ratio [-] and relative change of delivered flow [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)

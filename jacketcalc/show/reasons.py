@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc.assessment.compare import hottest_discharge
-from jacketcalc.assessment.result import Assessment, Change, Interval, LimitCheck
+from jacketcalc.assessment.result import Assessment, Change, Conductance, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, fixed, percent
 from jacketcalc.unit_display import to_display
@@ -64,10 +64,20 @@ def _conductance(assessment: Assessment, page: Page) -> list[str]:
         text = f"The exhaust passages let through {each} times"
     text += " what the control valve does (sonic conductance C, tube and vent included); "
     if found.break_even is not None:
-        text += f"at {found.break_even:.2f} times this machine would break even."
+        text += (
+            f"at {found.break_even:.3f} times this machine would break even ({said_solved(found)})."
+        )
     else:
         text += f"no break-even: {found.break_even_words}."
     return ["", *wrap(page.prose(text), "  ")]
+
+
+def said_solved(found: Conductance) -> str:
+    """Say what finding the break-even took."""
+    if not found.solved:
+        return "one of the machines solved anyway"
+    machines = "one more machine" if found.solved == 1 else f"{found.solved} more machines"
+    return f"found by solving {machines}"
 
 
 def band_block(assessment: Assessment, page: Page) -> list[str]:

@@ -18,6 +18,7 @@ from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table
 from jacketcalc.report.pen import Pen, group, left, minus, right, row
 from jacketcalc.report.sections.places import field_path
 from jacketcalc.show.numbers import fixed
+from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import Row as Quantity
 from jacketcalc.show.rows import exhaust_rows, find_node, machine_rows, stage_rows
 
@@ -148,7 +149,9 @@ def _conductance(pen: Pen) -> str:
         f"vent included, over that of the control valve. Here it is {each}. "
     )
     if found.break_even is not None:
-        return text + f"At {found.break_even:.2f} this machine would break even."
+        return text + (
+            f"At {found.break_even:.3f} this machine would break even ({said_solved(found)})."
+        )
     return text + f"There is no break-even: {found.break_even_words}."
 
 
