@@ -248,7 +248,7 @@ class Judgement:
     bare: Reference = "straight"
     """What the bare machine is: vented straight from the valve, or through its tube."""
     discharge_limit: float = 423.15
-    """Highest mean discharge temperature asked for [K] (API 618 practice, from memory)."""
+    """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
     tip_limit: float = 0.0
     """Smallest land thickness that can be made [m]."""
 

@@ -44,10 +44,18 @@ class Material:
     """Source of that range and its conditions; empty where there is none."""
 
     @property
-    def from_memory(self) -> bool:
-        """Whether any value that is computed with was not read at a source."""
-        sources = (self.conductivity_source, self.service_source, self.emissivity_source)
-        return any(_MEMORY in source for source in sources)
+    def origin(self) -> str:
+        """How the values that are computed with reached this project, in words."""
+        sources = {
+            "conductivity": self.conductivity_source,
+            "service range": self.service_source,
+            "emissivity": self.emissivity_source,
+        }
+        read = [name for name, source in sources.items() if _MEMORY not in source]
+        if not read:
+            return _MEMORY
+        rest = "" if len(read) == len(sources) else ", rest " + _MEMORY
+        return f"{' and '.join(read)} read{rest}"
 
 
 def _material(

@@ -154,9 +154,14 @@ _ALL = (
     _read(
         "iso-8573-1",
         "ISO 8573-1, Compressed air, contaminants and purity classes (humidity "
-        "classes read in OPC 40250-1)",
+        "classes read in OPC 40250-1, table 128)",
     ),
-    _remembered("api-618", "API Standard 618, 5th ed.: discharge temperature limits"),
+    _remembered(
+        "api-618",
+        "API Standard 618, 5th ed., Reciprocating Compressors for Petroleum, Chemical, and Gas "
+        "Industry Services: discharge at most 150 °C, for process compressors; none was found "
+        "for air boosters",
+    ),
 )
 
 SOURCES: dict[str, Source] = {source.key: source for source in _ALL}

@@ -30,7 +30,7 @@ class Broken(NamedTuple):
     line: int
     """Line that was broken, 0 where it was taken out."""
     names: tuple[str, ...]
-    """Kinds of problem that may be found, empty for any."""
+    """Kinds of problem that may be found, of which there is one."""
 
 
 def _entries(source: Source) -> Iterator[tuple[Path, Spot, Spot]]:
@@ -51,24 +51,48 @@ def _field(source: Source, path: Path) -> Field | None:
     return field_at(source.describe_path(path))
 
 
+INHERITED = ("stage.medium.jacket", "stage.high.line", "stage.high.jacket")
+"""Tables of FULL that have their source from the stage above where they state none."""
+
+
 def make_corpus() -> list[Broken]:
-    """Make every broken case; the same on every run."""
+    """Make every case that is wrong in one entry; the same on every run."""
     source = parse_text(FULL)
     corpus: list[Broken] = []
     for path, key, value in _entries(source):
         line = source.locate(value.start)[0]
         label = source.describe_path(path)
         field = _field(source, path)
-        corpus.append(_remove(label, field, path, key, value))
+        table, _, last = label.rpartition(".")
+        if field is not None and field.required:
+            text = _remove(path, key, value)
+            corpus.append(Broken(f"{label} removed", text, 0, ("key-missing",)))
+        elif last == "source" and table not in INHERITED:
+            text = _remove(path, key, value)
+            corpus.append(Broken(f"{label} removed", text, 0, ("source-missing",)))
         typed = FULL[key.start : key.end]
         corpus.append(Broken(f"{label} misspelt", _put(key, f"{typed}_q"), line, ("key-unknown",)))
         corpus.append(Broken(f"{label} as a list", _put(value, "[1, 2]"), line, ("type-wrong",)))
         if field is not None:
             corpus += _break_value(label, field, value, line)
-    return corpus + _whole_file()
+    return corpus
 
 
-def _remove(label: str, field: Field | None, path: Path, key: Spot, value: Spot) -> Broken:
+def make_removals() -> list[tuple[str, str]]:
+    """Take out each entry that need not stand; return its dotted path and the sound case left."""
+    source = parse_text(FULL)
+    found = []
+    for path, key, value in _entries(source):
+        label = source.describe_path(path)
+        table, _, last = label.rpartition(".")
+        field = _field(source, path)
+        needed = field.required if field else last == "source" and table not in INHERITED
+        if not needed:
+            found.append((label, _remove(path, key, value)))
+    return found
+
+
+def _remove(path: Path, key: Spot, value: Spot) -> str:
     """Take an entry out, with its line or with the comma after it."""
     start, end = key.start, value.end
     rest = FULL[end:].lstrip(" ")
@@ -76,11 +100,7 @@ def _remove(label: str, field: Field | None, path: Path, key: Spot, value: Spot)
         end = FULL.index(",", end) + 1
     elif len(path) > 1 and FULL[:start].rstrip(" ").endswith(","):
         start = FULL.rindex(",", 0, start)
-    text = FULL[:start] + FULL[end:]
-    names: tuple[str, ...] = ()
-    if field is not None and field.required:
-        names = ("key-missing",)
-    return Broken(f"{label} removed", text, 0, names)
+    return FULL[:start] + FULL[end:]
 
 
 def _break_value(label: str, field: Field, value: Spot, line: int) -> list[Broken]:
@@ -138,13 +158,18 @@ def _break_quantity(label: str, field: Field, typed: str, value: Spot, line: int
     return broken
 
 
-def _whole_file() -> list[Broken]:
-    """Cut the file off and scramble it, with a fixed seed."""
+def make_cuts() -> list[str]:
+    """Cut the file off after every 149 characters."""
+    return [FULL[:end] for end in range(1, len(FULL), 149)]
+
+
+def make_scrambles() -> list[str]:
+    """Change some characters of the file, with a fixed seed."""
     chance = random.Random(20)
-    corpus = [Broken(f"cut after {end}", FULL[:end], 0, ()) for end in range(1, len(FULL), 149)]
-    for turn in range(60):
+    found = []
+    for _ in range(60):
         letters = list(FULL)
         for _ in range(chance.randint(1, 6)):
             letters[chance.randrange(len(letters))] = chance.choice("[]{}=\".,#\n\\'09aé-")
-        corpus.append(Broken(f"scrambled {turn}", "".join(letters), 0, ()))
-    return corpus
+        found.append("".join(letters))
+    return found

@@ -155,9 +155,7 @@ def _used(case: Case) -> list[Solid]:
 
 def _origin(solid: Solid) -> str:
     record = MATERIALS.get(solid.name)
-    if record is None:
-        return "case"
-    return "from memory" if record.from_memory else "published"
+    return "case" if record is None else record.origin
 
 
 def list_notes(case: Case) -> list[str]:

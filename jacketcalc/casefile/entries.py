@@ -20,9 +20,6 @@ from jacketcalc.quantities import QuantityError
 from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import SI_UNITS, example
 
-STANDARD_ROOM = 101325.0
-"""Room pressure that stands in while the stated one cannot be read [Pa]."""
-
 
 def _sample(field: Field) -> str:
     """Return a value of the kind a missing entry wants."""
@@ -55,14 +52,16 @@ class EntryReader:
 
     def _find_room_pressure(self) -> float:
         """Read the room pressure ahead, for gauge pressures; its problems are found later."""
+        field = find_field(ROOM, "pressure")
+        standard = float(read_entry(field, field.default, None).value)
         room = self.source.tree.get("room")
         typed = room.get("pressure") if isinstance(room, dict) else None
         if not isinstance(typed, str):
-            return STANDARD_ROOM
+            return standard
         try:
-            return float(read_entry(find_field(ROOM, "pressure"), typed, None).value)
+            return float(read_entry(field, typed, None).value)
         except QuantityError:
-            return STANDARD_ROOM
+            return standard
 
     def add(self, name: str, message: str, path: Path, **more: Any) -> None:
         """Note a problem."""

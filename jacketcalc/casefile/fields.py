@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
+from jacketcalc.references import SOURCES as REFERENCES
+
 Kind = Literal["quantity", "word", "text", "count", "material", "name"]
 
 SOURCES = ("measured", "drawing", "catalogue", "standard", "assumed", "invented")
@@ -35,6 +37,8 @@ class Field(NamedTuple):
     """Highest value in SI [-]."""
     choices: tuple[str, ...] = ()
     """Words it can be."""
+    cites: str = ""
+    """Key of the source behind the default, in `jacketcalc.references`; empty where none is."""
 
     @property
     def required(self) -> bool:
@@ -79,9 +83,13 @@ def quantity(
     rule: str = "",
     why: str = "",
     optional: bool = False,
+    cites: str = "",
 ) -> Field:
-    """Make a quantity with its limits in SI."""
-    return Field(key, "quantity", about, dimension, default, rule, why, optional, low, high)
+    """Make a quantity with its limits in SI; how a source was obtained is said by its record."""
+    said = f"{why}, {REFERENCES[cites].obtained}" if cites else why
+    return Field(
+        key, "quantity", about, dimension, default, rule, said, optional, low, high, cites=cites
+    )
 
 
 def word(key: str, about: str, choices: tuple[str, ...], default: str = "", why: str = "") -> Field:

@@ -43,7 +43,8 @@ JUDGE = Table(
             KELVIN,
             1000.0,
             default="150 degC",
-            why="API 618 practice, from memory",
+            why="limit for process compressors, API 618",
+            cites="api-618",
         ),
         quantity(
             "smallest_land",
@@ -69,7 +70,7 @@ ROOM = Table(
             "Atmospheric pressure, absolute",
             3e4,
             1.2e5,
-            default="1.013 bar(a)",
+            default="1.01325 bar(a)",
             why="standard atmosphere",
         ),
     ),
@@ -88,7 +89,8 @@ SUPPLY = Table(
             KELVIN - 100.0,
             KELVIN + 80.0,
             default="3 degC",
-            why="ISO 8573-1 class 4, from memory",
+            why="ISO 8573-1 class 4",
+            cites="iso-8573-1",
         ),
     ),
     (

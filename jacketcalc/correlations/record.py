@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from jacketcalc.references import Obtained
 
 Range = tuple[float, float]
+ScatterFrom = Literal["read", "from memory", "computed for this project", "judgement", "exact"]
 Values = NDArray[np.float64]
 
 
@@ -31,7 +33,9 @@ class Correlation:
     variables_range: Mapping[str, Range] = field(default_factory=dict)
     """Stated range of each variable, lowest and highest, each dimensionless or in SI."""
     scatter: Range = (0.0, 0.0)
-    """Relative scatter, low and high, such as (-0.15, 0.15) [-]; zero when none is stated."""
+    """Relative scatter, low and high, such as (-0.15, 0.15) [-]; zero where it is exact."""
+    scatter_from: ScatterFrom = "exact"
+    """How the scatter reached this project: `judgement` where no source was found for it."""
     remark: str = ""
     """What a reader should know before trusting it."""
 

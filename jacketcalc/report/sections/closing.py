@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jacketcalc.casefile.describe import field_at
 from jacketcalc.report.model import Block, Bullets, Heading, Paragraph
 from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import what_drives
 from jacketcalc.report.sections.method import outside_ranges
+from jacketcalc.report.sections.sources import mark
 
 _CURRENCY = {
     "delivered flow": "the mass delivered into the receiver per hour",
@@ -31,12 +33,21 @@ def purpose_section(pen: Pen) -> Iterator[Block]:
     yield Bullets(
         (
             f"Judged by {_CURRENCY[judgement.by]}. {pen.found.verdict.rule}",
-            f"Mean discharge temperature of every stage: at most {limit}.",
+            f"Mean discharge temperature of every stage: at most {limit}{_limit_origin(pen)}.",
             "Walls, seals and tubes: inside the service temperatures of their materials (table of "
             "materials).",
         )
     )
     yield Paragraph("Rule and limits are those of the case file (appendix A).")
+
+
+def _limit_origin(pen: Pen) -> str:
+    """Say who set the discharge limit: the case, or the source of the default."""
+    path = "judge.discharge_limit"
+    if not any(given.path == path and given.assumed for given in pen.case.given):
+        return ", as the case states"
+    field = field_at(path)
+    return f" (filled in: {field.why} {mark(pen.case, field.cites)})"
 
 
 def conclusion_section(pen: Pen) -> Iterator[Block]:

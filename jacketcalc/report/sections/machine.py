@@ -14,6 +14,7 @@ from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
 from jacketcalc.report.model import Block, Bullets, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, group, left, right, row
+from jacketcalc.report.sections.sources import mark as mark_source
 
 _HALF = {"temperature": "temperature difference", "pressure": "pressure difference"}
 _HIDDEN = ("title", "document")
@@ -129,6 +130,8 @@ def _input(pen: Pen, place: int, key: str, given: Given, mark: str) -> Row:
             half = _HALF.get(dimension, dimension)
             tolerance = "±\u00a0" + pen.quantity(given.tolerance, half, 3)
     remark = field.why if given.assumed else given.reference
+    if given.assumed and field.cites:
+        remark += " " + mark_source(pen.case, field.cites)
     source = "filled in" if given.assumed else given.source or "stated"
     return row(mark, key.replace("_", " "), value, unit, tolerance, source, remark)
 
@@ -138,7 +141,7 @@ def materials_table(pen: Pen) -> Table:
     rows = []
     for solid in _solids(pen):
         record = MATERIALS.get(solid.name)
-        source = "case" if record is None else "from memory" if record.from_memory else "published"
+        source = "case" if record is None else record.origin
         rows.append(
             row(
                 solid.name,

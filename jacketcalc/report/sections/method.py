@@ -181,6 +181,7 @@ def _correlations(pen: Pen) -> Table:
                 record.name,
                 set_formula(record.equation),
                 scatter,
+                record.scatter_from.replace(" for this project", ""),
                 mark(pen.case, record.source),
                 record.remark.replace("m2", "m²"),
             )
@@ -189,6 +190,7 @@ def _correlations(pen: Pen) -> Table:
         left("Correlation", 1.2),
         left("Formula, in the source's symbols", 2.2),
         right("Scatter / %"),
+        left("Its origin", 0.8),
         right("Source"),
         left("Remark", 1.8),
     )
