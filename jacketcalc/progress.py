@@ -1,59 +1,76 @@
-"""How far a computation is: machines finished, of how many."""
+"""How far a computation is: things finished, of how many."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 Progress = Callable[[float], None]
 """Called with the share done, 0 to 1; a `Share` where machines are counted."""
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A part of a command that is counted by itself."""
+
+    words: str
+    """What is being done, such as `solving`."""
+    things: str
+    """What is counted, such as `machines`."""
+
+
+SOLVING = Stage("solving", "machines")
+CHECKING = Stage("checking", "published cases")
+WRITING = Stage("writing", "files")
 
 
 class Share(float):
     """A share done that knows the count it comes from."""
 
     done: float
-    """Machines finished; parts of one count too [-]."""
+    """Things finished; parts of one count too [-]."""
     total: float
-    """Machines in all, as far as is known by now [-]."""
+    """Things in all, as far as is known by now [-]."""
+    stage: Stage
 
-    def __new__(cls, done: float, total: float) -> Share:
+    def __new__(cls, done: float, total: float, stage: Stage = SOLVING) -> Share:
         """Make the share of `done` in `total`."""
         share = super().__new__(cls, min(1.0, done / total) if total > 0.0 else 1.0)
-        share.done, share.total = done, total
+        share.done, share.total, share.stage = done, total, stage
         return share
 
 
 class Tally:
-    """Counts machines over computations one after another; the total may be corrected."""
+    """Counts things over computations one after another; the total may be corrected."""
 
-    def __init__(self, progress: Progress | None, expected: float) -> None:
-        self._progress = progress
+    def __init__(self, progress: Progress | None, expected: float, stage: Stage = SOLVING) -> None:
+        self._progress, self._stage = progress, stage
         self._done = self._running = 0.0
         self._left = expected
         self._told = 0.0
 
     @property
     def total(self) -> float:
-        """Machines in all, as far as is known [-]."""
+        """Things in all, as far as is known [-]."""
         return self._done + self._running + self._left
 
-    def part(self, machines: float) -> Progress:
-        """Begin a computation of so many machines; return what it calls with its own share.
+    def part(self, count: float) -> Progress:
+        """Begin a computation of so many things; return what it calls with its own share.
 
         What was begun before has ended by then.
         """
         self._done += self._running
-        self._running = machines
-        self._left = max(0.0, self._left - machines)
+        self._running = count
+        self._left = max(0.0, self._left - count)
         self._tell(0.0)
         return self._tell
 
     def expect(self, left: float) -> None:
-        """Correct how many machines are still to be begun."""
+        """Correct how many things are still to be begun."""
         self._left = max(0.0, left)
 
     def _tell(self, share: float) -> None:
-        # A computation may look back on a coarser count of its own; machines stay finished.
+        # A computation may look back on a coarser count of its own; what is done stays done.
         self._told = max(self._told, self._done + self._running * min(1.0, share))
         if self._progress is not None:
-            self._progress(Share(self._told, self.total))
+            self._progress(Share(self._told, self.total, self._stage))

@@ -21,7 +21,7 @@ from jacketcalc.casefile.template import make_template
 from jacketcalc.cli.group import COMMANDS
 from jacketcalc.cli.main import main
 from jacketcalc.cli.settings import Settings
-from jacketcalc.cli.terminal import Progress, prepare_streams, shows_ascii_only, shows_color
+from jacketcalc.cli.terminal import prepare_streams, shows_ascii_only, shows_color
 from jacketcalc.errors import ConvergenceError, RangeError
 
 HEAVY = ("numpy", "scipy", "CoolProp", "matplotlib", "ht", "fluids")
@@ -361,21 +361,6 @@ def test_what_a_stream_can_show() -> None:
     assert not shows_ascii_only(terminal)
     assert shows_ascii_only(io.TextIOWrapper(io.BytesIO(), encoding="ascii"))
     assert shows_ascii_only(io.TextIOWrapper(io.BytesIO(), encoding="cp1252"))
-
-
-def test_progress_waits_is_cleared_and_needs_a_terminal() -> None:
-    terminal = Terminal()
-    with Progress(terminal, patience=0.0) as progress:
-        progress(0.1)
-        progress(0.5)
-    said = terminal.getvalue()
-    assert "50 %" in said and said.endswith("\r")
-    assert said.split("\r")[-2].strip() == ""
-    assert len(said.split("\r")[-2]) >= len(said.split("\r")[1])
-    for stream, patience in ((Terminal(), 60.0), (io.StringIO(), 0.0)):
-        with Progress(stream, patience=patience) as progress:
-            progress(0.5)
-        assert stream.getvalue() == ""
 
 
 def test_the_api_is_what_the_command_calls() -> None:

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import json
 import shutil
-import sys
-import time
 from pathlib import Path
 
 import pytest
 from study_sample import CASES, COARSE
 
 from jacketcalc.cli.main import main
-from jacketcalc.cli.studies import Remaining
 from jacketcalc.studies import optimise, sweep
 
 ENDINGS = ["csv", "json", "nc", "txt", "xlsx"]
@@ -117,22 +113,6 @@ def test_wrong_arguments_are_named(
     said = capsys.readouterr()
     assert words in said.err and said.out == ""
     assert [file.name for file in empty.iterdir()] == ["case.toml"]
-
-
-def test_the_time_left_follows_what_this_run_did(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Terminal(io.StringIO):
-        def isatty(self) -> bool:
-            return True
-
-    now = [0.0]
-    monkeypatch.setattr(sys, "stderr", Terminal())
-    monkeypatch.setattr(time, "monotonic", lambda: now[0])
-    progress = Remaining()
-    progress(0.5)  # an earlier run did half
-    now[0] = 10.0
-    progress(0.75)
-    # A quarter took 10 s, and a quarter is left.
-    assert f"[{'#' * 22}{'.' * 8}]   75 %, 10 s left" in sys.stderr.getvalue()  # type: ignore[attr-defined]
 
 
 def test_an_interrupt_keeps_what_is_done(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from jacketcalc.assessment.break_even import ABOUT, Point, find_break_even
+from jacketcalc.assessment.break_even import ABOUT as SEARCHED
+from jacketcalc.assessment.break_even import Point, find_break_even
 from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
@@ -31,6 +32,9 @@ from jacketcalc.coupling.run import Result, run
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.inputs import Case, Reference
 from jacketcalc.progress import Progress, Tally
+
+ABOUT = 16
+"""Machines that an assessment solves as a rule, for progress [-]."""
 
 Results = Mapping[str, Result]
 
@@ -59,7 +63,7 @@ def assess(
     if not has_jacket(case.machine):
         raise CaseError([_no_jacket(case)])
     variants = list_variants(case.machine, case.judgement.bare)
-    tally = Tally(progress, len(variants) + ABOUT)
+    tally = Tally(progress, len(variants) + SEARCHED)
     told = tally.part(len(variants))
     results = run(list(variants.values()), resolution=resolution, details=True, progress=told)
     found = dict(zip(variants, results, strict=True))

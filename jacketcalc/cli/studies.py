@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
-import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager, contextmanager, nullcontext
@@ -17,8 +16,9 @@ from typing import TYPE_CHECKING
 import click
 
 from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import Command
-from jacketcalc.cli.terminal import PATIENCE, Progress
+from jacketcalc.progress import WRITING, Tally
 
 if TYPE_CHECKING:
     from jacketcalc.inputs import Case
@@ -28,9 +28,6 @@ if TYPE_CHECKING:
 
 UNFINISHED = "unfinished"
 """Folder inside the output folder that keeps finished batches until the study is done."""
-
-BAR = 30
-"""Length of the progress bar in columns [-]."""
 
 Make = Callable[[], bytes]
 
@@ -48,37 +45,6 @@ def study_options(function: Command) -> Command:
     ):  # fmt: skip
         function = option(function)
     return function
-
-
-class Remaining(Progress):
-    """A progress bar with the time left."""
-
-    def __init__(self) -> None:
-        super().__init__(sys.stderr)
-        self._start = time.monotonic()
-        self._first: float | None = None
-
-    def __call__(self, share: float) -> None:
-        """Show the share done and, from what it took, how long the rest will take.
-
-        What an earlier run had finished is done, and says nothing of the pace.
-        """
-        share = min(1.0, max(0.0, share))
-        self._first = share if self._first is None else self._first
-        took, made = time.monotonic() - self._start, share - self._first
-        if not self._wanted or took < PATIENCE:
-            return
-        left = f", {_clock(took * (1.0 - share) / made)} left" if made > 0.02 else ""
-        filled = round(BAR * share)
-        text = f"solving  [{'#' * filled}{'.' * (BAR - filled)}]  {100 * share:3.0f} %{left}"
-        self._stream.write(f"\r{text:<{self._shown}}")
-        self._shown = len(text)
-        self._stream.flush()
-
-
-def _clock(seconds: float) -> str:
-    whole = round(seconds)
-    return f"{whole} s" if whole < 90 else f"{whole // 60} min {whole % 60} s"
 
 
 def pool(designs: int, processes: int | None) -> AbstractContextManager[Executor | None]:
@@ -126,18 +92,24 @@ class Folder:
         """Write files by their endings, then drop the batches that led to them."""
         if not self.path:
             return
-        from jacketcalc.studies.files import write_bytes
-
-        for ending, make in forms.items():
-            name = Path(self.path) / f"{self.stem}{ending}"
-            try:
-                write_bytes(name, make(), force=self.force)
-            except FileExistsError:
-                raise CommandError(f'"{name}" exists; it was left as it is') from None
-            except OSError as fault:
-                raise _cannot(str(name), fault) from None
+        with Progress(sys.stderr) as progress:
+            tally = Tally(progress, len(forms), WRITING)
+            for ending, make in forms.items():
+                tally.part(1)
+                self._write(f"{self.stem}{ending}", make)
         self._drop()
         say(f"wrote {', '.join(self.stem + ending for ending in forms)} into {self.path}")
+
+    def _write(self, file: str, make: Make) -> None:
+        from jacketcalc.studies.files import write_bytes
+
+        name = Path(self.path) / file
+        try:
+            write_bytes(name, make(), force=self.force)
+        except FileExistsError:
+            raise CommandError(f'"{name}" exists; it was left as it is') from None
+        except OSError as fault:
+            raise _cannot(str(name), fault) from None
 
     def _drop(self) -> None:
         folder = Path(self.checkpoint)
@@ -216,5 +188,6 @@ def solve_table(
     from jacketcalc.studies.study import solve_plan
 
     plan = make_plan(case, axes, band=band, limits=limits)
-    with folder.keeping(), Remaining() as progress, pool(len(plan.designs), processes) as executor:
+    count = len(plan.designs)
+    with folder.keeping(), Progress(sys.stderr) as progress, pool(count, processes) as executor:
         return solve_plan(plan, executor, folder=folder.checkpoint, progress=progress)

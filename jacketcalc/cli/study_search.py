@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
 
+from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.studies import (
     TABLE_ENDINGS,
     Folder,
     Make,
-    Remaining,
     check_folder,
     pool,
     table_forms,
@@ -42,7 +43,11 @@ def find_optimum(
     """Search, and return what was found with the files it makes."""
     scan_endings = [f"-scan{ending}" for ending in TABLE_ENDINGS]
     folder = check_folder(output, "optimise", [*ENDINGS, *scan_endings], force)
-    with folder.keeping(), Remaining() as progress, pool(population, processes) as executor:
+    with (
+        folder.keeping(),
+        Progress(sys.stderr) as progress,
+        pool(population, processes) as executor,
+    ):
         optimum = optimise(
             case, axes, aim, limits, population=population, generations=generations,
             executor=executor, folder=folder.checkpoint, progress=progress,

@@ -16,6 +16,8 @@ from jacketcalc.inputs import Case
 
 FACTOR = 0.5
 """Steps of a stroke over the standard ones [-]."""
+GRID_MACHINES = 2
+"""Machines that a check solves [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
-from jacketcalc.assessment.assess import assess
+from jacketcalc.assessment.assess import ABOUT, assess
 from jacketcalc.inputs import Case
+from jacketcalc.progress import Progress, Tally
 from jacketcalc.report.gather import gather
-from jacketcalc.report.grid_check import check_grid
+from jacketcalc.report.grid_check import GRID_MACHINES, check_grid
 from jacketcalc.report.model import Report
 from jacketcalc.report.pdf import Paper
 from jacketcalc.report.sections.pitch import pitch_axis
-from jacketcalc.studies.study import run_study
+from jacketcalc.studies.grid import make_plan
+from jacketcalc.studies.study import solve_plan
 from jacketcalc.verification import run_verification
 
 FORMATS = ("html", "pdf", "xlsx")
@@ -22,7 +24,7 @@ PARTS = ("pitch",)
 def make_report(
     case: Case,
     parts: Sequence[str] = (),
-    progress: Callable[[float], None] | None = None,
+    progress: Progress | None = None,
 ) -> Report:
     """Solve a case and return its report.
 
@@ -30,21 +32,15 @@ def make_report(
     ----------
     case : the case
     parts : parts beyond the assessment, of `PARTS`
-    progress : called with the share done, 0 to 1
+    progress : called with the share of each stage that is done, 0 to 1
     """
-    report = progress or (lambda share: None)
-    first, last = (0.25, 0.8) if "pitch" in parts else (0.5, 0.5)
-    found = assess(case, progress=lambda share: report(first * share))
-    study = None
-    if "pitch" in parts:
-        study = run_study(
-            case, [pitch_axis(case)], progress=lambda share: report(first + (last - first) * share)
-        )
-    rest = 0.95 - last
-    grid = None
-    if found.delivers:
-        grid = check_grid(case, progress=lambda share: report(last + rest * share))
-    return gather(found, run_verification(), study, grid)
+    plan = make_plan(case, [pitch_axis(case)]) if "pitch" in parts else None
+    studied = len(plan.designs) if plan else 0
+    tally = Tally(progress, ABOUT + studied + GRID_MACHINES)
+    found = assess(case, progress=tally.part(ABOUT))
+    study = solve_plan(plan, progress=tally.part(studied)) if plan else None
+    grid = check_grid(case, progress=tally.part(GRID_MACHINES)) if found.delivers else None
+    return gather(found, run_verification(progress=progress), study, grid)
 
 
 def write_report(report: Report, form: str, paper: Paper = "a4") -> bytes:

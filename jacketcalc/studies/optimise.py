@@ -15,6 +15,7 @@ from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result
 from jacketcalc.errors import CaseError, ConvergenceError
 from jacketcalc.inputs import Case, Machine
+from jacketcalc.progress import Progress
 from jacketcalc.studies.axes import Axis, make_axis
 from jacketcalc.studies.choice import Aim, list_aims
 from jacketcalc.studies.columns import Numbers, measure
@@ -22,7 +23,7 @@ from jacketcalc.studies.grid import no_jacket
 from jacketcalc.studies.limits import SLACK, Limits
 from jacketcalc.studies.search import Range, level_range, non_dominated, search
 from jacketcalc.studies.study import run_study
-from jacketcalc.studies.sweep import Progress, sweep
+from jacketcalc.studies.sweep import sweep
 from jacketcalc.studies.table import Table
 from jacketcalc.studies.variation import Variation, describe_gap
 

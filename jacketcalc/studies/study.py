@@ -8,11 +8,12 @@ from concurrent.futures import Executor
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
+from jacketcalc.progress import Progress, Tally
 from jacketcalc.studies.axes import Axis, make_axis, parse_axis
 from jacketcalc.studies.columns import fed
 from jacketcalc.studies.grid import Plan, make_plan
 from jacketcalc.studies.limits import Limits
-from jacketcalc.studies.sweep import Progress, sweep
+from jacketcalc.studies.sweep import sweep
 from jacketcalc.studies.table import Table, make_table
 
 
@@ -110,5 +111,7 @@ def solve_plan(
     progress: Progress | None = None,
 ) -> Table:
     """Solve what a plan lists; the parameters are those of `sweep`."""
-    results = sweep(plan.designs, executor, folder=folder, resolution=resolution, progress=progress)
+    count = len(plan.designs)
+    told = Tally(progress, count).part(count)
+    results = sweep(plan.designs, executor, folder=folder, resolution=resolution, progress=told)
     return make_table(plan, results)

@@ -10,6 +10,7 @@ from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result, run
 from jacketcalc.inputs import Case
+from jacketcalc.progress import Progress
 from jacketcalc.studies.checkpoint import Checkpoint
 from jacketcalc.studies.workers import Workers, watched
 
@@ -19,8 +20,6 @@ WORTH_TWO = 48
 """Designs from which two batches on two cores beat one on one [-]."""
 POLL = 0.25
 """Time between looks at what the workers have done [s]."""
-
-Progress = Callable[[float], None]
 
 
 def split(count: int) -> list[list[int]]:

@@ -8,6 +8,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from jacketcalc import __version__
 from jacketcalc.errors import RangeError
+from jacketcalc.progress import CHECKING, Progress, Tally
 from jacketcalc.verification.quantities import QUANTITIES
 from jacketcalc.verification.reading import published_checks
 from jacketcalc.verification.record import Check, Finding, Report
@@ -36,10 +37,16 @@ def find(check: Check) -> Finding:
     return Finding(check=check, found=found, difference=difference, agrees=agrees)
 
 
-def run_verification(checks: Sequence[Check] | None = None) -> Report:
+def run_verification(
+    checks: Sequence[Check] | None = None, *, progress: Progress | None = None
+) -> Report:
     """Evaluate published cases, all of them unless some are given."""
     chosen = published_checks() if checks is None else tuple(checks)
-    return Report(findings=tuple(find(check) for check in chosen), versions=_versions())
+    tally, findings = Tally(progress, len(chosen), CHECKING), []
+    for check in chosen:
+        tally.part(1)
+        findings.append(find(check))
+    return Report(findings=tuple(findings), versions=_versions())
 
 
 def _versions() -> dict[str, str]:

@@ -7,8 +7,9 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
+from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
-from jacketcalc.cli.terminal import Progress, shows_ascii_only, shows_color
+from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 
 @click.command("assess", short_help="Find out whether the jackets pay.", context_settings=CONTEXT)

@@ -9,8 +9,9 @@ from pathlib import Path
 import click
 
 from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
-from jacketcalc.cli.terminal import Progress
+from jacketcalc.progress import WRITING, Tally
 
 FORMATS = ("html", "pdf", "xlsx")
 PARTS = ("pitch",)
@@ -86,10 +87,10 @@ def command(
 
     with Progress(sys.stderr) as progress:
         report = make_report(read, asked, progress)
-        made = {
-            goal: write_report(report, form, "a4" if paper == "a4" else "us-letter")
-            for form, goal in goals.items()
-        }
+        tally, made = Tally(progress, len(goals), WRITING), {}
+        for form, goal in goals.items():
+            tally.part(1)
+            made[goal] = write_report(report, form, "a4" if paper == "a4" else "us-letter")
     try:
         Path(folder).mkdir(parents=True, exist_ok=True)
         for goal, data in made.items():

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import sys
+
 import click
 
 from jacketcalc.cli.output import check_target
+from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import CONTEXT, common_options
 
 EPILOG = """\b
@@ -45,7 +48,8 @@ def command(context: click.Context, as_html: bool, output: str | None, force: bo
         verification_text,
     )
 
-    report = run_verification()
+    with Progress(sys.stderr) as progress:
+        report = run_verification(progress=progress)
     page = as_html or target.path.endswith((".html", ".htm"))
     target.write(verification_html(report) if page else verification_text(report))
     context.exit(0 if report.passed else 3)
