@@ -99,18 +99,24 @@ def to_display(value: float, dimension: str, system: System = "SI") -> float:
 
 
 def format_quantity(value: float, dimension: str, system: System = "SI", digits: int = 6) -> str:
-    """Return an SI number as text with its display unit.
+    """Return an SI number as text with its display unit, as `split_quantity` has them."""
+    return " ".join(split_quantity(value, dimension, system, digits)).rstrip()
+
+
+def split_quantity(
+    value: float, dimension: str, system: System = "SI", digits: int = 6
+) -> tuple[str, str]:
+    """Return an SI number in its display unit, and that unit.
 
     Lengths under a tenth of a millimetre are shown in micrometres in the SI set, times under
-    a second in milliseconds.
+    a second in milliseconds: whoever needs the number takes it from here, with its unit.
     """
     unit = find_display(dimension, system)
     if dimension == "length" and system == "SI" and 0.0 < abs(value) < 1e-4:
         unit = _SI["roughness"]
     if dimension == "time" and 0.0 < abs(value) < 1.0:
         unit = Display("ms", 1e-3)
-    shown = (value - unit.zero) / unit.size
-    return f"{_trim(shown, digits)} {unit.symbol}".rstrip()
+    return _trim((value - unit.zero) / unit.size, digits), unit.symbol
 
 
 def say_quantity(

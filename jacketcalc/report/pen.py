@@ -15,7 +15,7 @@ from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
 from jacketcalc.show.layout import Page
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
-from jacketcalc.unit_display import format_quantity, to_display
+from jacketcalc.unit_display import format_quantity, split_quantity, to_display
 
 _RAISED = re.compile(r"(?<=[mnt])[23]\b")
 _POWER = re.compile(r"e([+-]\d+)$")
@@ -122,6 +122,12 @@ class Pen:
     def quantity(self, value: float, dimension: str, digits: int = 6) -> str:
         """Return a number of the case with its unit, without idle zeros."""
         return self.spell(format_quantity(value, dimension, self.page.system, digits))
+
+    def stated(self, value: float, dimension: str, digits: int, path: str) -> tuple[Cell, str]:
+        """Return the cell of a number of the case, and the unit of that very number."""
+        number, unit = split_quantity(value, dimension, self.page.system, digits)
+        text, _, spelt = self.spell(f"{number} {unit}".rstrip()).partition("\u00a0")
+        return Cell(text=text, number=float(number), path=path, value=value), spelt
 
     def spell(self, text: str) -> str:
         """Return a quantity with its unit as print has it."""

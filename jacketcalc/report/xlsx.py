@@ -14,11 +14,13 @@ from jacketcalc.report.model import Cell, Report, Table, plain
 FIXED = datetime.datetime(2000, 1, 1)
 """Date that stands in every workbook, so that it says nothing of when it was made."""
 _NARROW, _WIDE = 9, 46
+_DECIMALS = re.compile(r"\.(\d+)")
+_POWER = re.compile(r"\de[+−-]?\d|×\u202f10")
 _SHEET = re.compile(r"[\[\]:*?/\\']")
 
 
 def make_xlsx(report: Report) -> bytes:
-    """Return every table of the report as XLSX; numbers are numbers, rounded as printed."""
+    """Return every table of the report as XLSX; numbers are numbers, shown as printed."""
     stream = io.BytesIO()
     book = xlsxwriter.Workbook(stream, {"in_memory": True})
     book.set_properties({"title": report.cover.title[:255], "comments": report.program,
@@ -76,12 +78,17 @@ def _write_cell(
     if cell.number is None:
         page.write_string(row, column, text, formats["strong" if cell.strong else "words"])
         return
-    number, _, unit = text.partition("\u00a0")
-    decimals = len(number.rpartition(".")[2]) if "." in number else 0
-    form = "0" + ("." + "0" * decimals if decimals else "")
-    if unit:
-        form += f'" {unit}"'
+    form = number_format(text)
     key = f"number {form}"
     if key not in formats:
         formats[key] = book.add_format({"num_format": form, "valign": "top"})
     page.write_number(row, column, cell.number, formats[key])
+
+
+def number_format(text: str) -> str:
+    """Return the format in which a workbook shows a number as the report prints it."""
+    number, _, unit = text.partition("\u00a0")
+    form = "0" + ("." + "0" * len(found[1]) if (found := _DECIMALS.search(number)) else "")
+    form += "E+00" if _POWER.search(number) else ""
+    form += f'" {unit}"' if unit else ""
+    return f"+{form};-{form};{form}" if number.startswith("+") else form

@@ -75,7 +75,8 @@ def _tiny(value: float, path: str) -> Cell:
         return Cell(text="0", number=0.0, path=path, value=value)
     size = next((k for k in range(3, 15) if abs(value) > 10.0**-k), 15) - 1
     if abs(value) > 1e-3:
-        return Cell(text=minus(f"{value:.1e}"), number=value, path=path, value=value)
+        text = f"{value:.1e}"
+        return Cell(text=minus(text), number=float(text), path=path, value=value)
     raised = str(size).translate(str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"))
     return Cell(text=f"< 10⁻{raised}", path=path, value=value)
 

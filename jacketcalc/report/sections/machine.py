@@ -120,12 +120,7 @@ def _input(pen: Pen, place: int, key: str, given: Given, mark: str) -> Row:
         dimension = field.dimension or "number"
         if dimension == "ratio" and "%" in given.text:
             dimension = "percent"
-        shown = pen.quantity(given.value, dimension, 4 if given.assumed else 6)
-        text, _, unit = shown.partition("\u00a0")
-        if field.kind == "count":
-            text = f"{given.value:.0f}"
-        value = Cell(text=text, number=pen.display(given.value, dimension), path=path,
-                     value=given.value)  # fmt: skip
+        value, unit = pen.stated(given.value, dimension, 4 if given.assumed else 6, path)
         if given.tolerance:
             half = _HALF.get(dimension, dimension)
             tolerance = "±\u00a0" + pen.quantity(given.tolerance, half, 3)
