@@ -54,6 +54,11 @@ _ALL = (
         "1986 (read in the Modelica Standard Library, Fluid/Dissipation)",
     ),
     _read(
+        "vdi-straight",
+        "VDI-Waermeatlas, 9th ed. 2002, section Ga, eq. 26, after Gnielinski (read in the "
+        "documentation of the Modelica Standard Library, Fluid/Dissipation)",
+    ),
+    _read(
         "schmidt-1967",
         "Schmidt, Waermeuebergang und Druckverlust in Rohrschlangen, Chem.-Ing.-Tech. 39, 1967, "
         "781 (read in ht 1.2.0, helical_turbulent_Nu_Schmidt)",

@@ -127,7 +127,7 @@ def plain(monkeypatch: pytest.MonkeyPatch, f: float, h: Callable[[float], float]
     """Give the tube a constant friction factor and a Nusselt number set by Prandtl's."""
     monkeypatch.setattr(pc, "tube_friction_factor", lambda Re, rough: f + 0.0 * Re)
     nu = h or (lambda Pr: 0.0 * Pr)
-    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr: nu(Pr) + 0.0 * Re)
+    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr, **entry: nu(Pr) + 0.0 * Re)
 
 
 def sonic_flux(p: float, T0: float) -> float:
@@ -471,7 +471,7 @@ def test_tube_with_wall_20_above(monkeypatch: pytest.MonkeyPatch) -> None:
     """
     mu, k, cp, Pr = 2.57e-5, 0.0386, 1025.0, 0.681
     gas = IdealAir(gamma=cp / (cp - R), viscosity=mu, prandtl=Pr)
-    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr: 0.023 * Re**0.8 * Pr**0.4)
+    monkeypatch.setattr(pc, "tube_nusselt", lambda Re, Pr, **entry: 0.023 * Re**0.8 * Pr**0.4)
     assert gas.transport(300.0, 1e5)[1] == pytest.approx(k, rel=3e-3)
     area = np.pi / 4 * 0.0254**2
     g = sizes(THROUGH_TUBE, tube_bore=0.0254, tube_area=area, tube_length=3.0)

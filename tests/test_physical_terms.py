@@ -85,16 +85,20 @@ def test_throttled_air_cools(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_land_is_a_fin(monkeypatch: pytest.MonkeyPatch) -> None:
-    """h (floor + sides tanh(mL)/mL), m2 = 2h/(k t): a straight fin with a closed tip (exact)."""
+    """h (floor + sides tanh(mL)/mL), m2 = 2h/(k t): a straight fin with a closed tip (exact).
+
+    The fin ends where the land does, short of the shell by the tip's clearance.
+    """
     monkeypatch.setattr(pc, "nusselt", lambda name, Re, *rest: 60.0 + 0.0 * Re)
     monkeypatch.setattr(pc, "property_ratio", lambda T, wall, Re: 1.0)
     g, jacket = sizes(MACHINE), MACHINE.stages[1].jacket
     assert jacket is not None
     found = follow(IdealAir(), g, 5e-3, 250.0, barrel=330.0)
     h = found.coefficient[0, 0, 0, 0]
-    m = np.sqrt(2 * h / (MACHINE.stages[1].material.conductivity * jacket.land)) * jacket.gap
+    high = jacket.gap - jacket.tip_clearance
+    m = np.sqrt(2 * h / (MACHINE.stages[1].material.conductivity * jacket.land)) * high
     floor, length = g.barrel_perimeter[0, 0], g.length[0, 0]
-    want = h * length * (floor + 2 * jacket.gap * np.tanh(m) / m)
+    want = h * length * (floor + 2 * high * np.tanh(m) / m)
     assert found.barrel_conductance.sum() == pytest.approx(want, rel=1e-9)
     assert m > 0.3
 

@@ -302,6 +302,7 @@ def spring_loss(peclets: Array) -> Array:
         law = stage_heat(
             network, gas, pace, p=p, T=T, thermo=gas.thermo(T, p), volume=V,
             area=wetted * one, wall=T0 * one, inflow=0.0 * one, speed=0.0 * omega,
+            time=0.0 * omega, opening=one > 0.0,
         )  # fmt: skip
         out = law.coefficient * wetted * (T - T0) / omega - law.lead * p * dV
         return np.asarray((-p * dV - out) / capacity)

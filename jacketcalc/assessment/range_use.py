@@ -127,6 +127,7 @@ def _channel(stage: Stage, jacket: Jacket, Re: Span, passage: PassageDetail) -> 
     aspect = jacket.gap / sizes.clear_width
     outside = stage.bore + 2 * stage.wall_thickness
     ratio = outside / (outside + 2 * jacket.gap)
+    slender = sizes.hydraulic_diameter / sizes.path_length
     T = 0.5 * (passage.temperature[1:] + passage.temperature[:-1])
     heating = T / passage.wall_temperature
     Pr = _prandtl(passage)
@@ -136,6 +137,7 @@ def _channel(stage: Stage, jacket: Jacket, Re: Span, passage: PassageDetail) -> 
         "curvature": (curvature, curvature),
         "aspect": (aspect, aspect),
         "radius ratio": (ratio, ratio),
+        "D/L": (slender, slender),
         "Pr": Pr,
         "temperature ratio": (float(heating.min()), float(heating.max())),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array
@@ -26,6 +27,22 @@ class Pace:
     """Angular frequency of the cycle, shape (B,) [rad/s]."""
     piston_speed: Array
     """Mean piston speed 2 S f, shape (B,) [m/s]."""
+
+
+def crank_angle(omega: Array, time: Array, opening: NDArray[np.bool_]) -> Array:
+    """Return the angle from least volume, 0 to pi, that a stroke has come to by time [rad].
+
+    A stroke is half a turn at the cycle's angular speed: theta = omega t while the chamber
+    opens, pi - omega t while it closes, and stays at the dead point once that is reached.
+
+    Parameters
+    ----------
+    omega : angular frequency of the cycle [rad/s]
+    time : since the reversal of the valve [s]
+    opening : whether the chamber grows in this stroke
+    """
+    turned = np.minimum(omega * time, np.pi)
+    return np.asarray(np.where(opening, turned, np.pi - turned))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,6 +68,8 @@ def stage_heat(
     wall: Array,
     inflow: Array,
     speed: Array,
+    time: Array,
+    opening: NDArray[np.bool_],
 ) -> StageHeat:
     """Evaluate the in-cylinder closure for all stages at once, arrays (stage, B).
 
@@ -63,15 +82,15 @@ def stage_heat(
     wall : mean wall temperature over that area [K]
     inflow : mass flow through the suction valve [kg/s]
     speed : piston speed, shape (B,) [m/s]
+    time : since the reversal of the valve, shape (B,) [s]
+    opening : whether the chamber grows in this stroke
     """
     mu, k = air.transport(T, p)
     model = network.machine.models.cylinder
     bore = np.sqrt(network.stage_area * (4 / np.pi))
     cp, rho = thermo.h_T, thermo.rho
     if model == "adair":
-        swept = network.stage_area * network.machine.drive.stroke
-        opened = volume / swept - network.clearance_length / network.machine.drive.stroke
-        angle = np.arccos(np.clip(1.0 - 2.0 * opened, -1.0, 1.0))
+        angle = crank_angle(pace.omega, time, opening)
         h = cylinder.adair(k, rho, mu, cp, 6.0 * volume / area, pace.omega, angle)
         return StageHeat(coefficient=h, lead=np.zeros_like(h))
     if model == "annand":

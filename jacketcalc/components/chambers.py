@@ -70,12 +70,16 @@ class IdleShell:
     """Distance of the winding from the head end [m]."""
     length: float
     """Its length [m]; 0 where there is no such shell."""
-    resistance: float
-    """Of still air and shell, on the barrel's outer surface [m2 K/W]."""
+    still_air: float
+    """Conduction through the gap's still air, on the barrel's outer surface [W/(m2 K)]."""
+    gap_spread: float
+    """Inner diameter of the shell over the barrel's [-]."""
+    shell_resistance: float
+    """Of the shell's wall, on the barrel's outer surface [m2 K/W]."""
     spread: float
     """Outer diameter of the shell over the barrel's [-]."""
     emissivity: float
-    """Of the shell's outside [-]."""
+    """Of the shell, inside and outside [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -243,16 +247,19 @@ def _idle_shell(machine: Machine, stage: Stage) -> IdleShell:
     jacket = stage.jacket
     fed = stage.name in (machine.exhaust_1.to, machine.exhaust_2.to)
     if jacket is None or fed:
-        return IdleShell(start=0.0, length=0.0, resistance=0.0, spread=1.0, emissivity=0.9)
+        return IdleShell(
+            start=0.0, length=0.0, still_air=1.0, gap_spread=1.0, shell_resistance=0.0,
+            spread=1.0, emissivity=0.9,
+        )  # fmt: skip
     barrel = stage.bore + 2 * stage.wall_thickness
     inner = barrel + 2 * jacket.gap
     outer = inner + 2 * jacket.shell_thickness
-    still = math.log(inner / barrel) / STILL_AIR
-    solid = math.log(outer / inner) / jacket.shell.conductivity
     return IdleShell(
         start=jacket.offset,
         length=jacket.wound_length,
-        resistance=barrel / 2 * (still + solid),
+        still_air=STILL_AIR / (barrel / 2 * math.log(inner / barrel)),
+        gap_spread=inner / barrel,
+        shell_resistance=barrel / 2 * math.log(outer / inner) / jacket.shell.conductivity,
         spread=outer / barrel,
         emissivity=jacket.shell.emissivity,
     )

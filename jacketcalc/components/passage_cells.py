@@ -84,7 +84,7 @@ class Cells:
         f = tube_friction_factor(reynolds, g.tube_roughness)
         dx = g.tube_length / TUBE_CELLS
         self.tube_drag = f * self.tube_G**2 * dx / (2 * g.tube_bore)
-        h = tube_nusselt(reynolds, prandtl) * k / g.tube_bore
+        h = tube_nusselt(reynolds, prandtl, entrance=g.tube_entrance) * k / g.tube_bore
         self.tube_outer = h * (np.pi * g.tube_bore * dx)
 
     def _channel(
@@ -150,7 +150,7 @@ def _nusselt(
     closures: dict[str, NDArray[np.intp]], g: PassageGeometry, reynolds: Array, prandtl: Array
 ) -> Array:
     """Nusselt number, each design by the closure it asks for."""
-    sizes = (g.hydraulic_diameter, g.curvature_diameter, g.aspect, g.radius_ratio)
+    sizes = (g.hydraulic_diameter, g.curvature_diameter, g.aspect, g.radius_ratio, g.entrance)
     if len(closures) == 1:
         return np.asarray(nusselt(next(iter(closures)), reynolds, prandtl, *sizes))
     nu = np.empty_like(reynolds)

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from jacketcalc.components.designs import port_stages
-from jacketcalc.correlations import helix_curvature, hydraulic_diameter
+from jacketcalc.correlations import entrance_factor, helix_curvature, hydraulic_diameter
 from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
 
 WIDE = 1.0
@@ -55,6 +55,8 @@ class PassageGeometry:
     """Tube length [m]."""
     tube_roughness: float
     """Relative roughness of the tube [-]."""
+    tube_entrance: float
+    """Factor of the tube's entrance on its turbulent heat transfer [-]."""
     tube_loss: float
     """Fitting losses on the tube's dynamic pressure [-]."""
     tube_wall_resistance: float
@@ -77,12 +79,14 @@ class PassageGeometry:
     """Cylinder outside / shell inside diameter [-]."""
     roughness: float
     """Relative roughness of the channel [-]."""
+    entrance: float
+    """Factor of the channel's entrance on its turbulent heat transfer [-]."""
     barrel_perimeter: float
     """Bare cylinder surface per length of channel, all starts [m]."""
     fin_perimeter: float
     """Land surface joined to the cylinder per length of channel [m]; 0 if not joined."""
     fin_height: float
-    """Height of a land [m]."""
+    """Height of a land, to its free edge [m]."""
     fin_thickness: float
     """Thickness of a land [m]."""
     fin_conductivity: float
@@ -147,6 +151,11 @@ def helix_sizes(stage: Stage, jacket: Jacket) -> HelixSizes:
     )
 
 
+def land_height(jacket: Jacket) -> float:
+    """Return the height of a land from its root to its free edge: gap - tip clearance [m]."""
+    return jacket.gap - jacket.tip_clearance
+
+
 def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
     """Return the passage of each exhaust node of a machine."""
     nodes = port_stages(machine)
@@ -190,6 +199,7 @@ def _tube_sizes(tube: Tube | None) -> dict[str, float]:
         "tube_area": math.pi / 4 * bore**2,
         "tube_length": length,
         "tube_roughness": rough / bore,
+        "tube_entrance": float(entrance_factor(bore, length)),
         "tube_loss": loss,
         "tube_wall_resistance": resistance,
         "tube_outside": outside,
@@ -203,7 +213,7 @@ def _channel_sizes(stage: Stage, jacket: Jacket) -> dict[str, float]:
     mean, bore_of_shell = outside + jacket.gap, outside + 2 * jacket.gap
     shell_outside = bore_of_shell + 2 * jacket.shell_thickness
     width = jacket.starts * helix.clear_width
-    sides = 2.0 * jacket.starts * jacket.gap
+    sides = 2.0 * jacket.starts * land_height(jacket)
     mount = jacket.offset + jacket.wound_length
     towards_mount = jacket.inlet_at == "head"
     resistance = math.log(shell_outside / bore_of_shell)
@@ -216,9 +226,10 @@ def _channel_sizes(stage: Stage, jacket: Jacket) -> dict[str, float]:
         "aspect": jacket.gap / helix.clear_width,
         "radius_ratio": outside / bore_of_shell,
         "roughness": jacket.roughness / helix.hydraulic_diameter,
+        "entrance": float(entrance_factor(helix.hydraulic_diameter, helix.path_length)),
         "barrel_perimeter": width * outside / mean,
         "fin_perimeter": sides if jacket.land_joint == "cylinder" else 0.0,
-        "fin_height": jacket.gap,
+        "fin_height": land_height(jacket),
         "fin_thickness": jacket.land,
         "fin_conductivity": stage.material.conductivity,
         "shell_perimeter": width * bore_of_shell / mean,
@@ -247,6 +258,7 @@ def _no_channel() -> dict[str, float]:
         "aspect": 0.5,
         "radius_ratio": 0.9,
         "roughness": 0.0,
+        "entrance": 1.0,
         "barrel_perimeter": 0.0,
         "fin_perimeter": 0.0,
         "fin_height": 0.01,

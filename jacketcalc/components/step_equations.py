@@ -57,6 +57,8 @@ class StrokeEquations:
         self.down = np.array([d for _, _, d in pairs])
         self.nodes = slice(layout.nodes[0], layout.nodes[-1] + 1)
         self.chambers = slice(layout.chambers[0], layout.chambers[-1] + 1)
+        self.opening = rate[self.chambers] > 0.0
+        """Whether each stage's chamber grows, shape (stage, B)."""
         self.friction = np.asarray(network.machine.drive.friction)
         self.room = np.asarray(network.machine.room.pressure)
         self.mass = np.asarray(network.machine.drive.moving_mass)

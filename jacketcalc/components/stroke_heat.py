@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jacketcalc.components.chamber_heat import Pace, drive_coefficient, stage_heat
 from jacketcalc.components.chambers import Network
@@ -40,6 +41,8 @@ def wall_heat(
     stage_wall: Array,
     inflow: Array,
     speed: Array,
+    time: Array,
+    opening: NDArray[np.bool_],
 ) -> WallHeat:
     """Evaluate the heat laws of all volumes.
 
@@ -51,6 +54,8 @@ def wall_heat(
     stage_wall : mean wall temperature over the wetted area, shape (..., stage, B) [K]
     inflow : mass flow through the suction valves, shape (..., stage, B) [kg/s]
     speed : piston speed, shape (..., B) [m/s]
+    time : since the reversal of the valve, shape (..., B) [s]
+    opening : whether each stage's chamber grows in this stroke, shape (stage, B)
     """
     layout = network.layout
     c, d = slice(layout.chambers[0], layout.chambers[-1] + 1), slice(0, 2)
@@ -67,7 +72,7 @@ def wall_heat(
     law = stage_heat(
         network, air, pace, p=p[..., c, :], T=T[..., c, :], thermo=thermo,
         volume=volume[..., c, :], area=area, wall=stage_wall, inflow=inflow,
-        speed=speed[..., None, :],
+        speed=speed[..., None, :], time=time[..., None, :], opening=opening,
     )  # fmt: skip
     G[..., c, :], lead[..., c, :] = law.coefficient * area, law.lead
     for i, line in enumerate(layout.lines):

@@ -78,6 +78,7 @@ class Stepper:
         self.rough = np.zeros(designs)
         self.iterations = 0
         self.inflow = np.zeros((len(chambers), designs))
+        self.passed = np.zeros(designs)
         self.instant = 0
         self.travelling = False
         self.before: tuple[Array, Array, Array] | None = None
@@ -231,7 +232,8 @@ class Stepper:
             self.network, self.air, self.walls, self.pace, p=point.p[:n], T=point.T[:n],
             thermo=stage_part(thermo, self.chamber), volume=volume,
             stage_wall=self.walls.stage[self.instant], inflow=self.inflow,
-            speed=dx / np.maximum(point.w, LEAST_WAIT),
+            speed=dx / np.maximum(point.w, LEAST_WAIT), time=self.passed,
+            opening=self.equations.opening,
         )  # fmt: skip
         self.coefficient = law.coefficient
         return law.conductance, law.wall, law.lead
@@ -245,6 +247,7 @@ class Stepper:
         for name, value in row.items():
             self.log.setdefault(name, []).append(value)
         self.inflow = fluxes.F[2::2]
+        self.passed = self.passed + row["dt"]
         self.instant += 1
 
 

@@ -108,7 +108,7 @@ class Sweep:
         first = top = np.full(w.shape[1], np.inf)
         count = 0
         for count in range(1, passes + 1):
-            heat = self._heat(state, p, T, w, flow)
+            heat = self._heat(state, p, T, w, flow, weight * w)
             new, steps, found = self._pass(state, p, T, w, weight, heat)
             rows, rates = _kept(going, new, rows), _kept(going, vars(steps), rates)
             top = np.where(going, found, top)
@@ -141,7 +141,9 @@ class Sweep:
         )
         return np.stack([own, 1.0 - own], axis=1).reshape(weight.shape)
 
-    def _heat(self, state: GasState, p: Array, T: Array, w: Array, flow: Array) -> WallHeat:
+    def _heat(
+        self, state: GasState, p: Array, T: Array, w: Array, flow: Array, dt: Array
+    ) -> WallHeat:
         """Heat laws at the straight-line guesses that marching takes them at."""
         reach = np.full(len(w), (1.0 - GAMMA) / GAMMA)
         reach[::2] = GAMMA / (1.0 - GAMMA)
@@ -163,6 +165,7 @@ class Sweep:
             self.equations.network, self.air, self.walls, self.pace, p=guess[0], T=guess[1],
             thermo=self.air.thermo_beyond(guess[1][:, c], guess[0][:, c]), volume=self.volume,
             stage_wall=self.walls.stage, inflow=inflow, speed=speed,
+            time=np.cumsum(dt, axis=0) - dt, opening=self.equations.opening,
         )  # fmt: skip
 
     def _pass(

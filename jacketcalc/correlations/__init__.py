@@ -13,10 +13,11 @@ from jacketcalc.correlations.cylinder import (
     natural_convection,
 )
 from jacketcalc.correlations.friction import friction_factor, tube_friction_factor
-from jacketcalc.correlations.heat import nusselt, property_ratio, tube_nusselt
+from jacketcalc.correlations.heat import entrance_factor, nusselt, property_ratio, tube_nusselt
 from jacketcalc.correlations.outside import (
     cylinder_resistance,
     fin_efficiency,
+    gap_radiation,
     horizontal_cylinder,
     radiation,
 )
@@ -37,8 +38,10 @@ __all__ = [
     "critical_reynolds",
     "cylinder_resistance",
     "drive_eichelberg",
+    "entrance_factor",
     "fin_efficiency",
     "friction_factor",
+    "gap_radiation",
     "gas_spring",
     "gas_spring_loss",
     "helix_curvature",

@@ -44,7 +44,7 @@ _LARGEST_RADIUS_RATIO = 0.999
 _LOG_SCALE = 1.8 / np.log(10.0)
 _ROOT_8 = float(np.sqrt(8.0))
 
-_Closure = Callable[[Values, Number, Values, Number, Number], Values]
+_Closure = Callable[[Values, Number, Values, Number, Number, Number], Values]
 
 
 def one_wall_laminar(aspect: Number) -> Values:
@@ -96,6 +96,23 @@ def annulus_base(Re: Number, Pr: Number, radius_ratio: Number) -> Values:
     k1 = 1.07 + 900.0 / flow - 0.63 / (1.0 + 10.0 * np.asarray(Pr, dtype=float))
     power = np.cbrt(Pr)
     value: Values = root * root * flow * Pr / (k1 + 12.7 * root * (power * power - 1.0))
+    return value
+
+
+def entrance_factor(diameter: Number, length: Number) -> Values:
+    """Return the factor of a passage's entrance on its mean turbulent Nusselt number.
+
+    Parameters
+    ----------
+    diameter : hydraulic diameter [m]
+    length : developed length [m]
+
+    Returns
+    -------
+    1 + (D/L)^(2/3), with D/L at most 1 [-].
+    """
+    short = np.minimum(diameter / np.maximum(length, diameter), 1.0)
+    value: Values = 1.0 + np.power(short, 2.0 / 3.0)
     return value
 
 
@@ -162,6 +179,7 @@ def nusselt(
     Dc: Number,
     aspect: Number,
     radius_ratio: Number,
+    entrance: Number = 1.0,
 ) -> Values:
     """Return the Nusselt number of the heated inner wall of the helical channel.
 
@@ -174,6 +192,7 @@ def nusselt(
     Dc : diameter of curvature [m]
     aspect : gap / clear width [-]
     radius_ratio : cylinder outside / shell inside diameter [-]
+    entrance : factor of the channel's entrance on turbulent flow [-]
 
     Returns
     -------
@@ -182,7 +201,8 @@ def nusselt(
     Notes
     -----
     `low` and `nominal` are for the inner wall alone; every other closure is an average over
-    the whole wall of a coil, which its outer side rules.
+    the whole wall of a coil, which its outer side rules, and was published without a factor
+    of the entrance.
     """
     try:
         formula = _CLOSURES[closure]
@@ -190,11 +210,13 @@ def nusselt(
         known = ", ".join(_CLOSURES)
         raise RangeError(f"no jacket closure is called {closure!r}; choose from {known}") from None
     d = np.asarray(Dh, dtype=float) / Dc
-    value: Values = formula(np.maximum(Re, LOWEST_RE), Pr, d, aspect, radius_ratio)
+    value: Values = formula(np.maximum(Re, LOWEST_RE), Pr, d, aspect, radius_ratio, entrance)
     return np.maximum(value, one_wall_laminar(aspect))
 
 
-def tube_nusselt(Re: Number, Pr: Number, relative_roughness: Number = 0.0) -> Values:
+def tube_nusselt(
+    Re: Number, Pr: Number, relative_roughness: Number = 0.0, entrance: Number = 1.0
+) -> Values:
     """Return the Nusselt number of a round tube.
 
     Parameters
@@ -202,13 +224,14 @@ def tube_nusselt(Re: Number, Pr: Number, relative_roughness: Number = 0.0) -> Va
     Re : Reynolds number on the bore [-]
     Pr : Prandtl number [-]
     relative_roughness : sand-grain roughness / bore [-]
+    entrance : factor of the tube's entrance on turbulent flow [-]
 
     Returns
     -------
     Nusselt number: 3.66, Gnielinski 1976, and a smooth passage between [-].
     """
     fast = np.maximum(Re, TUBE_LAMINAR)
-    turbulent = gnielinski(fast, Pr, haaland(fast, relative_roughness))
+    turbulent = gnielinski(fast, Pr, haaland(fast, relative_roughness)) * entrance
     value: Values = 3.66 + tube_turbulence(Re) * (turbulent - 3.66)
     return value
 
@@ -243,21 +266,27 @@ def property_ratio(Tb: Number, Tw: Number, Re: Number) -> Values:
     return factor
 
 
-def _low(Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number) -> Values:
-    factor = CONVEX_FACTOR_LOW * inner_wall_factor(radius_ratio)
+def _low(
+    Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number, entrance: Number
+) -> Values:
+    factor = CONVEX_FACTOR_LOW * inner_wall_factor(radius_ratio) * entrance
     return annulus_base(Re, Pr, radius_ratio) * factor
 
 
-def _nominal(Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number) -> Values:
+def _nominal(
+    Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number, entrance: Number
+) -> Values:
     factors = inner_wall_factor(radius_ratio) + inner_wall_factor_1964(radius_ratio)
-    turbulent = annulus_base(Re, Pr, radius_ratio) * (0.5 * CONVEX_FACTOR * factors)
+    turbulent = annulus_base(Re, Pr, radius_ratio) * (0.5 * CONVEX_FACTOR * factors) * entrance
     return np.maximum(curved_laminar(Re * np.sqrt(d), aspect), turbulent)
 
 
 def _average(formula: Callable[[Number, Number, Number], Values]) -> _Closure:
-    """Give a coil average, which knows neither aspect nor radius ratio, a closure's arguments."""
+    """Give a coil average, of Re, Pr and curvature alone, a closure's arguments."""
 
-    def closure(Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number) -> Values:
+    def closure(
+        Re: Values, Pr: Number, d: Values, aspect: Number, radius_ratio: Number, entrance: Number
+    ) -> Values:
         return formula(Re, Pr, d)
 
     return closure

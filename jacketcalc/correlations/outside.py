@@ -65,6 +65,32 @@ def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
     return coefficient
 
 
+def gap_radiation(
+    emissivity_in: Number,
+    emissivity_out: Number,
+    diameter_ratio: Number,
+    T_in: Number,
+    T_out: Number,
+) -> Values:
+    """Return the radiation coefficient between long concentric grey cylinders.
+
+    Parameters
+    ----------
+    emissivity_in, emissivity_out : of the two surfaces that face each other [-]
+    diameter_ratio : of the inner surface over the outer one [-]
+    T_in, T_out : temperatures of the two [K]
+
+    Returns
+    -------
+    s (T1^2 + T2^2)(T1 + T2) / (1/e1 + (D1/D2)(1/e2 - 1)), on the inner surface [W/(m2 K)].
+    """
+    resistance = 1.0 / np.asarray(emissivity_in, dtype=float)
+    resistance = resistance + diameter_ratio * (1.0 / np.asarray(emissivity_out, dtype=float) - 1.0)
+    black = radiation(1.0, T_in, T_out)
+    coefficient: Values = black / resistance
+    return coefficient
+
+
 def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> Values:
     """Return the efficiency of a straight fin that loses nothing at its tip.
 

@@ -129,6 +129,16 @@ _PASSAGE = (
         "judgement",
     ),
     _record(
+        "entrance of a channel",
+        "factor on Nu [-]",
+        "vdi-straight",
+        "1 + (D/L)^(2/3), mean over the developed length",
+        {"D/L": (0.0, 1.0)},
+        (-0.10, 0.10),
+        "Turbulent annulus and tube: +7 % at L/D 50, +2 % at 350. Laws of coils and laminar "
+        "forms are published without, and are taken so. Scatter is judgement.",
+    ),
+    _record(
         "coil average",
         "Nu [-]",
         "vdi-helical",
@@ -174,7 +184,7 @@ _PASSAGE = (
         "tube, turbulent",
         "Nu [-]",
         "gnielinski-1976",
-        "Nu = (f/8)(Re - 1000) Pr / (1 + 12.7 (f/8)^0.5 (Pr^(2/3) - 1))",
+        "Nu = (f/8)(Re - 1000) Pr / (1 + 12.7 (f/8)^0.5 (Pr^(2/3) - 1)) x entrance",
         {"Re": (2300.0, 5e6), "Pr": (0.5, 2000.0)},
         (-0.10, 0.10),
         "from memory",
@@ -236,7 +246,8 @@ _CYLINDER = (
         "Adair",
         "h [W/(m2 K)]",
         "adair-1972",
-        "Nu = 0.053 Re^0.8 Pr^0.6, swirl 2 w (1.04 + cos 2 theta), halved near the open end",
+        "Nu = 0.053 Re^0.8 Pr^0.6, swirl 2 w (1.04 + cos 2 theta), halved near the open end; "
+        "theta = w t from the dead point",
         {},
         (-0.50, 0.50),
         "judgement",
@@ -315,12 +326,17 @@ RECORDS: tuple[Correlation, ...] = (*_FRICTION, *_PASSAGE, *_CYLINDER, *_OUTSIDE
 """Every record of the catalogue."""
 
 CLOSURE_RECORDS: dict[str, tuple[str, ...]] = {
-    "low": ("rectangle, one wall heated, laminar", "inner wall, annulus turbulent"),
+    "low": (
+        "rectangle, one wall heated, laminar",
+        "inner wall, annulus turbulent",
+        "entrance of a channel",
+    ),
     "nominal": (
         "rectangle, one wall heated, laminar",
         "inner wall, laminar curved",
         "inner wall, annulus turbulent",
         "inner wall, annulus turbulent, 1964",
+        "entrance of a channel",
     ),
     "high": ("coil average",),
     "mori-nakayama": ("coil average, Mori and Nakayama",),

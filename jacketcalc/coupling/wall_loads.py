@@ -9,6 +9,7 @@ from jacketcalc.components.chambers import Network
 from jacketcalc.components.designs import Array
 from jacketcalc.components.pulses import PassageHeat
 from jacketcalc.components.record import Record
+from jacketcalc.correlations import gap_radiation
 from jacketcalc.coupling.surroundings import room_coefficient
 from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.gas.table import AirTable
@@ -89,19 +90,28 @@ def jacket_side(grid: BarrelGrid, heat: PassageHeat, shape: tuple[int, ...]) -> 
 
 
 def idle_film(air: AirTable, network: Network, grid: BarrelGrid, surface: Array) -> Array:
-    """Coefficient from a barrel to the room through still air and shell [W/(m2 K)]."""
-    resistance, spread, emissivity = (
+    """Coefficient from a barrel to the room through the gap of an unfed jacket and its shell.
+
+    In series 1 / (still air + radiation), shell wall and 1 / film of the room, all on the
+    barrel's outer surface, shape (node, stage, B) [W/(m2 K)].
+    """
+    still_air, gap_spread, wall, spread, emissivity = (
         np.stack([np.asarray(getattr(s, name)) for s in network.idle_shells])
-        for name in ("resistance", "spread", "emissivity")
+        for name in ("still_air", "gap_spread", "shell_resistance", "spread", "emissivity")
     )
+    barrel = np.stack([s.material.emissivity for s in network.machine.stages])
     room_T = np.asarray(network.machine.room.temperature)
     room_p = np.asarray(network.machine.room.pressure)
+    diameter = grid.outside_diameter * spread
     share = 0.5 * np.ones_like(surface)
+    shell = room_T + share * (surface - room_T)
     for _ in range(SKIN_PASSES):
+        radiant = gap_radiation(barrel, emissivity, 1.0 / gap_spread, surface, shell)
+        gap = 1.0 / (still_air + radiant)
         skin = room_T + share * (surface - room_T)
-        diameter = grid.outside_diameter * spread
         h = spread * room_coefficient(air, diameter, emissivity, skin, room_T, room_p)
-        share = 1.0 / (1.0 + h * resistance)
+        share = 1.0 / (1.0 + h * (gap + wall))
+        shell = surface - h * share * gap * (surface - room_T)
     return np.asarray(h * share)
 
 

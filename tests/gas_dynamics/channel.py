@@ -160,8 +160,8 @@ class Channel:
             ]
         )
         Re = np.abs(self.flux) * self.bore / mu
-        tube = np.maximum(tube_nusselt(Re[:n], Pr[:n]), STILL_TUBE)
-        nu = nusselt(self.around.closure, Re[n:], Pr[n:], *size, s["radius_ratio"])
+        tube = np.maximum(tube_nusselt(Re[:n], Pr[:n], entrance=s["tube_entrance"]), STILL_TUBE)
+        nu = nusselt(self.around.closure, Re[n:], Pr[n:], *size, s["radius_ratio"], s["entrance"])
         nu = np.maximum(nu * property_ratio(T[n:], self.barrel_wall, Re[n:]), STILL_NUSSELT)
         h = np.concatenate([tube, nu]) * k / self.bore
         eta = fin_efficiency(h[n:], s["fin_conductivity"], s["fin_thickness"], s["fin_height"])

@@ -87,10 +87,21 @@ def tube_friction(Re: float, rough: float) -> float:
     return float(slow + smooth((Re - 2300.0) / 1700.0) * (fast - slow))
 
 
-def tube_nusselt(Re: float, Pr: float) -> float:
+def near_entry(slenderness: float) -> float:
+    """Mean turbulent Nusselt number of a duct of so many diameters over that of a long one.
+
+    VDI Heat Atlas, Ga eq. 26, integrated from its local form: 1 + (1/3) (x/D)^(-2/3).
+    """
+    n = max(slenderness, 1.0)
+    return 1.0 + n ** (1.0 / 3.0) / n
+
+
+def tube_nusselt(Re: float, Pr: float, slenderness: float) -> float:
     """Nusselt number of a round tube: 3.66, Gnielinski 1976, smooth from 2300 to 4000."""
     flow = max(Re, 2300.0)
-    fast = ht.turbulent_Gnielinski(flow, Pr, fluids.friction.Haaland(flow, 0.0))
+    fast = near_entry(slenderness) * ht.turbulent_Gnielinski(
+        flow, Pr, fluids.friction.Haaland(flow, 0.0)
+    )
     return float(3.66 + smooth((Re - 2300.0) / 1700.0) * (fast - 3.66))
 
 
@@ -124,12 +135,13 @@ def one_wall_laminar(aspect: float) -> float:
 
 
 def channel_nusselt(
-    Re: float, Pr: float, Dh: float, Dc: float, aspect: float, ratio: float
+    Re: float, Pr: float, Dh: float, Dc: float, aspect: float, ratio: float, slenderness: float
 ) -> float:
     """Nusselt number of the inner wall, closure `nominal`.
 
     Annulus of Gnielinski 2009 x the mean of 0.75 a^-0.17 (Gnielinski) and 0.86 a^-0.16
-    (Petukhov and Roizen 1964) x 0.85 for the convex wall; laminar 1.37 De^0.315.
+    (Petukhov and Roizen 1964) x 0.85 for the convex wall x the entry's factor; laminar
+    1.37 De^0.315.
     """
     Re = max(Re, 1.0)
     floor = one_wall_laminar(aspect)
@@ -141,7 +153,7 @@ def channel_nusselt(
     f = (1.8 * math.log10(star) - 1.5) ** -2
     k1 = 1.07 + 900.0 / flow - 0.63 / (1.0 + 10.0 * Pr)
     annulus = f / 8 * flow * Pr / (k1 + 12.7 * math.sqrt(f / 8) * (Pr ** (2 / 3) - 1.0))
-    factor = 0.85 * 0.5 * (0.75 * ratio**-0.17 + 0.86 * ratio**-0.16)
+    factor = near_entry(slenderness) * 0.85 * 0.5 * (0.75 * ratio**-0.17 + 0.86 * ratio**-0.16)
     return max(floor, curved, annulus * factor)
 
 

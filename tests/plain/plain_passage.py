@@ -70,7 +70,8 @@ class Passage:
         self.aspect, self.ratio = j.gap / width, self.outside / shell
         self.floor = j.starts * width * self.outside / mean
         self.roof = j.starts * width * shell / mean
-        self.sides = 2 * j.starts * j.gap if j.land_joint == "cylinder" else 0.0
+        self.fin_height = j.gap - j.tip_clearance
+        self.sides = 2 * j.starts * self.fin_height if j.land_joint == "cylinder" else 0.0
         self.metal = stage.material.conductivity
         self.slot = math.pi * mean * j.tip_clearance
         self.turn = math.sqrt((math.pi * mean) ** 2 + lead**2) / j.starts
@@ -138,7 +139,7 @@ class Passage:
         n = POINTS - 1
         if part == "tube":
             D = self.tube.bore
-            h = laws.tube_nusselt(G * D / mu, Pr) * k / D
+            h = laws.tube_nusselt(G * D / mu, Pr, self.tube.length / D) * k / D
             inner, outer = 0.0, h * math.pi * D
             wall = np.interp(x / self.tube.length * n, range(POINTS), self.walls["tube"])
             q = outer * (wall - seen)
@@ -148,9 +149,10 @@ class Passage:
             barrel = float(np.interp(place, range(POINTS), self.walls["barrel"]))
             shell = float(np.interp(place, range(POINTS), self.walls["shell"]))
             Re = G * D / mu
-            Nu = laws.channel_nusselt(Re, Pr, D, self.Dc, self.aspect, self.ratio)
+            slenderness = self.length / D
+            Nu = laws.channel_nusselt(Re, Pr, D, self.Dc, self.aspect, self.ratio, slenderness)
             h = Nu * laws.heated_gas(T, barrel, Re) * k / D
-            eta = laws.fin(h, self.metal, self.jacket.land, self.jacket.gap)
+            eta = laws.fin(h, self.metal, self.jacket.land, self.fin_height)
             inner, outer = h * (self.floor + self.sides * eta), h * self.roof
             q = inner * (barrel - seen) + outer * (shell - seen)
         v = 1 / rho
