@@ -154,7 +154,8 @@ class Jacket:
     land: float
     """Axial thickness of a land [m]."""
     wound_length: float
-    """Axial length over which the channel winds, from inlet centre to vent centre [m]."""
+    """Axial length over which the channel winds [m]: from inlet centre to vent centre, or
+    between the galleries where there are some."""
     offset: float
     """Distance from the head end of the barrel to the start of the winding [m]."""
     inlet_at: Literal["head", "mount"]
@@ -170,11 +171,20 @@ class Jacket:
     vent_loss: float
     """Loss coefficient at the vent, on the vent's dynamic pressure [-]."""
     vent_bore: float
-    """Diameter of the vent hole [m]."""
+    """Diameter of each vent hole [m]."""
+    inlet_bore: float
+    """Diameter of each hole through the shell that the tube feeds [m]."""
+    gallery_width: float
+    """Axial width of the ring groove at either end [m]; 0 where the starts share none."""
     shell_thickness: float
     """Shell wall [m]."""
     shell: Solid
     """Shell material."""
+
+    @property
+    def holes(self) -> int:
+        """Holes at each end [-]."""
+        return 1 if self.gallery_width > 0.0 else self.starts
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -82,8 +82,9 @@ def _jacket(d: Draws, barrel: float) -> list[str]:
         "[stage.jacket]",
         f"gap = {d.spell(d.between(0.0005, 0.008, 0.02), 'length')}",
         f"pitch = {d.spell(pitch, 'length')}",
-        f"starts = {d.pick('1', '2', '3', '4')}",
-        f"land = {d.spell(pitch * d.between(0.02, 0.1, 0.7), 'length')}",
+        f"starts = {(starts := d.pick('1', '2', '3', '4'))}",
+        f'feed = "{"each" if starts == "3" else "gallery"}"',
+        f"land = {d.spell(land := pitch * d.between(0.02, 0.1, 0.7), 'length')}",
         f"wound_length = {d.spell(wound, 'length')}",
         f"offset = {d.spell(offset, 'length')}",
         f'inlet_at = "{d.pick("head", "mount")}"',
@@ -92,8 +93,13 @@ def _jacket(d: Draws, barrel: float) -> list[str]:
         f"roughness = {d.spell(d.between(0.0, 3e-6, 1e-4), 'length')}",
         f"entry_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
         f"vent_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
-        *([f"vent_bore = {d.spell(d.between(0.003, 0.015, 0.04), 'length')}"] * d.chance(0.5)),
+        *([f"vent_bore = {d.spell(_vent(d, pitch - land), 'length')}"] * d.chance(0.5)),
         f"shell_thickness = {d.spell(d.between(0.001, 0.004, 0.015), 'length')}",
         f'shell_material = "{d.pick("POM", "glass-fibre epoxy", "aluminium 6061", "own")}"',
         'source = "invented"',
     ]
+
+
+def _vent(d: Draws, width: float) -> float:
+    """Draw a vent that mostly fits its channel."""
+    return max(width * d.between(0.6, 0.8, 1.02), 5e-4)

@@ -43,7 +43,7 @@ TUBE = Tube(bore=12e-3, wall=2e-3, length=0.4, material=PLASTIC, roughness=2e-6,
 JACKET = Jacket(
     gap=8e-3, pitch=30e-3, starts=1, land=3e-3, wound_length=0.12, offset=0.0, inlet_at="head",
     land_joint="cylinder", tip_clearance=1e-4, roughness=3e-6, entry_loss=0.5, vent_loss=1.0,
-    vent_bore=20e-3, shell_thickness=4e-3, shell=PLASTIC,
+    vent_bore=20e-3, inlet_bore=12e-3, gallery_width=0.0, shell_thickness=4e-3, shell=PLASTIC,
 )  # fmt: skip
 
 

@@ -190,8 +190,8 @@ def test_standard_input_and_windows_line_ends(monkeypatch: pytest.MonkeyPatch) -
 @pytest.mark.parametrize(
     ("path", "value", "changed"),
     [
-        ("stage.medium.jacket.pitch", "12 mm", {"stage.medium.jacket.pitch"}),
-        ("jacket.pitch", 0.020, {"stage.medium.jacket.pitch", "stage.high.jacket.pitch"}),
+        ("stage.medium.jacket.pitch", "28 mm", {"stage.medium.jacket.pitch"}),
+        ("jacket.pitch", 0.029, {"stage.medium.jacket.pitch", "stage.high.jacket.pitch"}),
         ("stage.jacket.gap", "5 mm", {"stage.medium.jacket.gap", "stage.high.jacket.gap"}),
         ("jacket.starts", "2", {"stage.medium.jacket.starts", "stage.high.jacket.starts"}),
         ("tube.bore", "10 mm", {"exhaust.port_1.tube.bore", "exhaust.port_2.tube.bore"}),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, cast
 
 from jacketcalc import inputs
+from jacketcalc.casefile.rules import has_gallery
 from jacketcalc.casefile.source import Source
 from jacketcalc.casefile.values import Values, View
 
@@ -151,9 +152,11 @@ def _jacket(table: View) -> inputs.Jacket:
             "entry_loss",
             "vent_loss",
             "vent_bore",
+            "inlet_bore",
             "shell_thickness",
         ),
         starts=int(table.number("starts")),
+        gallery_width=table.number("gallery_width") if has_gallery(table) else 0.0,
         inlet_at=cast(Any, table.word("inlet_at")),
         land_joint=cast(inputs.LandJoint, table.word("land_joint")),
         shell=table.solid("shell_material"),

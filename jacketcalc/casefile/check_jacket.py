@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.rules import has_gallery, widest_hole
 from jacketcalc.casefile.values import View
 from jacketcalc.unit_display import to_display
 
@@ -30,6 +31,8 @@ def check_jacket(collector: Collector, stage: View) -> None:
     _check_clearance(collector, jacket)
     _check_turns(collector, jacket)
     _check_length(collector, stage, jacket)
+    for key, what in (("vent_bore", "vent"), ("inlet_bore", "inlet")):
+        _check_hole(collector, stage, jacket, key, what)
 
 
 def _check_land(collector: Collector, jacket: View) -> None:
@@ -112,4 +115,29 @@ def _check_length(collector: Collector, stage: View, jacket: View) -> None:
         fix=f"wound_length of {_at_most(collector, room)} or less"
         if room > 0.0
         else f"an offset below {_length(collector, barrel)}",
+    )
+
+
+def _check_hole(collector: Collector, stage: View, jacket: View, key: str, what: str) -> None:
+    """Refuse a hole that would cut the lands beside its channel, or too much of the shell."""
+    bore, widest = jacket.maybe(key), widest_hole(jacket, stage)
+    if bore is None or widest is None or widest <= 0.0 or bore <= widest * (1.0 + 1e-9):
+        return
+    gallery = has_gallery(jacket)
+    where, room = "channel", jacket.number("pitch") - jacket.number("land")
+    if gallery:
+        where, room = "gallery", jacket.number("gallery_width")
+    fix = f"{key} of {_at_most(collector, widest)} or less"
+    why = f"the {where} is {_length(collector, room)} wide along the axis"
+    if widest < room * (1.0 - 1e-9):
+        why += f", and {_at_most(collector, widest)} is what fits between lands and in the shell"
+    if gallery:
+        why += "; a gallery_width as wide as the hole makes room"
+    collector.add(
+        "hole-fit",
+        f"the {what} hole does not fit its {where}",
+        (*jacket.path, key),
+        label=f"at most {_at_most(collector, widest)} fits",
+        why=why,
+        fix=fix,
     )

@@ -33,7 +33,8 @@ class Collector(EntryReader):
         given, self.values.given = self.values.given, []
         self._walk_body(ROOT, tree, (), Origin())
         self.fill_rules()
-        self.values.given += given
+        # A rule may have nothing to fill in: the width of a gallery that is not there.
+        self.values.given = [one for one in self.values.given if one.path] + given
         return self.values
 
     def _walk_materials(self, own: object) -> None:

@@ -18,6 +18,10 @@ SHORTEST_PISTON = 0.020
 VENT_SHARE = 1.5
 """Vent hole area over the channels' cross-section; practice, no source [-]."""
 
+SHELL_SHARE = 0.7
+"""Widest hole over the shell's inner diameter: it takes a quarter of its round; practice, no
+source [-]."""
+
 
 def fill_rule(rule: str, table: View, stage: View, drive: View) -> float | None:
     """Return the number a rule gives, in SI, or None where what it needs is missing.
@@ -45,8 +49,12 @@ def fill_rule(rule: str, table: View, stage: View, drive: View) -> float | None:
             number = max(1.2 * bore, SHORTEST_PISTON)
         case "barrel_length":
             number = _barrel_length(stage, drive)
+        case "gallery_width":
+            number = _gallery_width(table, stage)
         case "vent_bore":
-            number = _vent_bore(table, stage, bore)
+            number = _vent_bore(table, stage)
+        case "inlet_bore":
+            number = _inlet_bore(table, stage)
         case _:
             raise KeyError(rule)
     return None if number is None else tidy(number)
@@ -66,14 +74,75 @@ def _valve_conductance(bore: float, share: float) -> float:
     return share * math.pi / 4.0 * bore**2 / VALVE_AREA * 1e-8
 
 
-def _vent_bore(jacket: View, stage: View, bore: float) -> float | None:
-    """Size the vent hole by the cross-section of all channels, square to the helix."""
-    wall = stage.maybe("wall_thickness")
-    if wall is None or not jacket.holds("gap", "pitch", "land", "starts"):
+def has_gallery(jacket: View) -> bool:
+    """Return whether several starts share galleries."""
+    return jacket.word("feed") == "gallery" and (jacket.maybe("starts") or 1.0) > 1.0
+
+
+def clear_width(jacket: View, stage: View) -> float | None:
+    """Return the width of a channel between its lands, square to the flow [m]."""
+    bore, wall = stage.maybe("bore"), stage.maybe("wall_thickness")
+    if bore is None or wall is None or not jacket.holds("gap", "pitch", "land", "starts"):
         return None
-    gap, pitch, land = (jacket.number(key) for key in ("gap", "pitch", "land"))
-    starts = jacket.number("starts")
-    around = math.pi * (bore + 2.0 * wall + gap)
-    width = (pitch - land) * around / math.hypot(around, pitch * starts)
-    area = starts * gap * max(width, 0.0)
-    return math.sqrt(4.0 / math.pi * VENT_SHARE * area)
+    around = math.pi * (bore + 2.0 * wall + jacket.number("gap"))
+    pitch = jacket.number("pitch")
+    slant = around / math.hypot(around, pitch * jacket.number("starts"))
+    return max(pitch - jacket.number("land"), 0.0) * slant
+
+
+def widest_hole(jacket: View, stage: View) -> float | None:
+    """Return the widest hole that stays within its channel or gallery, and its shell [m]."""
+    width = clear_width(jacket, stage)
+    if width is not None and has_gallery(jacket):
+        width = jacket.maybe("gallery_width")
+    return None if width is None else min(width, _widest_in_shell(jacket, stage))
+
+
+def _widest_in_shell(jacket: View, stage: View) -> float:
+    outside = stage.number("bore") + 2.0 * stage.number("wall_thickness")
+    return SHELL_SHARE * (outside + 2.0 * jacket.number("gap"))
+
+
+def _gallery_width(jacket: View, stage: View) -> float | None:
+    """Let the groove take the holes, and each way round it half of what the channels take."""
+    wide = _wide_vent(jacket, stage)
+    if wide is None or not has_gallery(jacket):
+        return None
+    half = (jacket.number("pitch") - jacket.number("land")) * jacket.number("starts") / 2.0
+    holes = min(max(wide, *_tube_bores(jacket, stage), 0.0), _widest_in_shell(jacket, stage))
+    return max(half, holes)
+
+
+def _wide_vent(jacket: View, stage: View) -> float | None:
+    """Size a vent hole by the cross-section of the channels it serves, square to the helix."""
+    width = clear_width(jacket, stage)
+    if width is None:
+        return None
+    served = jacket.number("starts") if has_gallery(jacket) else 1.0
+    return math.sqrt(4.0 / math.pi * VENT_SHARE * served * jacket.number("gap") * width)
+
+
+def _vent_bore(jacket: View, stage: View) -> float | None:
+    return _fitted(_wide_vent(jacket, stage), jacket, stage)
+
+
+def _inlet_bore(jacket: View, stage: View) -> float | None:
+    """Take the tube's bore; where there is no tube, the vent's."""
+    bores = _tube_bores(jacket, stage)
+    return _fitted(max(bores), jacket, stage) if bores else _vent_bore(jacket, stage)
+
+
+def _tube_bores(jacket: View, stage: View) -> list[float]:
+    """Return the bores of the tubes that feed a stage's jacket."""
+    ports = (jacket.values.at("exhaust", key) for key in ("port_1", "port_2"))
+    own = [p.inside("tube") for p in ports if p.word("to") == stage.word("name") and p.has("tube")]
+    return [bore for bore in (tube.maybe("bore") for tube in own) if bore is not None]
+
+
+def _fitted(bore: float | None, jacket: View, stage: View) -> float | None:
+    """Return a bore, or the widest hole that fits, rounded down to a size that can be typed."""
+    widest = widest_hole(jacket, stage)
+    if bore is None or widest is None or bore <= widest:
+        return None if widest is None else bore
+    step = 10.0 ** (math.floor(math.log10(widest)) - 2) if widest > 0.0 else 1.0
+    return math.floor(widest / step + 1e-6) * step

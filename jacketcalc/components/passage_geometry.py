@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from jacketcalc.components.designs import port_stages
+from jacketcalc.components.passage_ports import entry_coefficient, hole_area, vent_coefficient
 from jacketcalc.correlations import entrance_factor, helix_curvature, hydraulic_diameter
 from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
 
@@ -108,17 +109,17 @@ class PassageGeometry:
     leak_share_of_turn: float
     """Length of channel between neighbouring lands at one angle [m]."""
     entry_loss: float
-    """Entry loss on the channel's dynamic pressure [-]."""
+    """Entry loss on the channel's dynamic pressure; what feeds several starts included [-]."""
     vent_area: float
-    """Vent hole [m2]."""
+    """All vent holes [m2]."""
     vent_loss: float
-    """Vent loss on the vent's dynamic pressure [-]."""
+    """Vent loss on the vent's dynamic pressure; that of a gallery included [-]."""
     silencer_sonic: float
     """Sonic conductance of the silencer [m3/(s Pa)]."""
     silencer_ratio: float
     """Critical pressure ratio of the silencer [-]."""
     volume: float
-    """Air in tube and channel [m3]."""
+    """Air in tube, channel and galleries [m3]."""
     start: float
     """Distance of the first end of the channel, in flow direction, from the head end [m]."""
     advance: float
@@ -156,6 +157,12 @@ def land_height(jacket: Jacket) -> float:
     return jacket.gap - jacket.tip_clearance
 
 
+def gallery_volume(stage: Stage, jacket: Jacket) -> float:
+    """Return the air in both galleries of a stage's jacket [m3]."""
+    mean = stage.bore + 2 * stage.wall_thickness + jacket.gap
+    return 2 * math.pi * mean * jacket.gap * jacket.gallery_width
+
+
 def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
     """Return the passage of each exhaust node of a machine."""
     nodes = port_stages(machine)
@@ -171,9 +178,13 @@ def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
     jacket = stage.jacket if stage is not None else None
     silencer = exhaust.silencer or NO_SILENCER
     tube = _tube_sizes(exhaust.tube)
-    channel = _channel_sizes(stage, jacket) if stage is not None and jacket else _no_channel()
+    channel = _no_channel()
+    if stage is not None and jacket is not None:
+        channel = _channel_sizes(stage, jacket, tube["tube_area"])
     obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None
     volume = tube["tube_area"] * tube["tube_length"] + channel["area"] * channel["length"]
+    if stage is not None and jacket is not None:
+        volume += gallery_volume(stage, jacket)
     return PassageGeometry(
         **tube,
         **channel,
@@ -207,7 +218,7 @@ def _tube_sizes(tube: Tube | None) -> dict[str, float]:
     }
 
 
-def _channel_sizes(stage: Stage, jacket: Jacket) -> dict[str, float]:
+def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, float]:
     helix = helix_sizes(stage, jacket)
     outside = stage.bore + 2 * stage.wall_thickness
     mean, bore_of_shell = outside + jacket.gap, outside + 2 * jacket.gap
@@ -241,9 +252,9 @@ def _channel_sizes(stage: Stage, jacket: Jacket) -> dict[str, float]:
         "leak_height": jacket.tip_clearance,
         "leak_share_of_turn": math.hypot(math.pi * mean, jacket.pitch * jacket.starts)
         / jacket.starts,
-        "entry_loss": jacket.entry_loss,
-        "vent_area": math.pi / 4 * jacket.vent_bore**2,
-        "vent_loss": jacket.vent_loss,
+        "entry_loss": entry_coefficient(jacket, helix.flow_area, tube_area),
+        "vent_area": hole_area(jacket, jacket.vent_bore),
+        "vent_loss": vent_coefficient(jacket, helix.flow_area),
         "start": jacket.offset if towards_mount else mount,
         "advance": jacket.wound_length if towards_mount else -jacket.wound_length,
     }
