@@ -135,8 +135,9 @@ _PASSAGE = (
         "1 + (D/L)^(2/3), mean over the developed length",
         {"D/L": (0.0, 1.0)},
         (-0.10, 0.10),
+        "judgement",
         "Turbulent annulus and tube: +7 % at L/D 50, +2 % at 350. Laws of coils and laminar "
-        "forms are published without, and are taken so. Scatter is judgement.",
+        "forms are published without, and are taken so.",
     ),
     _record(
         "coil average",
