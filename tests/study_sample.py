@@ -44,6 +44,6 @@ def invented(*axes: str, number: Callable[..., float], members: int = 2) -> Tabl
         )
         rows.append(Row(values=point.values, texts=point.texts, state="solved", members=numbers))
     names = ("as stated", *(f"member {i}" for i in range(1, members)))
-    bare = tuple({c.name: 1.0 for c in columns if "change" not in c.name} for _ in names)
+    bare = tuple({c.name: 1.0 for c in columns if c.own} for _ in names)
     return Table(case=case, axes=tuple(read), members=names, columns=columns, rows=tuple(rows),
                  bare=bare)  # fmt: skip

@@ -130,10 +130,10 @@ def test_an_interrupt_keeps_what_is_done(
         return run(designs, **options)
 
     monkeypatch.setattr(sweep, "run", stop)
-    asked = ["vary", "case.toml", "--over", "jacket.gap=8mm", "--no-band", "-o", "out"]
+    asked = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "out"]
     assert main(asked) == 130
     assert "goes on from them" in capsys.readouterr().err
     assert len(list((empty / "out" / "unfinished").iterdir())) == 1
     assert main(asked) == 0
-    assert calls == 3
+    assert calls == 3  # two machines: the point is the case as it stands
     assert not (empty / "out" / "unfinished").exists()

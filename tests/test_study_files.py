@@ -39,7 +39,7 @@ def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
     assert float(first[place]) == pytest.approx(LINE.rows[1].numbers[names[place]] - 273.15)
     assert float(first[0]) == 12.0
     change = names.index("change.delivered_mass_flow")
-    assert names[change + 1 : change + 3] == [f"{names[change]}.low", f"{names[change]}.high"]
+    assert names[change + 1 : change + 3] == [f"{names[change]}@low", f"{names[change]}@high"]
     assert units[change] == "%"
     assert float(first[change + 2]) - float(first[change]) == pytest.approx(100.0)
     assert set(gap[3:]) == {""}

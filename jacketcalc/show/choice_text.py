@@ -5,16 +5,13 @@ from __future__ import annotations
 from jacketcalc.show.layout import Page, wrap
 from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.studies.choice import Choice, span
+from jacketcalc.studies.columns import CHANGE, FROM_CASE
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.unit_display import to_display
 
 _LABEL = 26
-_CHANGE = {
-    "delivered_mass_flow": "change.delivered_mass_flow",
-    "drive_air_per_kg": "change.drive_air_per_kg",
-    "hottest_discharge": "change.hottest_discharge",
-}
-"""Column of the change from bare that belongs to an aim's column."""
+_CHANGED = ("delivered_mass_flow", "drive_air_per_kg", "hottest_discharge")
+"""Columns of aims whose changes are kept."""
 
 
 def choice_block(table: Table, choices: tuple[Choice, ...], page: Page) -> list[str]:
@@ -33,7 +30,7 @@ def describe_choice(table: Table, choice: Choice, page: Page) -> str:
         return "no point delivers"
     row = table.rows[choice.best]
     value = _value(choice, row, page)
-    change = _change(choice, row, page)
+    change = _change(table, choice, row, page)
     tail = f"{value}{change}"
     if choice.verdict == "no difference":
         return f"the points compared cannot be told apart; {tail}"
@@ -59,26 +56,31 @@ def _value(choice: Choice, row: Row, page: Page) -> str:
     return f"{fixed(shown, 2 if choice.aim.relative else 1)} {page.unit(dimension)}"
 
 
-def _change(choice: Choice, row: Row, page: Page) -> str:
-    column = _CHANGE.get(choice.aim.column, "")
-    if column not in row.numbers:
+def _change(table: Table, choice: Choice, row: Row, page: Page) -> str:
+    """Return the change from bare, and where each point has a bare of its own, from the case."""
+    if choice.aim.column not in _CHANGED:
         return ""
-    ends = row.spread(column)
-    assert ends is not None
+    name = f"{CHANGE}.{choice.aim.column}"
+    ends, words = row.spread(name), ""
+    if name in row.numbers:
+        low, high = (_amount(end, choice, page) for end in ends or (0.0, 0.0))
+        band = f" ({low} to {high})" if low != high else ""
+        level = ends is not None and ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1]
+        bare = "bare" if table.bare else "its own bare machine"
+        told = f", which cannot be told from {bare}" if level else f" from {bare}"
+        words = f", {_amount(row.numbers[name], choice, page)}{band}{told}"
+    other = row.numbers.get(f"{FROM_CASE}.{choice.aim.column}")
+    if not table.bare and other is not None:
+        words += f", {_amount(other, choice, page)} from the case as it stands"
+    return words
+
+
+def _amount(value: float, choice: Choice, page: Page) -> str:
+    """Return a change as a share or in kelvin, as its aim has it."""
     if choice.aim.relative:
-        words = percent(row.numbers[column])
-        low, high = (percent(end) for end in ends)
-    else:
-        unit = page.unit("temperature difference")
-        shown = [
-            to_display(v, "temperature difference", page.system)
-            for v in (row.numbers[column], *ends)
-        ]
-        words, low, high = (f"{fixed(v, 0, sign=True)} {unit}" for v in shown)
-    band = f" ({low} to {high})" if low != high else ""
-    if ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1]:
-        return f", {words}{band}, which cannot be told from bare"
-    return f", {words}{band} from bare"
+        return percent(value)
+    shown = to_display(value, "temperature difference", page.system)
+    return f"{fixed(shown, 0, sign=True)} {page.unit('temperature difference')}"
 
 
 def _plateau(table: Table, choice: Choice) -> str:

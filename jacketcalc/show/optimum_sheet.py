@@ -9,7 +9,7 @@ from jacketcalc.studies.optimise import Optimum, Trial
 def make_optimum_sheet(optimum: Optimum) -> Sheet:
     """Return the designs solved, most delivered air first, in units a person reads."""
     system = optimum.case.document.units
-    columns = [c for c in optimum.scan.columns if not c.name.startswith("change.")]
+    columns = [c for c in optimum.scan.columns if c.own]
     names = [axis.path for axis in optimum.axes] + ["keeps_limits", "on_front", "best"]
     units = [unit_of(axis.dimension, system) for axis in optimum.axes] + [""] * 3
 

@@ -10,7 +10,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.show.limit_text import bounds_of
 from jacketcalc.show.plain import dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
-from jacketcalc.studies.columns import UNITS, Numbers
+from jacketcalc.studies.columns import UNITS, Column, Numbers
 from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimise import Optimum, Trial
 from jacketcalc.studies.table import Row, Table
@@ -43,9 +43,11 @@ def study_object(table: Table) -> dict[str, Any]:
             for axis in table.axes
         ],
         "members": list(table.members),
-        "columns": [{"name": c.name, "head": c.head, "unit": c.unit or "-"} for c in table.columns],
+        "columns": [_column(c) for c in table.columns],
+        "band_columns": [_column(end) for c in table.columns for end in c.band],
         "bare": [_numbers(numbers) for numbers in table.bare],
-        "rows": [_row(row) for row in table.rows],
+        "as_it_stands": [_numbers(numbers) for numbers in table.stands],
+        "rows": [_row(table, row) for row in table.rows],
         "best": [_choice(table, choice) for choice in choose_all(table)],
         "limits": [_bound(bound, found) for bound, found in bounds_of(table)],
     }
@@ -99,12 +101,17 @@ def _numbers(numbers: Numbers) -> dict[str, float | None]:
     return {name: finite_or_none(value) for name, value in numbers.items()}
 
 
-def _row(row: Row) -> dict[str, Any]:
+def _column(column: Column) -> dict[str, str]:
+    return {"name": column.name, "head": column.head, "unit": column.unit or "-"}
+
+
+def _row(table: Table, row: Row) -> dict[str, Any]:
     return {
         "values": list(row.values),
         "state": row.state,
         "reason": row.reason,
         "members": [_numbers(numbers) for numbers in row.members],
+        "band": _numbers(row.band(table.columns)),
     }
 
 

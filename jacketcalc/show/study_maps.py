@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from jacketcalc.show.layout import BOLD, Page, wrap
 from jacketcalc.show.numbers import MISSING, fixed
+from jacketcalc.studies.columns import BARE_FROM_CASE, CHANGE, FROM_CASE
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.unit_display import to_display
 
@@ -28,16 +29,33 @@ def map_blocks(table: Table, page: Page) -> list[list[str]]:
         peaks = [v for n, v in row.numbers.items() if n.startswith("back_pressure_peak.")]
         return to_display(max(peaks), "pressure difference", page.system) if peaks else None
 
+    bare = "bare" if table.bare else "each point's own bare machine"
+    gain = _percent(f"{CHANGE}.delivered_mass_flow")
     return [
-        _map(table, page, "DELIVERED AIR, change from bare / %", _gain, 1, sign=True),
+        _map(table, page, f"DELIVERED AIR, change from {bare} / %", gain, 1, sign=True),
+        *_from_case(table, page),
         _map(table, page, f"HOTTEST DISCHARGE / {unit}", discharge, 0),
         _map(table, page, f"BACK-PRESSURE, peak / {bar}", back_pressure, 2),
     ]
 
 
-def _gain(row: Row) -> float | None:
-    value = row.numbers.get("change.delivered_mass_flow")
-    return None if value is None else 100 * value
+def _from_case(table: Table, page: Page) -> list[list[str]]:
+    """Return maps against the case as it stands, where what is varied changes the bare machine."""
+    if table.bare:
+        return []
+    return [
+        _map(table, page, f"DELIVERED AIR, {name}, change from the case as it stands / %",
+             _percent(f"{group}.delivered_mass_flow"), 1, sign=True)
+        for name, group in (("bare", BARE_FROM_CASE), ("jacketed", FROM_CASE))
+    ]  # fmt: skip
+
+
+def _percent(column: str) -> Read:
+    def read(row: Row) -> float | None:
+        value = row.numbers.get(column)
+        return None if value is None else 100 * value
+
+    return read
 
 
 def _map(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from jacketcalc.studies.columns import CHANGES, UNITS
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.columns import UNITS, Numbers
+from jacketcalc.studies.table import Table
 from jacketcalc.unit_display import System, find_display
 
 Cell = str | float | None
@@ -26,18 +27,31 @@ class Sheet(NamedTuple):
 
 
 def make_sheet(table: Table) -> Sheet:
-    """Return a study as a sheet; the ends of the band stand behind each change."""
+    """Return a study as a sheet; the ends of the band stand behind each change.
+
+    Above the points stand the case as it stands and the bare machine that all points share.
+    """
     system = table.case.document.units
+    columns = [each for column in table.columns for each in (column, *column.band)]
     names = [axis.path for axis in table.axes] + ["state", "reason"]
     units = [unit_of(axis.dimension, system) for axis in table.axes] + ["", ""]
-    for column in table.columns:
-        ends = ("", ".low", ".high") if column.name in CHANGES else ("",)
-        names += [column.name + end for end in ends]
-        units += [unit_of(column.dimension, system)] * len(ends)
-    rows = [_cells(table, row, system) for row in table.rows]
-    if table.bare and table.bare[0]:
-        rows.insert(0, _bare(table, system))
-    return Sheet(names=names, units=units, rows=rows)
+
+    def line(values: Sequence[Cell], state: str, reason: str, numbers: Numbers) -> list[Cell]:
+        shown = [shown_cell(numbers.get(c.name), c.dimension, system) for c in columns]
+        return [*values, state, reason, *shown]
+
+    blank: list[Cell] = [None] * len(table.axes)
+    above = [("as it stands", table.stands), ("bare", table.bare)]
+    rows = [line(blank, state, "", found[0]) for state, found in above if found and found[0]]
+    for row in table.rows:
+        pairs = zip(row.values, table.axes, strict=True)
+        values = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
+        rows.append(line(values, row.state, row.reason, {**row.numbers, **row.band(columns)}))
+    return Sheet(
+        names=names + [c.name for c in columns],
+        units=units + [unit_of(c.dimension, system) for c in columns],
+        rows=rows,
+    )
 
 
 def unit_of(dimension: str, system: System) -> str:
@@ -51,27 +65,6 @@ def shown_cell(value: float | None, dimension: str, system: System) -> Cell:
         return None
     unit = find_display(dimension, system)
     return float(f"{(value - unit.zero) / unit.size:.10g}")
-
-
-def _cells(table: Table, row: Row, system: System) -> list[Cell]:
-    pairs = zip(row.values, table.axes, strict=True)
-    cells: list[Cell] = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
-    cells += [row.state, row.reason]
-    for column in table.columns:
-        cells.append(shown_cell(row.numbers.get(column.name), column.dimension, system))
-        if column.name in CHANGES:
-            ends = row.spread(column.name) or (None, None)
-            cells += [shown_cell(end, column.dimension, system) for end in ends]
-    return cells
-
-
-def _bare(table: Table, system: System) -> list[Cell]:
-    cells: list[Cell] = [None] * len(table.axes)
-    cells += ["bare", ""]
-    for column in table.columns:
-        cells.append(shown_cell(table.bare[0].get(column.name), column.dimension, system))
-        cells += [None, None] if column.name in CHANGES else []
-    return cells
 
 
 def make_csv(sheet: Sheet) -> str:

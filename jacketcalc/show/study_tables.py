@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from jacketcalc.show.layout import BOLD, Page, printable
+from jacketcalc.show.layout import BOLD, Page, printable, wrap
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
 from jacketcalc.studies.table import Row, Table
@@ -41,6 +41,21 @@ _SPLIT = (
     Spec(COOLING_ALONE, ("by cooling", "alone"), 14),
     Spec(RESISTANCE_ALONE, ("by resistance", "alone"), 16),
 )
+_AGAINST = (
+    Spec("from_case.delivered_mass_flow", ("delivered", "air"), 13),
+    Spec("from_case.mass_per_cycle", ("mass a", "cycle"), 13),
+    Spec("from_case.cycle_rate", ("cycle", "rate"), 13),
+    Spec("from_case.drive_air_per_kg", ("drive air", "per kg"), 13),
+    Spec("from_case.hottest_discharge", ("discharge", ""), 13),
+)
+_BOTH = (
+    Spec("bare.delivered_mass_flow", ("bare", ""), 9),
+    Spec("bare_from_case.delivered_mass_flow", ("change", "from case"), 11),
+    Spec("delivered_mass_flow", ("jacketed", ""), 10),
+    Spec("from_case.delivered_mass_flow", ("change", "from case"), 11),
+    Spec("bare.hottest_discharge", ("hot, bare", ""), 13),
+    Spec("hottest_discharge", ("hot, jacketed", ""), 15),
+)
 _STAGE = (
     Spec("charge_temperature", ("charge", ""), 12),
     Spec("discharge_temperature", ("discharge", ""), 12),
@@ -61,6 +76,8 @@ _JACKET = (
 def table_blocks(table: Table, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
     blocks = [_block(table, page, "MACHINE", _MACHINE, "")]
+    if table.stands and table.stands[0]:
+        blocks.append(_against(table, page))
     if any(c.name == COOLING_ALONE for c in table.columns):
         title = "WHY DELIVERED AIR CHANGES: each part as if it were alone"
         blocks.append(_block(table, page, title, _SPLIT, ""))
@@ -74,6 +91,16 @@ def table_blocks(table: Table, page: Page) -> list[list[str]]:
     return blocks
 
 
+def _against(table: Table, page: Page) -> list[str]:
+    """Return what changes from the case as it stands, of both machines where both change."""
+    if table.bare:
+        title = "CHANGE FROM THE CASE AS IT STANDS, of the jacketed machine"
+        return _block(table, page, title, _AGAINST, "")
+    title = "BARE AND JACKETED, each against the same machine of the case as it stands"
+    words = "bare: the row's machine without jackets; hot: mean discharge of its hottest stage"
+    return [*_block(table, page, title, _BOTH, ""), *wrap(words, "  ")]
+
+
 def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: str) -> list[str]:
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
     lower = "".join(
@@ -83,10 +110,9 @@ def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: 
     lines = [page.paint(title, BOLD), f"{'':{_FIRST}}{upper}".rstrip(),
              f"{path:>{_FIRST}}{lower}".rstrip()]  # fmt: skip
     decimals = {spec.column: _decimals(table, page, spec, suffix) for spec in specs}
-    if specs in (_MACHINE, _STAGE) and table.bare and table.bare[0]:
-        numbers = table.bare[0]
+    for name, numbers in _above(table, specs):
         cells = [_cell(numbers, None, s, suffix, decimals, table, page) for s in specs]
-        lines.append(_line("bare", cells, specs))
+        lines.append(_line(name, cells, specs))
     for row in table.rows:
         if row.state != "solved" and not row.numbers:
             lines.append(f"{row.texts[0]:>{_FIRST}}  {row.state}")
@@ -100,6 +126,16 @@ def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: 
     if specs is _SPLIT:
         lines.append("  cooling: passages that resist nothing; resistance: that exchange no heat")
     return lines
+
+
+def _above(table: Table, specs: Sequence[Spec]) -> list[tuple[str, Numbers]]:
+    """Return the machines that stand above the points: those of the case, the bare one of all."""
+    found = []
+    if specs in (_MACHINE, _STAGE, _BOTH) and table.stands and table.stands[0]:
+        found.append(("the case", table.stands[0]))
+    if specs in (_MACHINE, _STAGE) and table.bare and table.bare[0]:
+        found.append(("bare", table.bare[0]))
+    return found
 
 
 def _line(first: str, cells: Sequence[str], specs: Sequence[Spec]) -> str:
@@ -143,6 +179,9 @@ def _cell(
         if ends is None or len(table.members) == 1:
             return MISSING
         return f"{fixed(100 * ends[0], 1, sign=True)} to {fixed(100 * ends[1], 1, sign=True)}"
-    if spec.column.startswith("change."):
+    column = table.column(spec.column + suffix)
+    if not column.own and column.dimension == "percent":
         return percent(numbers.get(spec.column))
+    if not column.own and column.dimension == "temperature difference":
+        return fixed(_shown(numbers, spec, suffix, table, page), 1, sign=True)
     return fixed(_shown(numbers, spec, suffix, table, page), decimals[spec.column])

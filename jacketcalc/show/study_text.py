@@ -40,7 +40,8 @@ def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = Fal
 def _subject(table: Table) -> list[str]:
     axes = " x ".join(f"{len(a.values)} of {a.path}" for a in table.axes)
     bare = _BARE[table.case.judgement.bare]
-    return wrap(f"{axes}, against the same machine bare, {bare}")
+    own = "" if table.bare else "; what is varied changes the bare machine too"
+    return wrap(f"{axes}, against the same machine bare, {bare}{own}")
 
 
 def _gaps(table: Table) -> list[str]:

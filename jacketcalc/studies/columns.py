@@ -27,16 +27,35 @@ UNITS = {
 """SI unit of each dimension a column can have."""
 
 
+BAND_ENDS = ("@low", "@high")
+"""What stands behind a column's name for the ends of its band; no stage's name can hold an @."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Column:
     """One quantity of a machine."""
 
     name: str
-    """Stable name; a stage's name stands behind a point."""
+    """Stable name; a stage's name stands behind a point, and groups such as `bare.` in front."""
     head: str
     """Name for people."""
     dimension: str
     """Dimension that gives the units."""
+    own: bool = True
+    """Whether it is a number of the jacketed machine alone, compared with no other."""
+    banded: bool = False
+    """Whether the ends of its band stand beside it in files."""
+
+    @property
+    def band(self) -> tuple[Column, ...]:
+        """Columns of the ends of its band, low and high; none where it has none."""
+        if not self.banded:
+            return ()
+        return tuple(
+            Column(name=self.name + end, head=f"{self.head}, {words} end of its band",
+                   dimension=self.dimension, own=self.own)
+            for end, words in zip(BAND_ENDS, ("low", "high"), strict=True)
+        )  # fmt: skip
 
     @property
     def unit(self) -> str:
@@ -81,14 +100,24 @@ _OF_DELIVERY = ("drive_air_per_kg", "hottest_discharge", "charge_temperature",
 """Numbers that mean nothing where nothing is delivered."""
 _GEOMETRY = {"turns": ("turns", "number"), "land": ("land", "length")}
 _WATER = ("condensation_margin", "wall over the dew point", "temperature difference")
-CHANGES = {
-    "change.delivered_mass_flow": ("delivered air", "percent"),
-    "change.mass_per_cycle": ("delivered a cycle", "percent"),
-    "change.cycle_rate": ("cycle rate", "percent"),
-    "change.drive_air_per_kg": ("drive air / delivered", "percent"),
-    "change.hottest_discharge": ("hottest discharge", "temperature difference"),
+_CHANGES = {
+    "delivered_mass_flow": ("delivered air", "percent"),
+    "mass_per_cycle": ("delivered a cycle", "percent"),
+    "cycle_rate": ("cycle rate", "percent"),
+    "drive_air_per_kg": ("drive air / delivered", "percent"),
+    "hottest_discharge": ("hottest discharge", "temperature difference"),
 }
-"""Changes against the bare machine under the same stirring."""
+"""Quantities whose changes are kept."""
+CHANGE, FROM_CASE, BARE_FROM_CASE = "change", "from_case", "bare_from_case"
+_GROUPS = {
+    CHANGE: "change from bare",
+    FROM_CASE: "change from the case as it stands",
+    BARE_FROM_CASE: "bare, change from the bare machine of the case as it stands",
+}
+"""Changes of a point: from its own bare machine, and of both machines from those of the case;
+always under the same member of the band."""
+BARE = "bare"
+"""Group of the numbers of a point's own bare machine."""
 COOLING_ALONE, RESISTANCE_ALONE = "change.cooling_alone", "change.resistance_alone"
 PARTS = {
     COOLING_ALONE: "delivered air by cooling alone",
@@ -111,15 +140,31 @@ def list_columns(machine: Machine, *, split: bool = False) -> tuple[Column, ...]
             Column(name=f"{n}.{stage.name}", head=f"{h}, {stage.name}", dimension=d)
             for n, (h, d) in entries.items()
         ]
+    found += _compared(machine)
     found += [
-        Column(name=n, head=f"{h}, change from bare", dimension=d) for n, (h, d) in CHANGES.items()
-    ]
-    found += [
-        Column(name=n, head=f"{h}, change from bare", dimension="percent")
+        Column(name=n, head=f"{h}, change from bare", dimension="percent", own=False)
         for n, h in PARTS.items()
         if split
     ]
     return tuple(found)
+
+
+def _compared(machine: Machine) -> list[Column]:
+    """Return the columns of the bare machine and of what changes."""
+    bare = [(n, h, d) for n, (h, d, _) in _MACHINE.items()]
+    bare += [
+        (f"{n}.{stage.name}", f"{h}, {stage.name}", d)
+        for stage in machine.stages
+        for n, (h, d, _) in _STAGE.items()
+    ]
+    found = [Column(name=f"{BARE}.{n}", head=f"{h}, bare", dimension=d, own=False)
+             for n, h, d in bare]  # fmt: skip
+    found += [
+        Column(name=f"{group}.{n}", head=f"{h}, {words}", dimension=d, own=False, banded=True)
+        for group, words in _GROUPS.items()
+        for n, (h, d) in _CHANGES.items()
+    ]
+    return found
 
 
 def fed(machine: Machine, stage: Stage) -> bool:
@@ -161,20 +206,26 @@ def _geometry(machine: Machine) -> dict[str, float]:
     return numbers
 
 
-def measure_changes(outcome: Outcome, bare: Outcome) -> dict[str, float]:
-    """Return the changes from the bare machine; none where that one delivers nothing.
+def measure_bare(machine: Machine, outcome: Outcome) -> dict[str, float]:
+    """Return the numbers of a point's bare machine, under the names of its group."""
+    return {f"{BARE}.{name}": value for name, value in measure(machine, outcome).items()}
 
-    A jacketed machine that stalls or idles where the bare one delivers has lost all its flow.
+
+def measure_changes(outcome: Outcome, base: Outcome, group: str = CHANGE) -> dict[str, float]:
+    """Return the changes from another machine; none where that one delivers nothing.
+
+    A machine that stalls or idles where the other one delivers has lost all its flow.
     """
-    if not bare.delivers:
+    if not base.delivers:
         return {}
-    change = compare(outcome, bare)
-    if not outcome.delivers:
-        return {"change.delivered_mass_flow": -1.0, "change.cycle_rate": change.cycle_rate}
-    return {
-        "change.delivered_mass_flow": change.delivered_mass_flow,
-        "change.mass_per_cycle": change.mass_per_cycle,
-        "change.cycle_rate": change.cycle_rate,
-        "change.drive_air_per_kg": change.drive_air_per_kg,
-        "change.hottest_discharge": hottest_discharge(outcome) - hottest_discharge(bare),
-    }
+    change = compare(outcome, base)
+    found = {"delivered_mass_flow": -1.0, "cycle_rate": change.cycle_rate}
+    if outcome.delivers:
+        found = {
+            "delivered_mass_flow": change.delivered_mass_flow,
+            "mass_per_cycle": change.mass_per_cycle,
+            "cycle_rate": change.cycle_rate,
+            "drive_air_per_kg": change.drive_air_per_kg,
+            "hottest_discharge": hottest_discharge(outcome) - hottest_discharge(base),
+        }
+    return {f"{group}.{name}": value for name, value in found.items()}

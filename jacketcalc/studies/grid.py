@@ -58,6 +58,10 @@ class Plan:
     alone: tuple[tuple[int, ...], ...]
     """For each point, the places of its cooling and of its resistance alone under the stated
     models; empty for a gap, and where they are not asked for."""
+    case_jacketed: tuple[int, ...]
+    """The place of each member of the machine of the case as it stands."""
+    case_bare: tuple[int, ...]
+    """The same for its bare machine."""
     limits: Limits
     """What is asked beside the limits of the case and its materials."""
 
@@ -99,15 +103,20 @@ def make_plan(
         bare.append(tuple(note(_bare(m, every[0], reference)) for m in every))
         wanted = every[:1] if (band if split is None else split) else []
         alone.append(tuple(note(part) for m in wanted for part in _parts(m, reference)))
+    stands = [_under(case.machine, m) for m in models.values()]
+    case_jacketed = tuple(note(Design(machine=m)) for m in stands)
+    case_bare = tuple(note(_bare(m, stands[0], reference)) for m in stands)
     return Plan(
         case=case,
         axes=tuple(axes),
         members=tuple(models),
         points=points,
-        designs=tuple(place),
         jacketed=tuple(jacketed),
         bare=tuple(bare),
         alone=tuple(alone),
+        case_jacketed=case_jacketed,
+        case_bare=case_bare,
+        designs=tuple(place),
         limits=limits or Limits(),
     )
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 
 import numpy as np
 from scipy.io import netcdf_file
 
 from jacketcalc import __version__
-from jacketcalc.studies.columns import UNITS
+from jacketcalc.studies.columns import UNITS, Column
 from jacketcalc.studies.table import Table
 
 FILL = 9.969209968386869e36
@@ -18,7 +19,10 @@ STATES = ("solved", "stalled", "failed", "impossible", "idle")
 
 
 def make_netcdf(table: Table) -> bytes:
-    """Return a study as a file whose variables have the shape (member, axis, axis, ...)."""
+    """Return a study as a file whose variables have the shape (member, axis, axis, ...).
+
+    The ends of a band have no member: their shape is (axis, axis, ...).
+    """
     stream = io.BytesIO()
     file = netcdf_file(stream, "w", version=2)
     _note(file, title=table.case.title, source=f"jacketcalc {__version__}")
@@ -28,16 +32,25 @@ def make_netcdf(table: Table) -> bytes:
     state = file.createVariable("state", "b", names)
     _note(state, flag_values=np.arange(len(STATES), dtype="b"), flag_meanings=" ".join(STATES))
     state[:] = np.reshape([STATES.index(row.state) for row in table.rows], table.shape)
-    shape = (len(table.members), *table.shape)
+    bands = [row.band(table.columns) for row in table.rows]
     for column in table.columns:
-        variable = file.createVariable(column.name.replace(".", "_"), "d", ("member", *names))
-        _note(variable, units=column.unit or "1", long_name=column.head, _FillValue=FILL)
         values = [table.series(column.name, member) for member in range(len(table.members))]
-        variable[:] = np.reshape([FILL if v is None else v for own in values for v in own], shape)
+        _put(file, column, ("member", *names), [v for own in values for v in own])
+        for end in column.band:
+            _put(file, end, names, [band.get(end.name) for band in bands])
     file.flush()
     data = stream.getvalue()
     file.close()
     return data
+
+
+def _put(
+    file: netcdf_file, column: Column, over: tuple[str, ...], values: Sequence[float | None]
+) -> None:
+    """Write a column as a variable over some dimensions; `@` is kept, as the form allows."""
+    variable = file.createVariable(column.name.replace(".", "_"), "d", over)
+    _note(variable, units=column.unit or "1", long_name=column.head, _FillValue=FILL)
+    variable[:] = np.reshape([FILL if v is None else v for v in values], variable.shape)
 
 
 def _note(thing: object, **attributes: object) -> None:

@@ -11,11 +11,14 @@ from jacketcalc.coupling.run import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import (
+    BARE_FROM_CASE,
+    FROM_CASE,
     PARTS,
     Column,
     Numbers,
     list_columns,
     measure,
+    measure_bare,
     measure_changes,
 )
 from jacketcalc.studies.grid import Plan
@@ -45,9 +48,18 @@ class Row:
         return self.members[0] if self.members else {}
 
     def spread(self, column: str) -> tuple[float, float] | None:
-        """Return the ends of a number's band, None where it has no number."""
+        """Return the ends of a number's band, None where one member alone has it."""
         found = [numbers[column] for numbers in self.members if column in numbers]
-        return (min(found), max(found)) if found else None
+        return (min(found), max(found)) if len(found) > 1 else None
+
+    def band(self, columns: Sequence[Column]) -> dict[str, float]:
+        """Return the ends of the bands of these columns, by their names."""
+        return {
+            end.name: value
+            for column in columns
+            if column.banded and (ends := self.spread(column.name)) is not None
+            for end, value in zip(column.band, ends, strict=True)
+        }
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +75,8 @@ class Table:
     """Points; the last axis runs fastest."""
     bare: tuple[Numbers, ...]
     """Numbers of the bare machine under each member, where all points share one; else empty."""
+    stands: tuple[Numbers, ...] = ()
+    """Numbers of the case as it stands, jacketed and bare, under each member."""
     limits: Limits = field(default_factory=Limits)
     """What is asked beside the limits of the case and its materials."""
 
@@ -93,6 +107,7 @@ def make_table(plan: Plan, results: Sequence[Result]) -> Table:
         columns=list_columns(plan.case.machine, split=any(plan.alone)),
         rows=rows,
         bare=_shared_bare(plan, results),
+        stands=_stands(plan, results),
         limits=plan.limits,
     )
 
@@ -102,10 +117,11 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
     if point.machine is None:
         return Row(values=point.values, texts=point.texts, state="impossible", reason=point.gap)
     members, missing = [], []
-    for name, own, bare in zip(plan.members, plan.jacketed[index], plan.bare[index], strict=True):
+    pairs = zip(plan.jacketed[index], plan.bare[index], strict=True)
+    for member, (own, bare) in enumerate(pairs):
         words = results[own].failure or _of_bare(results[bare].failure)
-        missing += [f"{name}: {words}"] if words else []
-        members.append({} if words else _numbers(plan, own, bare, results))
+        missing += [f"{plan.members[member]}: {words}"] if words else []
+        members.append({} if words else _numbers(plan, member, own, bare, results))
     alone, lost = _alone(plan, index, results)
     members[0] = {**members[0], **alone} if members[0] else members[0]
     missing += lost
@@ -133,10 +149,23 @@ def _of_bare(failure: str) -> str:
     return f"the bare machine: {failure}" if failure else ""
 
 
-def _numbers(plan: Plan, own: int, bare: int, results: Sequence[Result]) -> Numbers:
-    outcome = results[own].outcome
-    numbers = measure(plan.designs[own].machine, outcome)
-    return {**numbers, **measure_changes(outcome, results[bare].outcome)}
+def _numbers(
+    plan: Plan, member: int, own: int, bare: int, results: Sequence[Result]
+) -> dict[str, float]:
+    """Return the numbers of a jacketed and a bare machine, and what changes from the case's."""
+    jacketed, without = results[own].outcome, results[bare].outcome
+    numbers = {
+        **measure(plan.designs[own].machine, jacketed),
+        **measure_bare(plan.designs[bare].machine, without),
+        **measure_changes(jacketed, without),
+    }
+    for outcome, places, group in (
+        (jacketed, plan.case_jacketed, FROM_CASE), (without, plan.case_bare, BARE_FROM_CASE),
+    ):  # fmt: skip
+        base = results[places[member]]
+        if not base.failure:
+            numbers.update(measure_changes(outcome, base.outcome, group))
+    return numbers
 
 
 def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, list[str]]:
@@ -155,6 +184,17 @@ def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, 
             if "change.delivered_mass_flow" in changes:
                 found[column] = changes["change.delivered_mass_flow"]
     return found, missing
+
+
+def _stands(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:
+    """Return the numbers of the case as it stands, empty where a machine of it did not settle."""
+    pairs = zip(plan.case_jacketed, plan.case_bare, strict=True)
+    return tuple(
+        {}
+        if results[own].failure or results[bare].failure
+        else _numbers(plan, member, own, bare, results)
+        for member, (own, bare) in enumerate(pairs)
+    )
 
 
 def _shared_bare(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:

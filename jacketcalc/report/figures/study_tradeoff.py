@@ -84,11 +84,15 @@ def tradeoff(table: Table, stage: str, *, as_drawn: bool = True) -> Tradeoff:
 
 
 def series(rows: Sequence[Row], column: str, end: int | None = None) -> Array:
-    """Return a column of rows, or an end of its band; NaN shows as a gap in a figure."""
+    """Return a column of rows, or an end of its band; NaN shows as a gap in a figure.
+
+    Where no band was solved, its ends fall on the column itself.
+    """
     found = []
     for row in rows:
-        ends = row.spread(column)
-        value = row.numbers.get(column) if end is None else None if ends is None else ends[end]
+        value, ends = row.numbers.get(column), row.spread(column)
+        if end is not None and ends is not None:
+            value = ends[end]
         found.append(np.nan if value is None or row.state != "solved" else value)
     return np.array(found)
 
