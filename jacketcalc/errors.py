@@ -47,11 +47,14 @@ class Problem:
 
 @dataclass
 class CaseError(JacketcalcError):
-    """A case that cannot be used, with every problem found."""
+    """A case that cannot be used, with the problems found."""
 
     problems: list[Problem] = field(default_factory=list)
+    """Problems in the order of the file."""
+    hidden: int = 0
+    """Further problems that are counted and not kept."""
 
     def __str__(self) -> str:
-        count = len(self.problems)
+        count = len(self.problems) + self.hidden
         first = self.problems[0].message if self.problems else "unknown problem"
         return f"{count} problem{'s' if count != 1 else ''} in the case; first: {first}"

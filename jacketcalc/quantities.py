@@ -18,6 +18,8 @@ from jacketcalc.units import (
     tidy,
 )
 
+LONGEST = 100
+"""Most characters of a quantity [-]."""
 BIGGEST = 1e30
 """Magnitude from which a number is refused as huge [-]."""
 
@@ -70,7 +72,7 @@ _TOLERANCE = re.compile(r"\+-|\+/-|±")
 _ODD_NUMBER = r"(?i)[+\-−]?(?:inf(?:inity)?|nan)\b"
 _COMMA = r"[+\-−]?[0-9]*,[0-9]+(?:[.,][0-9]+)*"
 _GROUPED = r"[+\-−]?[0-9]{1,3}(?:[ _'’\u00a0\u202f][0-9]{3})+(?![0-9])(?:\.[0-9]+)?"
-_FRACTION = r"([0-9]+)\s*/\s*([0-9]+)"
+_FRACTION = r"([0-9]{1,6})\s*/\s*([0-9]{1,6})(?![0-9])"
 
 
 class QuantityError(JacketcalcError):
@@ -130,6 +132,15 @@ def read_quantity(text: str, dimension: str, room_pressure: float | None = None)
     QuantityError
         When any part cannot be read.
     """
+    if len(text) > LONGEST:
+        raise QuantityError(
+            "number-unreadable",
+            "the text is too long for a quantity",
+            width=len(text),
+            label=f"more than {LONGEST} characters",
+            why="a quantity is a number, then its unit",
+            fix=f'write it as in "{example(dimension)}"',
+        )
     mark = _TOLERANCE.search(text)
     head = text[: mark.start()] if mark else text
     number, unit = _split(head, 0, dimension)

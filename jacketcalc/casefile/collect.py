@@ -27,9 +27,11 @@ class Collector(EntryReader):
     def collect(self) -> Values:
         """Read the whole case."""
         tree = self.source.tree
-        own = tree.get(MATERIALS.key)
+        meant = self.find_meant(tree, ())
+        key = next((key for key in meant if meant[key] == MATERIALS.key), MATERIALS.key)
+        own = tree.get(MATERIALS.key, tree.get(key))
         self.own_names = tuple(own) if isinstance(own, dict) else ()
-        self._walk_materials(own)
+        self._walk_materials(own, MATERIALS.key if MATERIALS.key in tree else key)
         given, self.values.given = self.values.given, []
         self._walk_body(ROOT, tree, (), Origin())
         self.fill_rules()
@@ -37,11 +39,11 @@ class Collector(EntryReader):
         self.values.given = [one for one in self.values.given if one.path] + given
         return self.values
 
-    def _walk_materials(self, own: object) -> None:
+    def _walk_materials(self, own: object, key: str) -> None:
         """Read the user's materials before anything that names one."""
         if own is None:
             return
-        path: Path = (MATERIALS.key,)
+        path: Path = (key,)
         if not isinstance(own, dict):
             self._refuse_type(path, own, "a table")
             return
@@ -122,7 +124,10 @@ class Collector(EntryReader):
             self._walk_table(table, node, path, origin)
 
     def _absent(self, table: Table, path: Path, parent: dict[str, Any]) -> None:
-        if self.is_unread(path) or self.is_misspelt(table.key, parent, path[:-1]):
+        if self.is_unread(path):
+            return
+        if self.is_misspelt(table.key, parent, path[:-1]):
+            self._walk_misspelt(table, path, parent)
             return
         if table.presence == "filled":
             self._walk_body(table, {}, path, ASSUMED)
@@ -135,6 +140,15 @@ class Collector(EntryReader):
                 why=f"it holds: {lower_first(table.about)}",
                 fix="copy it from what `jacketcalc new -` prints",
             )
+
+    def _walk_misspelt(self, table: Table, path: Path, parent: dict[str, Any]) -> None:
+        """Look for further problems in a table whose name is misspelt."""
+        self.misspelt_tables.add(path)
+        meant = self.find_meant(parent, path[:-1])
+        typed = next(key for key, known in meant.items() if known == table.key)
+        node = parent[typed]
+        if isinstance(node, dict) and not table.array:
+            self._walk_table(table, node, (*path[:-1], typed), Origin("assumed"))
 
     def _walk_array(self, table: Table, node: object, path: Path) -> None:
         if not isinstance(node, list) or not all(isinstance(item, dict) for item in node):
@@ -158,7 +172,7 @@ class Collector(EntryReader):
                 fix="leave the last [[stage]] out" if node else "add a [[stage]]",
             )
         self.values.tables.add(path)
-        for index, item in enumerate(node):
+        for index, item in enumerate(node[:MOST_STAGES]):
             self._walk_table(table, item, (*path, index), Origin())
 
     def _walk_table(self, table: Table, node: dict[str, Any], path: Path, origin: Origin) -> None:
@@ -180,7 +194,8 @@ class Collector(EntryReader):
         for key in (*node, *sorted(unread)):
             if key in known or key == "*":
                 continue
-            similar = find_similar(key, known)
+            meant = self.find_meant(node, path)
+            similar = meant[key] if key in meant else find_similar(key, known)
             where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
             problem = self.source.problem(
                 "key-unknown",

@@ -20,6 +20,9 @@ from jacketcalc.quantities import QuantityError
 from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import SI_UNITS, example
 
+MOST_COMPARED = 50
+"""Unknown keys of one table for which the nearest known key is looked for."""
+
 
 def _sample(field: Field) -> str:
     """Return a value of the kind a missing entry wants."""
@@ -41,6 +44,8 @@ class EntryReader:
         self.own_names: tuple[str, ...] = ()
         self._rules: list[tuple[int, Path, Field]] = []
         self._murky = self._find_murky()
+        self._meant: dict[Path, dict[str, str]] = {}
+        self.misspelt_tables: set[Path] = set()
         self.system: System = self._find_system()
         self._room = self._find_room_pressure()
 
@@ -122,7 +127,9 @@ class EntryReader:
 
     def is_unread(self, path: Path) -> bool:
         """Return whether a key may stand on a line that could not be read."""
-        return path in self.source.unread or path[:-1] in self._murky
+        return (
+            path in self.source.unread or path[:-1] in self._murky or path in self.misspelt_tables
+        )
 
     def _find_murky(self) -> frozenset[Path]:
         """Find the tables in which a line could not be read as far as naming a known key."""
@@ -133,11 +140,19 @@ class EntryReader:
             if (table := tables[path[:-1]]) is None or path[-1] not in known_keys(table)
         )
 
+    def find_meant(self, node: dict[str, Any], path: Path) -> dict[str, str]:
+        """Return the unknown keys of a table, each with the known key it is most like."""
+        if path not in self._meant:
+            table = find_table(path)
+            known = known_keys(table) if table else ()
+            unknown = [key for key in node if key not in known]
+            near = {key: find_similar(key, known) for key in unknown[:MOST_COMPARED]}
+            self._meant[path] = dict.fromkeys(unknown, "") | near
+        return self._meant[path]
+
     def is_misspelt(self, key: str, node: dict[str, Any], path: Path) -> bool:
         """Return whether an unknown key of the table is most like the one that is missing."""
-        table = find_table(path)
-        known = known_keys(table) if table else ()
-        return any(find_similar(typed, known) == key for typed in node if typed not in known)
+        return key in self.find_meant(node, path).values()
 
     def read(self, field: Field, node: dict[str, Any], path: Path, origin: Origin) -> None:
         """Read one entry of a table, fill it in, or note what is wrong with it."""

@@ -9,6 +9,9 @@ from jacketcalc.casefile.source import Source, read_bytes, read_source
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
 
+MOST_SHOWN = 100
+"""Problems that are shown; more are counted."""
+
 
 def read_case(file: str) -> Case:
     """Read a case file; `-` stands for standard input.
@@ -32,5 +35,6 @@ def build_source(source: Source) -> Case:
     values = collector.collect()
     run_checks(collector)
     if collector.problems:
-        raise CaseError(sorted(collector.problems, key=lambda found: (found.line, found.column)))
+        found = sorted(collector.problems, key=lambda problem: (problem.line, problem.column))
+        raise CaseError(found[:MOST_SHOWN], len(found[MOST_SHOWN:]))
     return build_case(values, source)

@@ -23,9 +23,11 @@ def render_problems(error: CaseError, color: bool = False) -> str:
         here = (problem.file, problem.line, problem.column)
         parts.append(_render(problem, told, color, quoted=here == place))
         place = here
-    count = len(error.problems)
+    count = len(error.problems) + error.hidden
     names = dict.fromkeys(problem.name for problem in error.problems)
     last = f"{count} problem{'' if count == 1 else 's'}; nothing was computed."
+    if error.hidden:
+        last = f"{count} problems, the first {len(error.problems)} shown; nothing was computed."
     if names:
         last += f"  More: jacketcalc explain {next(iter(names))}"
     return "\n".join([*parts, _paint(last, _BOLD, color)]) + "\n"

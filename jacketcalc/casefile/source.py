@@ -10,13 +10,14 @@ import sys
 import tomllib
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from jacketcalc.casefile.positions import Path, Spot, Spots, find_spots
 from jacketcalc.casefile.syntax import mend_text
 from jacketcalc.errors import CaseError, Problem
 
-LARGEST = 1_000_000
+LARGEST = 100_000
 """Largest case file that is read, in bytes; a real one has a few thousand."""
 
 _CONTROL = re.compile(rb"[\x00-\x08\x0b\x0c\x0e-\x1f]")
@@ -51,9 +52,10 @@ class Source:
         line = bisect_right(self.starts, offset)
         return line, offset - self.starts[line - 1] + 1
 
-    def line_text(self, line: int) -> str:
-        """Return one line as typed."""
-        return self.text.split("\n")[line - 1]
+    @cached_property
+    def lines(self) -> list[str]:
+        """The lines as typed."""
+        return self.text.split("\n")
 
     def line_of(self, path: Path) -> int:
         """Return the line on which a key stands, 0 when it stands nowhere."""
@@ -89,7 +91,7 @@ class Source:
         """
         spot = self._find_spot(path, on_key, start, width)
         line, column = self.locate(spot.start) if spot else (0, 0)
-        text = self.line_text(line) if line else ""
+        text = self.lines[line - 1] if line else ""
         span = min(spot.end - spot.start, len(text) - column + 1) if spot else 0
         return Problem(
             name=name,
@@ -244,8 +246,8 @@ def read_source(data: bytes, file: str) -> Source:
     mended = mend_text(text, file)
     if not mended.usable:
         raise CaseError(list(mended.problems))
-    spots = find_spots(mended.text)
     tree = tomllib.loads(mended.text)
+    spots = find_spots(mended.text)
     unread = mended.drop_stand_ins(tree, spots)
     return Source(
         file=file,

@@ -1,30 +1,37 @@
 """Reading past lines that are not TOML, so that one slip does not hide the others.
 
-The standard reader stops at the first fault. Each line it refuses is replaced by a harmless
-stand-in and the text is read again, as long as the fault stays within one line.
+The standard reader stops at the first fault. Where it refuses a text, each line is given to it
+alone; one that it refuses is replaced by a harmless stand-in, or by the table head that was most
+likely meant. Faults between lines, such as a key that stands twice, are then met one by one.
 """
 
 from __future__ import annotations
 
+import hashlib
 import re
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from jacketcalc.casefile.fields import Table
 from jacketcalc.casefile.positions import Path, Spots
+from jacketcalc.casefile.schema import ROOT
+from jacketcalc.casefile.similar import find_similar
+from jacketcalc.casefile.syntax_words import LONGEST_LINE, describe_refusal, split_pair
 from jacketcalc.errors import Problem
 
 MOST_FAULTS = 40
 """Faulty lines that are stepped over before reading is given up."""
+MOST_READ = 1_000_000
+"""Characters that are read again after faults between lines; bounds the time of a large file."""
+MOST_MARKS = 12
+"""Brackets or points of one kind outside quotes on one line; a real line has some 3."""
+LONGEST_VALUE = 20
+"""Lines over which the end of an opened list is looked for."""
 
 _PLACE = r"\(at line (\d+), column (\d+)\)"
-_PAIR = r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*(?:#.*)?$"
-_HEADER = r"\s*(\[\[?)([^\]#]*)"
-_QUANTITY = r"[+-]?[\d.,]+ *[^\s\"'{\[][^\"'{\[#]*|[A-Za-z][^\"'{\[\]}#]*"
-_INLINE_PAIR = (
-    r"([A-Za-z0-9_-]+)\s*=\s*([+-]?[\d.]+ *[^\s\d\"'{}\[\],#][^\"'{}\[\],#]*?)\s*(?=[,}])"
-)
-_STAND_IN = "_unread_"
+_QUOTED = re.compile(r"\"[^\"]*\"|'[^']*'")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +46,8 @@ class Mended:
     """Whether what is left can be checked further."""
     keys: dict[str, str | None]
     """Stand-in to the key on its line, None where that was not readable."""
+    tables: frozenset[str] = frozenset()
+    """Stand-ins of tables that stand twice."""
 
     def drop_stand_ins(self, tree: dict[str, Any], spots: Spots) -> frozenset[Path]:
         """Take the stand-ins out of tree and spots; return the keys they replaced.
@@ -46,46 +55,164 @@ class Mended:
         A table in which a key could not be read at all is marked by its path and `*`.
         """
         unread: set[Path] = set()
-        for path in [path for path in spots.keys if str(path[-1]).startswith(_STAND_IN)]:
-            node: Any = tree
-            for step in path[:-1]:
-                node = node[step]
-            node.pop(path[-1], None)
-            del spots.keys[path]
-            spots.values.pop(path, None)
-            key = self.keys.get(str(path[-1]))
-            unread.add((*path[:-1], key if key is not None else "*"))
+        for name in self.tables:
+            tree.pop(name, None)
+        if not self.keys and not self.tables:
+            return frozenset()
+        for path in list(spots.keys):
+            if path[0] in self.tables:
+                del spots.keys[path]
+                spots.values.pop(path, None)
+            elif path[-1] in self.keys:
+                node: Any = tree
+                for step in path[:-1]:
+                    node = node[step]
+                node.pop(path[-1], None)
+                del spots.keys[path]
+                spots.values.pop(path, None)
+                key = self.keys[str(path[-1])]
+                unread.add((*path[:-1], key if key is not None else "*"))
         return frozenset(unread)
+
+
+class _Mender:
+    """Replaces the faulty lines of one text."""
+
+    def __init__(self, text: str, file: str) -> None:
+        self.text, self.file = text, file
+        self.lines = text.split("\n")
+        self.problems: list[Problem] = []
+        self.keys: dict[str, str | None] = {}
+        self.tables: set[str] = set()
+        self.seen: set[int] = set()
+        self.usable = True
+        digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+        # A name that follows from the whole text cannot stand in it.
+        self.mark = f"unread-{digest[:24]}-"
+
+    def mend(self) -> Mended:
+        """Replace lines until the standard reader accepts the text, or give up."""
+        for line, words in self._find_unwieldy():
+            self._replace(line, words, 1)
+        if _read("\n".join(self.lines)) is not None:
+            for line, message, column in self._find_faulty_lines():
+                self._replace(line, message, column)
+        read = 0
+        while self.usable and (fault := _read("\n".join(self.lines))) is not None:
+            message, line, column = fault
+            read += len(self.text)
+            if not 1 <= line <= len(self.lines) or line in self.seen or read > MOST_READ:
+                if not (self.problems and line in self.seen):
+                    self._note(message, line, column)
+                self.usable = False
+            else:
+                self._replace(line, message, column)
+        return Mended(
+            text="\n".join(self.lines) if self.usable else self.text,
+            problems=tuple(self.problems),
+            usable=self.usable,
+            keys=self.keys,
+            tables=frozenset(self.tables),
+        )
+
+    def _find_unwieldy(self) -> Iterator[tuple[int, str]]:
+        """Find lines that would take long to read and that no case has."""
+        for number, line in enumerate(self.lines, 1):
+            if len(line) <= MOST_MARKS or line.lstrip().startswith("#"):
+                continue
+            if len(line) > LONGEST_LINE:
+                yield number, "too long"
+                continue
+            bare = _QUOTED.sub("", line).partition("#")[0]
+            if max(map(bare.count, "[{.")) > MOST_MARKS:
+                yield number, "too many parts"
+
+    def _find_faulty_lines(self) -> Iterator[tuple[int, str, int]]:
+        """Find lines that the standard reader refuses when it is given them alone."""
+        number = 0
+        while number < len(self.lines):
+            line = self.lines[number]
+            number += 1
+            if line.isspace() or not line or line.lstrip().startswith("#"):
+                continue
+            fault = _read(line + "\n")
+            if fault is None:
+                continue
+            end = self._end_of_value(number)
+            if end > number and _read("\n".join(self.lines[number - 1 : end])) is None:
+                number = end
+                continue
+            yield number, fault[0], fault[2]
+
+    def _end_of_value(self, number: int) -> int:
+        """Return the last line of a text or list that opens on a line, or that line."""
+        line = self.lines[number - 1]
+        for quotes in ('"""', "'''"):
+            if line.count(quotes) % 2:
+                below = range(number, len(self.lines))
+                return next((n + 1 for n in below if quotes in self.lines[n]), number)
+        pair = split_pair(line)
+        if pair is None or not pair.value.startswith("["):
+            return number
+        below = range(number, min(number + LONGEST_VALUE, len(self.lines)))
+        closed = (n + 1 for n in below if self.lines[n].strip().endswith("]"))
+        return next(closed, number)
+
+    def _note(self, message: str, line: int, column: int) -> None:
+        self.problems.append(describe_refusal(message, line, column, self.lines, self.file))
+
+    def _replace(self, line: int, message: str, column: int) -> None:
+        """Note a fault and put something harmless in its line's place."""
+        if len(self.seen) >= MOST_FAULTS:
+            self.usable = False
+            return
+        self._note(message, line, column)
+        self.seen.add(line)
+        name = f"{self.mark}{len(self.seen)}"
+        typed = self.lines[line - 1]
+        if not _is_header(typed):
+            pair = split_pair(typed)
+            self.keys[name] = pair.key if pair else None
+            self.lines[line - 1] = f"{name} = 0"
+        elif self.problems[-1].name == "key-duplicate":
+            self.tables.add(name)
+            self.lines[line - 1] = f"[{name}]"
+        else:
+            meant = _guess_header(typed)
+            self.usable = self.usable and bool(meant)
+            self.lines[line - 1] = meant
+
+
+def _is_header(typed: str) -> bool:
+    """Return whether a faulty line was most likely meant as the head of a table."""
+    before, equals, _ = typed.partition("#")[0].partition("=")
+    if equals:
+        return before.lstrip().startswith("[") and "]" in before
+    return before.lstrip().startswith("[") or before.rstrip().endswith("]")
+
+
+def _list_headers(table: Table, above: str = "") -> Iterator[str]:
+    for inner in table.tables:
+        name = f"{above}{inner.key}"
+        yield name
+        yield from _list_headers(inner, f"{name}.")
+
+
+def _guess_header(typed: str) -> str:
+    """Return the head of the table that was most likely meant, empty where none is like it."""
+    for text in (typed.partition("#")[0], typed.partition("]")[0]):
+        name = re.sub(r"[^A-Za-z0-9_.-]", "", text)
+        own, _, rest = name.partition(".")
+        if own == "materials" and rest and "." not in rest:
+            return f"[{name}]"
+        if similar := find_similar(name, _list_headers(ROOT)):
+            return "[[stage]]" if similar == "stage" else f"[{similar}]"
+    return ""
 
 
 def mend_text(text: str, file: str) -> Mended:
     """Replace every line that is not TOML."""
-    lines = text.split("\n")
-    problems: list[Problem] = []
-    keys: dict[str, str | None] = {}
-    seen: set[int] = set()
-    tables_sound = True
-    while True:
-        fault = _read("\n".join(lines))
-        if fault is None:
-            return Mended(
-                text="\n".join(lines), problems=tuple(problems), usable=tables_sound, keys=keys
-            )
-        message, line, column = fault
-        if not 1 <= line <= len(lines) or line in seen or len(seen) >= MOST_FAULTS:
-            if not (problems and line in seen):
-                problems.append(_describe(message, line, column, lines, file))
-            return Mended(text=text, problems=tuple(problems), usable=False, keys=keys)
-        problems.append(_describe(message, line, column, lines, file))
-        seen.add(line)
-        name = f"{_STAND_IN}{len(seen)}"
-        if header := re.match(_HEADER, lines[line - 1]):
-            tables_sound = False
-            lines[line - 1] = f"[{name}]" if header.group(1) == "[" else f"[[{name}]]"
-        else:
-            pair = re.match(_PAIR, lines[line - 1])
-            keys[name] = pair.group(1) if pair else None
-            lines[line - 1] = f"{name} = 0"
+    return _Mender(text, file).mend()
 
 
 def _read(text: str) -> tuple[str, int, int] | None:
@@ -103,125 +230,3 @@ def _read(text: str) -> tuple[str, int, int] | None:
     except ValueError:
         return "a number has too many digits", 0, 0
     return None
-
-
-def _describe(message: str, line: int, column: int, lines: list[str], file: str) -> Problem:
-    """Put the standard reader's refusal into words of our own."""
-    typed = lines[line - 1] if 1 <= line <= len(lines) else ""
-    if re.search(r"overwrite a value|twice|[Dd]uplicate|immutable", message):
-        return _duplicate(line, typed, lines, file)
-    if unquoted := _find_unquoted(typed, column):
-        key, value = unquoted.group(1), unquoted.group(2)
-        above = _table_above(lines, line)
-        return Problem(
-            name="quotes-missing",
-            message=f'the value of "{key}" is not in quotes',
-            path=f"{above}.{key}" if above else key,
-            file=file,
-            line=line,
-            column=unquoted.start(2) + 1,
-            text=typed,
-            width=len(value),
-            label="no quotes",
-            why="quantities and words are text, and text stands in quotes",
-            fix=f'{key} = "{value}"',
-        )
-    known = next((words for mark, words in _WORDS if mark in message), "this line cannot be read")
-    return Problem(
-        name="toml-syntax",
-        message=known,
-        file=file,
-        line=max(line, 0),
-        column=max(1, min(column, len(typed) + 1)) if line else 0,
-        text=typed,
-        width=1,
-        label="reading stops here",
-        why='a case file is TOML: tables as [name], entries as key = "value"',
-        fix=next(
-            (fix for mark, fix in _FIXES if mark in message), "mend the line, or put # before it"
-        ),
-    )
-
-
-def _find_unquoted(typed: str, column: int) -> re.Match[str] | None:
-    """Find a key whose value is a quantity or a word without quotes, at the refused place."""
-    pair = re.match(_PAIR, typed)
-    if pair and re.fullmatch(_QUANTITY, pair.group(2)):
-        return pair
-    inside = re.finditer(_INLINE_PAIR, typed)
-    return next((match for match in inside if match.start() < column <= match.end() + 1), None)
-
-
-def _table_above(lines: list[str], line: int) -> str:
-    """Return the name in the nearest header above a line."""
-    headers = (re.match(_HEADER, lines[number]) for number in range(line - 1, -1, -1))
-    return next((header.group(2).strip() for header in headers if header), "")
-
-
-_WORDS = (
-    ("Unclosed array", "a list is opened and not closed"),
-    ("Unclosed inline table", "a brace is opened and not closed"),
-    ("Unterminated string", "a text is opened and not closed"),
-    ("Expected '=' after", "there is no = after the key"),
-    ("Expected ']", "a table name is opened and not closed"),
-    ("Illegal character '\\n'", "a text is opened and not closed on its line"),
-    ("Illegal character", "a character is not allowed here"),
-    ("Unescaped '\\\\'", "a backslash in double quotes starts no known sequence"),
-    ("Expected newline", "something follows the value"),
-    ("Invalid initial character for a key", "no key can be read here"),
-    ("Invalid statement", "this line is neither a table nor an entry"),
-    ("Invalid value", "there is no value that can be read here"),
-    ("nested too deeply", "lists are nested too deeply"),
-    ("too many digits", "a number has too many digits"),
-)
-
-
-_FIXES = (
-    ("Unclosed array", "close it with ]"),
-    ("Unclosed inline table", "close it with }"),
-    ("Unterminated string", 'close it with "'),
-    ("Expected '=' after", 'write it as key = "value"'),
-    ("Expected ']", "close it with ]"),
-    ("Illegal character '\\n'", 'close it with "'),
-    ("Unescaped", "write two backslashes, or single quotes round the text"),
-    ("Expected newline", "put what follows on a line of its own, or # before it"),
-    ("Invalid value", 'write a value after the =, text in quotes: "12.5 mm"'),
-)
-"""How what the standard reader refuses is mended."""
-
-
-def _duplicate(line: int, typed: str, lines: list[str], file: str) -> Problem:
-    """Describe a key or table that stands twice."""
-    header = re.match(_HEADER, typed)
-    pair = re.match(_PAIR, typed)
-    key = header.group(2).strip() if header else pair.group(1) if pair else typed.strip()
-    start = header.start(2) if header else typed.find(key)
-    first = _find_first(line, key, bool(header), lines)
-    return Problem(
-        name="key-duplicate",
-        message=f'"{key}" stands twice',
-        path=key,
-        file=file,
-        line=line,
-        column=start + 1,
-        text=typed,
-        width=max(1, len(key)),
-        label=f"first on line {first}" if first else "second time",
-        why="each table, and each key in its table, stands once",
-        fix="keep one of the two",
-    )
-
-
-def _find_first(line: int, key: str, table: bool, lines: list[str]) -> int:
-    """Return the line on which the key stood first, 0 when it is not found."""
-    for number in range(line - 1, 0, -1):
-        earlier = lines[number - 1]
-        header = re.match(_HEADER, earlier)
-        if table and header and header.group(2).strip() == key:
-            return number
-        if not table and header:
-            return 0
-        pair = re.match(_PAIR, earlier)
-        if not table and pair and pair.group(1) == key:
-            return number
-    return 0

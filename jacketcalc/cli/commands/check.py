@@ -22,13 +22,14 @@ def command(cases: tuple[str, ...]) -> None:
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.errors import CaseError
 
-    problems = []
+    problems, hidden = [], 0
     for number, file in enumerate(cases):
         try:
             case = read_case(file)
         except CaseError as error:
             problems += error.problems
+            hidden += error.hidden
             continue
         write_out(("\n" if number else "") + describe_case(case))
     if problems:
-        raise CaseError(problems)
+        raise CaseError(problems, hidden)
