@@ -100,15 +100,19 @@ def pdf_tables(data: bytes) -> list[Rows]:
     """
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         words = _pieces(pdf)
-        root = resolve1(pdf.doc.catalog["StructTreeRoot"])
 
         def text(cell: Node) -> str:
             return "".join(words[mark] for mark in _marks(cell, 0))
 
         return [
             [[text(cell) for cell in _find(row, ("TH", "TD"))] for row in _find(table, ("TR",))]
-            for table in _find(root, ("Table",))
+            for table in find_nodes(pdf, "Table")
         ]
+
+
+def find_nodes(pdf: pdfplumber.PDF, kind: str) -> list[Node]:
+    """Return the outermost structure elements of a kind."""
+    return list(_find(resolve1(pdf.doc.catalog["StructTreeRoot"]), (kind,)))
 
 
 def _pieces(pdf: pdfplumber.PDF) -> dict[Mark, str]:

@@ -101,8 +101,8 @@ class Figure:
     alt: str
     """What it shows, in words."""
     draw: Callable[[], Drawing]
-    share: float = 1.0
-    """Size on a printed page, as a share of its own [-]."""
+    to_scale: bool = False
+    """Drawn to a stated scale: a printed page never sets it smaller."""
 
     @cached_property
     def svg(self) -> str:

@@ -155,10 +155,11 @@ def _verbatim(block: Verbatim) -> str:
 
 def _figure(figure: Figure, size: str = "", more: str = "") -> str:
     found = _WIDTH.search(figure.svg)
-    width = figure.share * float(found[1]) if found else 480.0
+    width = float(found[1]) if found else 480.0
+    put = "drawing" if figure.to_scale else "fig"
     return (
-        f"#fig({figure.number}, {_text(figure.caption)}, {quote(figure.alt)}, "
-        f"{quote(figure.svg)}, {size}{width:.1f}pt{more})"
+        f"#{put}({figure.number}, {_text(figure.caption)}, {quote(figure.alt)}, "
+        f"{quote(figure.svg)}, {size}{width:.3f}pt{more})"
     )
 
 

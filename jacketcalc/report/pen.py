@@ -160,11 +160,11 @@ class Pen:
                      columns=tuple(columns), rows=tuple(rows), note=note)  # fmt: skip
 
     def figure(
-        self, draw: Callable[[], Drawing], caption: Text, alt: str, share: float = 1.0
+        self, draw: Callable[[], Drawing], caption: Text, alt: str, *, to_scale: bool = False
     ) -> Figure:
-        """Return the next figure; `share` is its size on a printed page [-]."""
+        """Return the next figure; one that is drawn to a scale keeps its size on a page."""
         number = next(self._figures)
-        return Figure(number=number, caption=caption, alt=alt, draw=draw, share=share)
+        return Figure(number=number, caption=caption, alt=alt, draw=draw, to_scale=to_scale)
 
     def equation(self, typst: str, spoken: str) -> Equation:
         """Return the next equation."""

@@ -195,7 +195,7 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
         if problems:
             caption += " " + " ".join(f"Note: {p}." for p in problems)
         yield Heading(f"Stage {stage.name}")
-        yield pen.figure(partial(draw_stage, part), caption, describe_stage(part))
+        yield pen.figure(partial(draw_stage, part), caption, describe_stage(part), to_scale=True)
 
 
 def _description(pen: Pen) -> str:
