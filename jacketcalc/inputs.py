@@ -261,6 +261,8 @@ class Judgement:
     """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
     tip_limit: float = 0.0
     """Smallest land thickness that can be made [m]."""
+    size_step: float = 0.0
+    """Step in which pitch, gap and land can be made; 0 where none is stated [m]."""
 
 
 @dataclass(frozen=True, kw_only=True)

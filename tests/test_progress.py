@@ -84,6 +84,14 @@ def test_a_pace_that_falls_or_rises_is_followed(watched: Watched) -> None:
     assert 5.0 <= seconds_left(line) < 20.0
 
 
+def test_a_single_slow_case_does_not_make_the_pace(watched: Watched) -> None:
+    watched.at(0.0, 0.0, 150.0)
+    for done in range(1, 101):
+        watched.at(0.1 * done, float(done), 150.0)
+    line = watched.at(18.0, 101.0, 150.0)  # one took 8 s; fifteen took 9.4 s
+    assert seconds_left(line) == pytest.approx(49.0 * 9.4 / 15.0, abs=1.0)
+
+
 def test_a_machine_that_takes_long_lengthens_the_estimate(watched: Watched) -> None:
     watched.at(0.0, 0.0, 100.0)
     for done in range(1, 100):

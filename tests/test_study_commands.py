@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -48,27 +50,43 @@ def test_vary_makes_a_map_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert found["members"] == ["as stated"]
 
 
-def test_optimise_keeps_its_limits(
+def test_optimise_keeps_its_limits_and_quotes_one_case(
     empty: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked = ["optimise", "case.toml", "--pitch", "16mm:32mm", "--gap", "8mm", "--starts", "1",
+    asked = ["optimise", "case.toml", "--pitch", "16mm:32mm:2mm", "--gap", "8mm", "--starts", "1",
              "--population", "5", "--generations", "1", "--back-pressure-limit", "1.5 bar",
-             "-o", "found"]  # fmt: skip
+             "--ignore-limit", "condensation", "-o", "found"]  # fmt: skip
     monkeypatch.setattr(optimise, "SCANNED", 2)
     assert main(asked) == 0
     out = capsys.readouterr().out
-    assert "BEST DESIGN FOUND" in out and "within 1 % of the best" in " ".join(out.split())
+    said = " ".join(out.split())
+    assert max(map(len, out.splitlines())) <= 80
+    assert "within 1 % of the best, with jacket.gap 8 mm, jacket.starts 1" in said
+    assert "Every design solved breaks this limit: discharge above 150 °C (the nearest by" in said
+    assert "Not heeded, as asked: condensation." in said
     found = json.loads((empty / "found" / "optimise.json").read_text(encoding="utf-8"))
     assert found["format"] == "jacketcalc-optimum-1"
-    flow = found["as_drawn"]["delivered_mass_flow"]
-    gain = 100 * (found["best"]["numbers"]["delivered_mass_flow"] / flow - 1)
-    assert f"the best delivers {gain:+.1f} % against that" in " ".join(out.split())
-    assert found["best"]["keeps_limits"]
+    assert found["limits_set_aside"] == ["discharge"] == found["best"]["breaks"]
+    flows = [m["delivered_mass_flow"] for m in (found["best"]["numbers"], found["bare"])]
+    gain = 100 * (flows[0] / flows[1] - 1)
+    blocks = out.split("\n\n")
+    assert f"It delivers {gain:.1f} % more than the bare machine" in " ".join(blocks[1].split())
     assert found["best"]["numbers"]["back_pressure_peak.main"] <= 1.5e5
+    assert found["best"]["texts"][0] in [f"{pitch} mm" for pitch in range(16, 33, 2)]
     flows = [t["numbers"]["delivered_mass_flow"] for t in found["front"]]
     heats = [t["numbers"]["hottest_discharge"] for t in found["front"]]
     assert flows == sorted(flows, reverse=True) and heats == sorted(heats, reverse=True)
     assert not (empty / "found" / "unfinished").exists()
+    best = (empty / "found" / "optimise-best.toml").read_bytes()
+    digest = hashlib.sha256(best).hexdigest()
+    assert "optimise-best.toml" in said and digest in said
+    for file in (empty / "found").iterdir():
+        if file.suffix in (".json", ".nc") or file.name == "optimise.txt":
+            assert digest.encode() in file.read_bytes(), file.name
+        elif file.suffix == ".xlsx":
+            with zipfile.ZipFile(file) as book:
+                assert digest.encode() in book.read("xl/sharedStrings.xml"), file.name
+    assert main(["check", "found/optimise-best.toml"]) == 0
 
 
 def test_limits_are_counted_and_figures_are_never_replaced(
@@ -104,6 +122,8 @@ def test_limits_are_counted_and_figures_are_never_replaced(
         (["vary", "case.toml", *["--over", "jacket.pitch=1mm"] * 3], "two at most"),
         (["optimise", "case.toml", "--discharge-limit", "150"], "unit-missing"),
         (["optimise", "case.toml", "--gap", "a:b"], "--gap a:b"),
+        (["optimise", "case.toml", "--gap", "2mm:9mm:1:1"], "two ends, and a step"),
+        (["optimise", "case.toml", "--ignore-limit", "heat"], 'does not know "heat"'),
     ],
 )
 def test_wrong_arguments_are_named(

@@ -22,6 +22,7 @@ def build_case(values: Values, source: Source) -> inputs.Case:
             bare=cast(inputs.Reference, judge.word("bare")),
             discharge_limit=judge.number("discharge_limit"),
             tip_limit=judge.number("smallest_land"),
+            size_step=judge.number("size_step"),
         ),
         document=_document(values.at("document")),
         given=tuple(values.given),

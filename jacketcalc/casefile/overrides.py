@@ -68,6 +68,17 @@ def with_value(text: str, path: str, value: str | float, file: str = "<case>") -
     return text
 
 
+def with_origin(text: str, path: str, origin: str, reference: str, file: str = "<case>") -> str:
+    """Return the text of a case with another source and reference in the tables of an entry."""
+    for key, word in (("source", origin), ("reference", reference)):
+        source = parse_text(text, file)
+        places = {(*place[:-1], key) for place in find_target(source, path).paths}
+        edits = [_edit(source, place, json.dumps(word)) for place in places]
+        for start, end, piece in sorted(edits, reverse=True):
+            text = text[:start] + piece + text[end:]
+    return text
+
+
 def set_value(case: Case, path: str, value: str | float) -> Case:
     """Return a case with one entry changed and everything checked again."""
     text = with_value(case.text, path, value, case.file)

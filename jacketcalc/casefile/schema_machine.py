@@ -55,6 +55,15 @@ JUDGE = Table(
             default="0 mm",
             why="no limit stated",
         ),
+        quantity(
+            "size_step",
+            "length",
+            "Step in which pitch, gap and land of a jacket can be made",
+            0.0,
+            0.05,
+            default="0 mm",
+            why="none stated; optimise then takes 0.5 mm or 1/64 in",
+        ),
     ),
     presence="filled",
 )

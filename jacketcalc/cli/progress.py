@@ -20,6 +20,8 @@ BAR = 20
 """Length of the bar in columns [-]."""
 LATE, LATE_SHARE = 5.0, 0.5
 """The pace is that of so long, or of this share of the time so far, whichever is more [s], [-]."""
+ENOUGH = 0.1
+"""Share of all things that the pace counts at least, so that no single one makes it [-]."""
 TELLING = 0.02
 """Share that must have been done before a time left is told [-]."""
 PLAIN = Stage("solving", "")
@@ -41,8 +43,10 @@ class Pace:
     def left(self, now: float, done: float, total: float) -> float | None:
         """Return how long the rest will take at the pace of late, None where none shows [s]."""
         since = now - max(LATE, LATE_SHARE * (now - self.start))
-        while len(self._marks) > 2 and self._marks[1][0] <= since:
-            self._marks.popleft()
+        until = done - ENOUGH * total
+        marks = self._marks
+        while len(marks) > 2 and marks[1][0] <= since and marks[1][1] <= until:
+            marks.popleft()
         then, before = self._marks[0]
         if done <= before or now <= then or done - self.first < TELLING * total:
             return None

@@ -19,18 +19,20 @@ from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.optimum_text import make_optimum_text
 from jacketcalc.show.study_json import make_optimum_json
 from jacketcalc.show.study_sheet import make_csv
-from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.optimise import Optimum, optimise
+from jacketcalc.studies.variables import Variable
 
-ENDINGS = [".txt", ".csv", ".json", ".xlsx"]
+BEST = "-best.toml"
+"""Ending of the case of the best design."""
+ENDINGS = [BEST, ".txt", ".csv", ".json", ".xlsx"]
 """Endings of the files of what a search found."""
 
 
 def find_optimum(
     case: Case,
-    axes: Sequence[Axis],
+    variables: Sequence[Variable],
     aim: Aim,
     limits: Limits,
     *,
@@ -49,7 +51,7 @@ def find_optimum(
         pool(population, processes) as executor,
     ):
         optimum = optimise(
-            case, axes, aim, limits, population=population, generations=generations,
+            case, variables, aim, limits, population=population, generations=generations,
             executor=executor, folder=folder.checkpoint, progress=progress,
         )  # fmt: skip
     if not folder.path:
@@ -58,7 +60,8 @@ def find_optimum(
     from jacketcalc.report.study_workbook import make_optimum_workbook
 
     forms: dict[str, Make] = {
-        ".txt": lambda: make_optimum_text(optimum).encode(),
+        BEST: lambda: optimum.best_case.text.encode(),
+        ".txt": lambda: make_optimum_text(optimum, file=f"{folder.stem}{BEST}").encode(),
         ".csv": lambda: make_csv(make_optimum_sheet(optimum)).encode(),
         ".json": lambda: make_optimum_json(optimum).encode(),
         ".xlsx": lambda: make_optimum_workbook(optimum),

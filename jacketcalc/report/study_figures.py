@@ -16,6 +16,7 @@ from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
+from jacketcalc.studies.limits import list_bounds
 from jacketcalc.studies.optimise import Optimum
 from jacketcalc.studies.table import Table
 
@@ -74,13 +75,19 @@ def front(optimum: Optimum) -> Front:
         discharge=np.array([t.numbers[HOTTEST] for t in trials]),
         labels=tuple(" × ".join(t.texts) for t in trials),
         label_words=" × ".join(axis.path.rpartition(".")[2] for axis in optimum.axes),
-        bare=_spot(optimum.scan.bare[0] if optimum.scan.bare else {}),
-        drawn=_spot(optimum.drawn),
+        bare=_spot(optimum.bare),
+        drawn=_spot(optimum.drawn.numbers),
         other_flow=np.array([numbers[FLOW] for numbers in others]),
         other_discharge=np.array([numbers[HOTTEST] for numbers in others]),
-        limit=optimum.limits.discharge,
+        limit=_discharge_limit(optimum),
         shown=Shown(system=optimum.case.document.units),
     )
+
+
+def _discharge_limit(optimum: Optimum) -> float | None:
+    """Return the highest discharge temperature asked for, None where it is not heeded."""
+    bounds = list_bounds(optimum.case, optimum.limits)
+    return next((bound.terms[0][1] for bound in bounds if bound.name == "discharge"), None)
 
 
 def _spot(numbers: Numbers) -> tuple[float, float] | None:

@@ -29,6 +29,8 @@ def make_workbook(table: Table) -> bytes:
     page = Page(system=table.case.document.units)
     best.write_string(0, 0, table.case.title, bold)
     best.set_column(0, 0, _WIDEST)
+    best.write_string(1, 0, "case, SHA-256")
+    best.write_string(1, 1, table.case.sha256)
     for row, choice in enumerate(choose_all(table), 2):
         best.write_string(row, 0, choice.aim.name)
         best.write_string(row, 1, page.prose(describe_choice(table, choice, page)))
@@ -40,6 +42,12 @@ def make_optimum_workbook(optimum: Optimum) -> bytes:
     """Return every design that a search solved as XLSX."""
     stream, book, bold = _begin(optimum.case.title)
     _write_points(book.add_worksheet("designs"), make_optimum_sheet(optimum), bold)
+    cases = book.add_worksheet("cases")
+    found = (("case searched", optimum.case), ("case of the best design", optimum.best_case))
+    for row, (words, case) in enumerate(found):
+        cases.write_string(row, 0, f"{words}, SHA-256")
+        cases.write_string(row, 1, case.sha256)
+    cases.set_column(0, 0, _WIDEST)
     book.close()
     return stream.getvalue()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jacketcalc.show.layout import Page, wrap
 from jacketcalc.studies.limits import Bound, list_bounds
 from jacketcalc.studies.table import Table
-from jacketcalc.unit_display import System, format_quantity
+from jacketcalc.unit_display import System
 
 _COUNT = 15
 """Columns of the count before each limit [-]."""
@@ -13,10 +13,7 @@ _COUNT = 15
 
 def describe_bound(bound: Bound, system: System) -> str:
     """Return what breaking a limit is, such as `discharge above 150 degC`."""
-    limits = dict.fromkeys(
-        format_quantity(limit, bound.dimension, system, 4) for _, limit in bound.terms
-    )
-    return bound.words.format(" or ".join(limits))
+    return bound.say(system)
 
 
 def bounds_of(table: Table) -> list[tuple[Bound, list[float | None]]]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from jacketcalc.show.study_sheet import Cell, Sheet, shown_cell, unit_of
-from jacketcalc.studies.optimise import Optimum, Trial
+from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.trials import Trial
 
 
 def make_optimum_sheet(optimum: Optimum) -> Sheet:

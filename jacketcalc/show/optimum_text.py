@@ -7,98 +7,80 @@ from collections.abc import Sequence
 from jacketcalc import __version__
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
-from jacketcalc.show.numbers import fixed, percent
+from jacketcalc.show.numbers import fixed
+from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.limits import Limits
-from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum, Trial
+from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum
+from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 
 _MOST = 12
 """Lines of the front that are printed [-]."""
 
 
-def make_optimum_text(optimum: Optimum, *, color: bool = False, ascii_only: bool = False) -> str:
-    """Return the best design, how flat it lies, and the front, in at most 80 columns."""
+def make_optimum_text(
+    optimum: Optimum, *, color: bool = False, ascii_only: bool = False, file: str = ""
+) -> str:
+    """Return the best design, how flat it lies, and the front, in at most 80 columns.
+
+    Parameters
+    ----------
+    optimum : what a search found
+    color, ascii_only : as in `make_study_text`
+    file : name of the file that holds the case of the best design, empty where there is none
+    """
     page = Page(system=optimum.case.document.units, color=color, ascii=ascii_only)
     title = between(printable(optimum.case.title), f"jacketcalc {__version__}")
     return join_blocks(
         [
-            [title, *_subject(optimum, page)],
+            [title],
             _best(optimum, page),
+            _limits(optimum, page),
             _flatness(optimum, page),
             _front(optimum, page),
+            _files(optimum, page, file),
         ]
     )
 
 
-def _subject(optimum: Optimum, page: Page) -> list[str]:
-    bounds = [
-        f"{a.path} {a.texts[0]}" + (f" to {a.texts[-1]}" if len(a.texts) > 1 else "")
-        for a in optimum.axes
-    ]
-    kept = _limits(optimum.limits, page)
-    asked = f"; kept: {', '.join(kept)}" if kept else "; no limits asked"
-    return wrap(f"{optimum.aim.name} for {', '.join(bounds)}{asked}")
-
-
-def _limits(limits: Limits, page: Page) -> list[str]:
-    words = []
-    if limits.land:
-        words.append(f"land at least {format_quantity(limits.land, 'length', page.system)}")
-    if limits.discharge is not None:
-        shown = format_quantity(limits.discharge, "temperature", page.system)
-        words.append(f"discharge at most {page.prose(shown)}")
-    if limits.back_pressure is not None:
-        shown = format_quantity(limits.back_pressure, "pressure difference", page.system)
-        words.append(f"back-pressure peak at most {shown}")
-    if limits.frost is not None:
-        shown = format_quantity(limits.frost, "temperature difference", page.system)
-        words.append(f"frost margin at least {shown}")
-    return words
-
-
 def _best(optimum: Optimum, page: Page) -> list[str]:
     best = optimum.best
-    lines = [page.head("BEST DESIGN FOUND" if not best.broken else "NOTHING KEEPS THE LIMITS")]
-    if best.broken:
-        lines += wrap(f"of {len(optimum.tried)} designs solved; nearest to keeping them:", "  ")
-    pairs = zip(optimum.axes, best.texts, strict=True)
-    lines += wrap(", ".join(f"{axis.path} {text}" for axis, text in pairs), "  ")
+    lines = [page.head(headline(optimum))]
+    for sentence in against(optimum, page):
+        lines += wrap(page.prose(sentence), "  ")
+    lines += ["", *wrap(sizes(optimum, best), "  ")]
     lines += wrap(page.prose(_numbers(best, page)), "  ")
-    lines += wrap(page.prose(_as_drawn(optimum, page)), "  ")
+    lines += wrap(page.prose(steps_said(optimum, page)), "  ")
     ends = [
         axis.path
         for axis, value in zip(optimum.axes, best.values, strict=True)
         if len(axis.values) > 1 and value in (axis.values[0], axis.values[-1])
     ]
     if ends:
-        lines += wrap(f"still improving at the end of the range of {', '.join(ends)}", "  ")
-    return [*lines, *_case_limit(optimum, page)]
+        lines += wrap(f"The best stands at the end of the range of {', '.join(ends)}.", "  ")
+    bounds = [
+        f"{a.path} {a.texts[0]}" + (f" to {a.texts[-1]}" if len(a.texts) > 1 else "")
+        for a in optimum.axes
+    ]
+    asked = f"Searched for {optimum.aim.name}: {', '.join(bounds)}; {len(optimum.tried)} designs."
+    return [*lines, *wrap(asked, "  ")]
 
 
-def _as_drawn(optimum: Optimum, page: Page) -> str:
-    """Set the case as it is beside the best."""
-    drawn, best = optimum.drawn, optimum.best.numbers
-    if "hottest_discharge" not in drawn:
-        return "as drawn, the machine does not run"
-    flow = to_display(drawn["delivered_mass_flow"], "hourly mass flow", page.system)
-    hot = to_display(drawn["hottest_discharge"], "temperature", page.system)
-    gain = percent(best["delivered_mass_flow"] / drawn["delivered_mass_flow"] - 1.0)
-    return (
-        f"as drawn: {fixed(flow, 3)} {page.unit('hourly mass flow')}, hottest discharge "
-        f"{fixed(hot, 0)} {page.unit('temperature')}; the best delivers {gain} against that"
-    )
+def _limits(optimum: Optimum, page: Page) -> list[str]:
+    said = limits_said(optimum, page)
+    lines = [page.head("LIMITS")] if said else []
+    for sentence in said:
+        lines += wrap(page.prose(sentence), "  ", "    ")
+    return lines
 
 
-def _case_limit(optimum: Optimum, page: Page) -> list[str]:
-    """Say where the best passes the discharge temperature that the case asks for."""
-    limit = optimum.case.judgement.discharge_limit
-    hottest = optimum.best.numbers["hottest_discharge"]
-    if optimum.limits.discharge is not None or hottest <= limit:
-        return []
-    shown = format_quantity(limit, "temperature", page.system)
-    words = f"the case asks for a discharge of at most {shown}, which was not set as a limit"
-    return wrap(page.prose(words), "  ")
+def _files(optimum: Optimum, page: Page, file: str) -> list[str]:
+    where = file or "written as optimise-best.toml with -o FOLDER"
+    return [
+        page.head("THE BEST DESIGN AS A CASE"),
+        *wrap(f"{where}, SHA-256", "  "),
+        f"  {optimum.best_case.sha256}",
+    ]
 
 
 def _numbers(trial: Trial, page: Page) -> str:
@@ -122,13 +104,13 @@ def _flatness(optimum: Optimum, page: Page) -> list[str]:
         return []
     low, high = (_round(value, optimum, page) for value in optimum.level)
     loss = f"{100 * LEVEL:.0f} %" if optimum.aim.relative else f"{LEVEL_KELVIN:.0f} K"
-    others = ", ".join(a.path for a in optimum.axes[1:])
+    held = ", ".join(f"{path} {text}" for path, text in optimum.scan.held)
     lines = [page.head("HOW FLAT IT IS")]
-    lines += wrap(
-        f"anything from {low} to {high} of {axis.path} is within {loss} of the best"
-        + (f", with {others} as above" if others else ""),
-        "  ",
-    )
+    reach = f"anything from {low} to {high} of {axis.path} is"
+    if low == high:
+        reach = f"no other {axis.path} of those scanned is"
+    within = f", with {held}" if held else ""
+    lines += wrap(f"{reach} within {loss} of the best{within}", "  ")
     choice = next(c for c in choose_all(optimum.scan) if c.aim == optimum.aim)
     words = page.prose(describe_choice(optimum.scan, choice, page))
     return [*lines, *wrap(f"over the band of the model, {words}", "  ")]

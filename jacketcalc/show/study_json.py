@@ -12,8 +12,9 @@ from jacketcalc.show.plain import dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import UNITS, Column, Numbers
 from jacketcalc.studies.limits import Bound
-from jacketcalc.studies.optimise import Optimum, Trial
+from jacketcalc.studies.optimise import Optimum
 from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.trials import Trial
 
 STUDY, OPTIMUM = "jacketcalc-study-1", "jacketcalc-optimum-1"
 """Names and versions of the formats."""
@@ -42,6 +43,7 @@ def study_object(table: Table) -> dict[str, Any]:
             }
             for axis in table.axes
         ],
+        "held": dict(table.held),
         "members": list(table.members),
         "columns": [_column(c) for c in table.columns],
         "band_columns": [_column(end) for c in table.columns for end in c.band],
@@ -72,9 +74,17 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
                 "unit": UNITS[axis.dimension],
                 "low": min(axis.values),
                 "high": max(axis.values),
+                "step": variable.step,
             }
-            for axis in optimum.axes
+            for variable, axis in zip(optimum.variables, optimum.axes, strict=True)
         ],
+        "best_case": {"title": optimum.best_case.title, "sha256": optimum.best_case.sha256},
+        "bare": _numbers(optimum.bare),
+        "least_turns": limits.turns,
+        "limits_ignored": sorted(limits.ignored),
+        "limits_set_aside": [bound.name for bound in optimum.let_go],
+        "nearest_to_limits": _trial(optimum.nearest),
+        "finer_steps_gain": optimum.rounding,
         "best": {**_trial(optimum.best), "keeps_limits": not optimum.best.broken},
         "level": {
             "path": optimum.axes[0].path,
@@ -84,7 +94,8 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
         },
         "front": [_trial(trial) for trial in optimum.front],
         "solved": len(optimum.tried),
-        "as_drawn": _numbers(optimum.drawn),
+        "as_drawn": _numbers(optimum.drawn.numbers),
+        "as_drawn_breaks": sorted(optimum.drawn.broken),
         "scan": study_object(optimum.scan),
     }
 
@@ -129,6 +140,7 @@ def _trial(trial: Trial) -> dict[str, Any]:
     return {
         "values": list(trial.values),
         "texts": list(trial.texts),
+        "breaks": sorted(trial.broken),
         "numbers": _numbers(trial.numbers),
     }
 

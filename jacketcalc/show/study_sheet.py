@@ -34,11 +34,15 @@ def make_sheet(table: Table) -> Sheet:
     system = table.case.document.units
     columns = [each for column in table.columns for each in (column, *column.band)]
     names = [axis.path for axis in table.axes] + ["state", "reason"]
+    names += [path for path, _ in table.held]
     units = [unit_of(axis.dimension, system) for axis in table.axes] + ["", ""]
+    units += [""] * len(table.held)
+    held = [text for _, text in table.held]
 
     def line(values: Sequence[Cell], state: str, reason: str, numbers: Numbers) -> list[Cell]:
         shown = [shown_cell(numbers.get(c.name), c.dimension, system) for c in columns]
-        return [*values, state, reason, *shown]
+        own = [None if state == "bare" else text for text in held]
+        return [*values, state, reason, *own, *shown]
 
     blank: list[Cell] = [None] * len(table.axes)
     above = [("as it stands", table.stands), ("bare", table.bare)]

@@ -41,7 +41,9 @@ def _subject(table: Table) -> list[str]:
     axes = " x ".join(f"{len(a.values)} of {a.path}" for a in table.axes)
     bare = _BARE[table.case.judgement.bare]
     own = "" if table.bare else "; what is varied changes the bare machine too"
-    return wrap(f"{axes}, against the same machine bare, {bare}{own}")
+    held = ", ".join(f"{path} {text}" for path, text in table.held)
+    within = f", with {held}" if held else ""
+    return wrap(f"{axes}{within}, against the same machine bare, {bare}{own}")
 
 
 def _gaps(table: Table) -> list[str]:

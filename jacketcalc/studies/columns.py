@@ -175,7 +175,7 @@ def fed(machine: Machine, stage: Stage) -> bool:
 
 def measure(machine: Machine, outcome: Outcome) -> dict[str, float]:
     """Return the numbers of a machine; of one that stalls or delivers nothing, those it has."""
-    numbers = _geometry(machine)
+    numbers = measure_sizes(machine)
     if outcome.stalled:
         at_rest = {"delivered_mass_flow": 0.0, "cycle_rate": 0.0}
         return {**at_rest, "stall_pressure": outcome.stall_pressure, **numbers}
@@ -197,7 +197,8 @@ def measure(machine: Machine, outcome: Outcome) -> dict[str, float]:
     return numbers
 
 
-def _geometry(machine: Machine) -> dict[str, float]:
+def measure_sizes(machine: Machine) -> dict[str, float]:
+    """Return the numbers of a machine that need no solving."""
     numbers: dict[str, float] = {}
     for stage in machine.stages:
         if stage.jacket is not None and fed(machine, stage):

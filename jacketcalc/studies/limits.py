@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.studies.columns import Numbers, fed
+from jacketcalc.unit_display import System, format_quantity
 
+NAMES = ("land", "turns", "discharge", "seal", "barrel", "passage", "frost", "condensation",
+         "back-pressure")  # fmt: skip
+"""Names of the limits."""
+OF_SIZES = ("land", "turns")
+"""Limits that a design is seen to break before it is solved."""
+KELVIN = 10.0
+"""Excess of a temperature that weighs as much as a length or a pressure twice its limit [K]."""
 SLACK = 1e-9
 """Excess over a limit that is rounding: lands are read back from text in other units [-]."""
 
@@ -24,6 +32,10 @@ class Limits:
     """Highest peak of back-pressure [Pa]."""
     frost: float | None = None
     """Least margin of the passage walls over the frost point [K]."""
+    turns: float | None = None
+    """Fewest turns of each start round its cylinder [-]."""
+    ignored: frozenset[str] = frozenset()
+    """Limits that need not be kept, of `NAMES`."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,9 +63,28 @@ class Bound:
         ]
         return max(found) if found else None
 
+    def say(self, system: System) -> str:
+        """Return what breaking it is, such as `discharge above 150 degC`."""
+        limits = dict.fromkeys(
+            format_quantity(limit, self.dimension, system, 4) for _, limit in self.terms
+        )
+        return self.words.format(" or ".join(limits))
+
+    def broken(self, numbers: Numbers) -> float:
+        """Return by how much the limit is passed, over a scale of its own; 0 where it is kept."""
+        excess = self.excess(numbers)
+        if excess is None or excess <= 0.0:
+            return 0.0
+        if self.dimension in ("temperature", "temperature difference"):
+            return excess / KELVIN
+        return excess / max(abs(limit) for _, limit in self.terms)
+
 
 def list_bounds(case: Case, asked: Limits) -> tuple[Bound, ...]:
-    """Return the limits of a case's machine, of its materials, and those asked for."""
+    """Return the limits of a case's machine, of its materials, and those asked for.
+
+    Those that are ignored are left out.
+    """
     stages = case.machine.stages
     jacketed = [stage for stage in stages if fed(case.machine, stage)]
     every = [*_of_sizes(case, asked, jacketed), *_of_heat(case, asked), *_of_cold(case, asked)]
@@ -64,7 +95,7 @@ def list_bounds(case: Case, asked: Limits) -> tuple[Bound, ...]:
             Bound(name="back-pressure", words="back-pressure peak above {}",
                   dimension="pressure difference", terms=terms)
         )  # fmt: skip
-    return tuple(bound for bound in every if bound.terms)
+    return tuple(b for b in every if b.terms and b.name not in asked.ignored)
 
 
 def _of_sizes(case: Case, asked: Limits, jacketed: Sequence[Stage]) -> Iterator[Bound]:
@@ -72,6 +103,10 @@ def _of_sizes(case: Case, asked: Limits, jacketed: Sequence[Stage]) -> Iterator[
     if limit > 0.0:
         terms = tuple((f"land.{s.name}", limit) for s in jacketed)
         yield Bound(name="land", words="land thinner than {}", dimension="length", terms=terms,
+                    most=False)  # fmt: skip
+    if asked.turns is not None:
+        terms = tuple((f"turns.{s.name}", asked.turns) for s in jacketed)
+        yield Bound(name="turns", words="fewer turns than {}", dimension="number", terms=terms,
                     most=False)  # fmt: skip
 
 

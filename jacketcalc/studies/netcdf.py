@@ -27,6 +27,8 @@ def make_netcdf(table: Table) -> bytes:
     file = netcdf_file(stream, "w", version=2)
     _note(file, title=table.case.title, source=f"jacketcalc {__version__}")
     _note(file, case_sha256=table.case.sha256)
+    if table.held:
+        _note(file, held=", ".join(f"{path} {text}" for path, text in table.held))
     names = _axes(file, table)
     _members(file, table)
     state = file.createVariable("state", "b", names)

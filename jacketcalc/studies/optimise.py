@@ -2,59 +2,48 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jacketcalc.assessment.variants import has_jacket
-from jacketcalc.casefile.overrides import with_value
-from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.run import Result
 from jacketcalc.errors import CaseError, ConvergenceError
-from jacketcalc.inputs import Case, Machine
-from jacketcalc.progress import Progress
+from jacketcalc.inputs import Case
+from jacketcalc.progress import Progress, Tally
 from jacketcalc.studies.axes import Axis, make_axis
 from jacketcalc.studies.choice import Aim, list_aims
-from jacketcalc.studies.columns import Numbers, measure
-from jacketcalc.studies.grid import no_jacket
-from jacketcalc.studies.limits import SLACK, Limits
-from jacketcalc.studies.search import Range, level_range, non_dominated, search
-from jacketcalc.studies.study import run_study
+from jacketcalc.studies.columns import Numbers
+from jacketcalc.studies.grid import make_plan, no_jacket
+from jacketcalc.studies.limits import Bound, Limits, list_bounds
+from jacketcalc.studies.search import (
+    beside,
+    level_range,
+    non_dominated,
+    polish,
+    rounding_loss,
+    search,
+)
+from jacketcalc.studies.study import solve_plan
 from jacketcalc.studies.sweep import sweep
-from jacketcalc.studies.table import Table
-from jacketcalc.studies.variation import Variation, describe_gap
+from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.trials import Point, Trial, Trials
+from jacketcalc.studies.variables import Variable, best_case
 
 POPULATION, GENERATIONS = 48, 12
 """Points of a generation and generations of a search [-]."""
 SCANNED = 25
 """Values of the first variable solved to see how flat the optimum is [-]."""
+POLISHED, SCAN_MEMBERS = 40, 7
+"""For progress: machines a search solves near its best, and for each value scanned [-]."""
 LEVEL = 0.01
 """Loss within which an optimum is called flat, as a share [-]."""
 LEVEL_KELVIN = 1.0
 """The same for temperatures [K]."""
-SCALE = 10.0
-"""Broken temperature limit that weighs as much as a back-pressure twice too high [K]."""
-BROKEN, IMPOSSIBLE = 1e3, 1e6
-"""Scores above those of every design that keeps its limits [-]."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Trial:
-    """One design that a search looked at."""
-
-    values: tuple[float, ...]
-    """Values of the variables, in SI."""
-    texts: tuple[str, ...]
-    """The same as typed."""
-    numbers: Numbers
-    """Numbers in SI, empty where it could not be solved."""
-    broken: float
-    """By how much limits are broken, each over its own scale; 0 when none is [-]."""
-    reason: str = ""
-    """Why it has no numbers."""
+TURNS = 2.0
+"""Fewest turns of a start that a search keeps unless told otherwise [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,26 +53,40 @@ class Optimum:
     case: Case
     aim: Aim
     limits: Limits
-    axes: tuple[Axis, ...]
-    """Variables with the ends of their ranges as values."""
+    variables: tuple[Variable, ...]
     best: Trial
+    best_case: Case
+    """The case with the best design in it."""
+    bare: Numbers
+    """Numbers of the bare machine, empty where it does not run."""
+    drawn: Trial
+    """The case as it is, without numbers where it does not run."""
+    let_go: tuple[Bound, ...]
+    """Limits that every design solved breaks, set aside to find the best."""
+    nearest: Trial
+    """The design that comes nearest to keeping every limit; the best where that keeps them."""
+    rounding: float
+    """What sizes between the steps could gain at most, in the unit of the aim's column."""
     front: tuple[Trial, ...]
     """Designs that keep the limits and that no other beats in delivered flow and in discharge
     temperature, most flow first."""
     tried: tuple[Trial, ...]
     """Every design that was solved."""
-    drawn: Numbers
-    """Numbers of the case as it is, empty where it does not run."""
     scan: Table
     """The first variable over its range, the others at their best."""
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
 
+    @property
+    def axes(self) -> tuple[Axis, ...]:
+        """Entries of the variables."""
+        return tuple(variable.axis for variable in self.variables)
 
-def make_bound(case: Case, path: str, text: str, argument: str) -> Axis:
-    """Read a variable's range such as `8mm:48mm`; a single value holds it fixed."""
-    ends = ",".join(dict.fromkeys(part.strip() for part in text.split(":")))
-    return make_axis(case, path, ends, f"{argument} {text}")
+    @property
+    def scanned(self) -> Row | None:
+        """The best design in the scan, under the whole band."""
+        found = (row for row in self.scan.rows if row.texts[0] == self.best.texts[0])
+        return next(found, None)
 
 
 def find_aim(case: Case, word: str) -> Aim:
@@ -100,7 +103,7 @@ def find_aim(case: Case, word: str) -> Aim:
 
 def optimise(
     case: Case,
-    axes: Sequence[Axis],
+    variables: Sequence[Variable],
     aim: Aim,
     limits: Limits,
     *,
@@ -111,70 +114,118 @@ def optimise(
     resolution: Resolution | None = None,
     progress: Progress | None = None,
 ) -> Optimum:
-    """Search the best design, then solve its neighbourhood under the whole band.
+    """Search the best design that can be made, then solve its neighbourhood under the whole band.
+
+    Limits that no design keeps are set aside, and named.
 
     Parameters
     ----------
     case : the case
-    axes : variables, from `make_bound`; the first is scanned afterwards
+    variables : from `make_variable`; the first is scanned afterwards
     aim : what is wanted
-    limits : what must be kept
+    limits : what must be kept beside the limits of the case and its materials
     population, generations : size of the search
     executor, folder, resolution : as in `sweep`
-    progress : called with the share done, 0 to 1
+    progress : called with the share done, 0 to 1, of a total that is corrected on the way
     """
     if not has_jacket(case.machine):
         raise CaseError([no_jacket(case)])
-    tell = progress or (lambda share: None)
+    after = POLISHED + SCAN_MEMBERS * SCANNED
+    tally = Tally(progress, population * (generations + 1) + after)
+    largest = 0
 
     def solve(designs: Sequence[Design]) -> list[Result]:
-        return sweep(designs, executor, folder=folder, resolution=resolution)
+        nonlocal largest
+        largest = len(designs)
+        told = tally.part(len(designs))
+        return sweep(designs, executor, folder=folder, resolution=resolution, progress=told)
 
-    trials = _Trials(case, axes, aim, limits, solve)
-    ranges = [trials.range_of(axis) for axis in axes]
-    found = search(
-        trials.score, ranges, population=population, generations=generations,
-        report=lambda share: tell(0.8 * share),
+    def count(generations_left: int) -> None:
+        # Later generations ask for fewer new designs: the last one tells how many.
+        tally.expect(largest * generations_left + after)
+
+    trials = Trials(case, variables, aim, limits, solve)
+    best, nearest, let_go = _find(trials, variables, population, generations, count)
+    made = best_case(case, variables, trials.seen[best].texts, aim.name)
+    plan = make_plan(made, [_scan_axis(case, variables[0], trials.seen[best])], limits=limits)
+    tally.expect(0)
+    scan = solve_plan(
+        plan, executor, folder=folder, resolution=resolution,
+        progress=tally.part(len(plan.designs)),
     )  # fmt: skip
-    best = trials.seen[found]
-    if not best.numbers:
-        raise ConvergenceError(_nothing_runs(list(trials.seen.values())))
-    scan = run_study(
-        case_with(case, axes[1:], best.texts[1:]), [_scan_axis(case, axes[0], best)],
-        limits=limits, executor=executor, folder=folder, resolution=resolution,
-        progress=lambda share: tell(0.8 + 0.2 * share),
-    )  # fmt: skip
+    held = tuple(
+        (v.axis.path, text)
+        for v, text in zip(variables[1:], trials.seen[best].texts[1:], strict=True)
+    )
+    kept = frozenset(bound.name for bound in let_go)
     return Optimum(
         case=case,
         aim=aim,
         limits=limits,
-        axes=tuple(axes),
-        best=best,
-        front=find_front(list(trials.seen.values())),
+        variables=tuple(variables),
+        best=trials.seen[best],
+        best_case=made,
+        bare=trials.bare,
+        drawn=trials.drawn,
+        let_go=let_go,
+        nearest=nearest,
+        rounding=_rounding(trials, variables, best),
+        front=find_front(list(trials.seen.values()), kept),
         tried=tuple(trial for trial in trials.seen.values() if trial.numbers),
-        drawn=trials.drawn or {},
-        scan=scan,
-        level=find_level(scan, aim, limits),
+        scan=replace(scan, held=held),
+        level=find_level(scan, aim, limits, kept),
     )
 
 
-def _nothing_runs(trials: Sequence[Trial]) -> str:
-    reasons = Counter(trial.reason for trial in trials).most_common(3)
-    words = "; ".join(f"{count} times: {reason}" for reason, count in reasons)
-    return f"none of {len(trials)} designs within the bounds runs. {words}"
+def _find(
+    trials: Trials,
+    variables: Sequence[Variable],
+    population: int,
+    generations: int,
+    count: Callable[[int], None],
+) -> tuple[Point, Trial, tuple[Bound, ...]]:
+    """Return the best point, the design nearest to every limit, and the limits let go."""
+    ranges = [variable.range for variable in variables]
+
+    def look() -> Point:
+        found = search(
+            trials.score, ranges, population=population, generations=generations, report=count
+        )
+        if not trials.seen[found].numbers:
+            raise ConvergenceError(trials.why_nothing_runs())
+        line = [(value, *found[1:]) for value in ranges[0].spread(SCANNED)]
+        return polish(trials.score, found, ranges, line)
+
+    if trials.seen_breaks(look()) and trials.out_of_reach():
+        trials.let_go = frozenset(bound.name for bound in trials.out_of_reach())
+        look()
+    let_go = trials.out_of_reach() if trials.let_go else ()
+    trials.let_go = frozenset(bound.name for bound in let_go)
+    best = min(trials.seen, key=lambda point: (trials.rate(point), point))
+    solved = [trial for trial in trials.seen.values() if trial.numbers]
+    nearest = trials.seen[best]
+    if nearest.broken:
+        nearest = min(solved, key=lambda trial: (trial.breaks(), trial.values))
+    return best, nearest, let_go
 
 
-def case_with(case: Case, axes: Sequence[Axis], texts: Sequence[str]) -> Case:
-    """Return a case with some entries set, its text too."""
-    text = case.text
-    for axis, value in zip(axes, texts, strict=True):
-        text = with_value(text, axis.path, value, case.file)
-    return read_case_text(text, case.file)
+def _rounding(trials: Trials, variables: Sequence[Variable], best: Point) -> float:
+    """Return what sizes between the steps could gain at most, size by size."""
+    ranges = [variable.range for variable in variables]
+    loss = 0.0
+    for axis, own in enumerate(ranges):
+        near = [p for p in beside(best, ranges, (1,)) if p[axis] != best[axis]]
+        # At an end of its range a size has one neighbour, and nothing better beyond.
+        if own.whole or len(near) < 2:
+            continue
+        before, top, after = (trials.merit(p) for p in (near[0], best, near[1]))
+        loss += rounding_loss(before, top or 0.0, after)
+    return loss
 
 
-def find_front(trials: Sequence[Trial]) -> tuple[Trial, ...]:
+def find_front(trials: Sequence[Trial], let_go: frozenset[str]) -> tuple[Trial, ...]:
     """Return the best compromises between delivered flow and discharge temperature."""
-    kept = [t for t in trials if "hottest_discharge" in t.numbers and not t.broken]
+    kept = [t for t in trials if "hottest_discharge" in t.numbers and not t.breaks(let_go)]
     places = non_dominated(
         [t.numbers["delivered_mass_flow"] for t in kept],
         [t.numbers["hottest_discharge"] for t in kept],
@@ -182,10 +233,15 @@ def find_front(trials: Sequence[Trial]) -> tuple[Trial, ...]:
     return tuple(kept[i] for i in places)
 
 
-def find_level(scan: Table, aim: Aim, limits: Limits) -> tuple[float, float]:
+def find_level(
+    scan: Table, aim: Aim, limits: Limits, let_go: frozenset[str]
+) -> tuple[float, float]:
     """Return the range of the scanned variable that keeps the limits and is nearly as good."""
+    bounds = [bound for bound in list_bounds(scan.case, limits) if bound.name not in let_go]
     running = [
-        row.numbers[aim.column] if row.state == "solved" and not over(limits, row.numbers) else None
+        row.numbers[aim.column]
+        if row.state == "solved" and not any(bound.broken(row.numbers) for bound in bounds)
+        else None
         for row in scan.rows
     ]
     known = [v for v in running if v is not None]
@@ -196,113 +252,9 @@ def find_level(scan: Table, aim: Aim, limits: Limits) -> tuple[float, float]:
     return level_range(scan.axes[0].values, running, loss, -1.0 if aim.lowest else 1.0)
 
 
-def _scan_axis(case: Case, axis: Axis, best: Trial) -> Axis:
-    """Spread values over the range of a variable, the best among them."""
-    low, high = axis.texts[0], axis.texts[-1]
-    if axis.whole:
-        return make_axis(case, axis.path, f"{low}:{high}", "scan")
-    texts = [best.texts[0]]
-    if low != high:
-        texts += make_axis(case, axis.path, f"{low}:{high}:{SCANNED}", "scan").texts
-    spread = make_axis(case, axis.path, ",".join(dict.fromkeys(texts)), "scan")
-    order = sorted(range(len(spread.values)), key=lambda i: spread.values[i])
-    return Axis(
-        path=spread.path,
-        dimension=spread.dimension,
-        values=tuple(spread.values[i] for i in order),
-        texts=tuple(spread.texts[i] for i in order),
-        whole=spread.whole,
-    )
-
-
-class _Trials:
-    """Makes, solves and scores designs, and remembers them."""
-
-    def __init__(
-        self,
-        case: Case,
-        axes: Sequence[Axis],
-        aim: Aim,
-        limits: Limits,
-        solve: Callable[[Sequence[Design]], list[Result]],
-    ) -> None:
-        self._axes, self._aim, self._limits, self._solve = axes, aim, limits, solve
-        self._variation = Variation(case, [a.path for a in axes], [a.texts[0] for a in axes])
-        self._stated = case.machine
-        self.seen: dict[tuple[float, ...], Trial] = {}
-        self.drawn: Numbers | None = None
-
-    def range_of(self, axis: Axis) -> Range:
-        """Return a variable's range in the unit it was typed in."""
-        ends = [float(text.split(" ")[0]) for text in (axis.texts[0], axis.texts[-1])]
-        return Range(low=min(ends), high=max(ends), whole=axis.whole)
-
-    def score(self, points: Sequence[tuple[float, ...]]) -> list[float]:
-        """Solve new points and return their scores, lower for better."""
-        made = [self._make(point) for point in points]
-        designs = [Design(machine=m) for m in made if isinstance(m, Machine)]
-        stated = [Design(machine=self._stated)] if self.drawn is None else []
-        results = iter(self._solve([*stated, *designs]) if designs or stated else ())
-        for result in (next(results) for _ in stated):
-            delivers = not result.failure and result.outcome.delivers
-            self.drawn = measure(self._stated, result.outcome) if delivers else {}
-        for point, machine in zip(points, made, strict=True):
-            texts = self._texts(point)
-            if isinstance(machine, Machine):
-                self.seen[point] = self._read(texts, machine, next(results))
-            else:
-                values = self._variation.read(texts)
-                self.seen[point] = Trial(
-                    values=values, texts=texts, numbers={}, broken=0.0, reason=machine
-                )
-        return [self._score(self.seen[point]) for point in points]
-
-    def _texts(self, point: tuple[float, ...]) -> tuple[str, ...]:
-        units = (axis.texts[0].partition(" ")[2] for axis in self._axes)
-        return tuple(f"{v:.9g} {unit}".rstrip() for v, unit in zip(point, units, strict=True))
-
-    def _make(self, point: tuple[float, ...]) -> Machine | str:
-        try:
-            return self._variation.make(self._texts(point)).machine
-        except CaseError as error:
-            return describe_gap(error)
-
-    def _read(self, texts: tuple[str, ...], machine: Machine, result: Result) -> Trial:
-        values = self._variation.read(texts)
-        if result.failure or not result.outcome.delivers:
-            words = "stalls" if result.outcome.stalled else "delivers nothing"
-            words = result.failure or words
-            return Trial(values=values, texts=texts, numbers={}, broken=0.0, reason=words)
-        numbers = measure(machine, result.outcome)
-        broken = broken_by(self._limits, machine, numbers)
-        return Trial(values=values, texts=texts, numbers=numbers, broken=broken)
-
-    def _score(self, trial: Trial) -> float:
-        if not trial.numbers:
-            return IMPOSSIBLE
-        if trial.broken:
-            return BROKEN + trial.broken
-        value = trial.numbers[self._aim.column]
-        # Differences between temperatures, and between small flows, must count alike.
-        scaled = value * 1e3 if self._aim.column == "delivered_mass_flow" else value
-        return scaled if self._aim.lowest else -scaled
-
-
-def broken_by(limits: Limits, machine: Machine, numbers: Numbers) -> float:
-    """Return by how much limits are broken, each over its own scale."""
-    jackets = [stage.jacket for stage in machine.stages if stage.jacket is not None]
-    thin = [(limits.land - jacket.land) / limits.land for jacket in jackets if limits.land]
-    return over(limits, numbers) + sum(share for share in thin if share > SLACK)
-
-
-def over(limits: Limits, numbers: Numbers) -> float:
-    """Return by how much temperatures and pressures pass their limits, over their scales."""
-    shares = []
-    if limits.discharge is not None:
-        shares.append((numbers["hottest_discharge"] - limits.discharge) / SCALE)
-    if limits.back_pressure is not None:
-        peaks = [v for n, v in numbers.items() if n.startswith("back_pressure_peak.")]
-        shares.append(max(peaks) / limits.back_pressure - 1.0)
-    if limits.frost is not None:
-        shares.append((limits.frost - numbers["frost_margin"]) / SCALE)
-    return sum(max(0.0, share) for share in shares)
+def _scan_axis(case: Case, variable: Variable, best: Trial) -> Axis:
+    """Spread values over the range of a variable as they can be made, the best among them."""
+    unit = variable.axis.texts[0].partition(" ")[2]
+    numbers = [*variable.range.spread(SCANNED), float(best.texts[0].split(" ")[0])]
+    texts = [f"{number:.9g} {unit}".rstrip() for number in sorted(set(numbers))]
+    return make_axis(case, variable.axis.path, ",".join(texts), "scan")

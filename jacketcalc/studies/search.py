@@ -14,6 +14,12 @@ SEED = 20_240_601
 """Seed of every search, so that it finds the same again [-]."""
 STEPS = 400
 """Steps into which a range is divided: finer differences are not made, and cost solves [-]."""
+STRIDES = (5, 2, 1)
+"""Steps of a size that a search for something better nearby takes to each side [-]."""
+MOST_ROUNDS = 20
+"""Rounds of such a search [-]."""
+ROUNDING = 1e-6
+"""Share of a step by which an end of a range may miss it [-]."""
 AGREED = 1e-3
 """Spread of a population's scores, over their mean, at which a search ends [-]."""
 
@@ -30,20 +36,37 @@ class Range:
     """Highest value [-]."""
     whole: bool = False
     """Whether it counts something."""
+    made: float = 0.0
+    """Step in which it can be made; 0 where any value can [-]."""
 
     @property
     def step(self) -> float:
-        """Step between values that are told apart: 1, 2 or 5 times a power of ten [-]."""
+        """Step between values that are told apart: made, or 1, 2 or 5 times a power of ten [-]."""
         if self.whole or self.high <= self.low:
             return 1.0
+        if self.made > 0.0:
+            return self.made
         raw = (self.high - self.low) / STEPS
         power = 10.0 ** math.floor(math.log10(raw))
         return power * max(m for m in (1.0, 2.0, 5.0) if m * power <= raw * (1.0 + 1e-9))
 
     def settle(self, value: float) -> float:
         """Return the nearest value that is told apart, inside the bounds."""
-        inside = round(value / self.step) * self.step
-        return float(f"{min(max(inside, self.low), self.high):.9g}")
+        if self.made <= 0.0 or self.whole:
+            inside = round(value / self.step) * self.step
+            return float(f"{min(max(inside, self.low), self.high):.9g}")
+        first = math.ceil(self.low / self.made - ROUNDING)
+        last = math.floor(self.high / self.made + ROUNDING)
+        if self.high <= self.low or first > last:
+            return self.low
+        return float(f"{min(max(round(value / self.made), first), last) * self.made:.9g}")
+
+    def spread(self, count: int) -> list[float]:
+        """Return so many values evenly over the range, as they can be made, each once."""
+        if self.whole:
+            return [float(n) for n in range(round(self.low), round(self.high) + 1)]
+        reach = (self.high - self.low) / max(1, count - 1)
+        return list(dict.fromkeys(self.settle(self.low + reach * i) for i in range(count)))
 
 
 def search(
@@ -52,7 +75,7 @@ def search(
     *,
     population: int,
     generations: int,
-    report: Callable[[float], None] | None = None,
+    report: Callable[[int], None] | None = None,
 ) -> tuple[float, ...]:
     """Return the point with the lowest score that differential evolution finds.
 
@@ -62,7 +85,7 @@ def search(
     ranges : bounds of the variables
     population : points of a generation, 5 at least
     generations : generations after the first
-    report : called with the share done, 0 to 1
+    report : called with the generations that are left at most
     """
     known: dict[tuple[float, ...], float] = {}
     calls = 0
@@ -74,7 +97,7 @@ def search(
         known.update(zip(new, evaluate(new) if new else (), strict=True))
         calls += 1
         if report is not None:
-            report(min(1.0, calls / (generations + 1)))
+            report(max(0, generations + 1 - calls))
         return np.array([known[point] for point in points])
 
     low, high = ([getattr(r, end) for r in ranges] for end in ("low", "high"))
@@ -91,6 +114,61 @@ def search(
         seed=np.random.default_rng(SEED),
     )
     return min(known, key=lambda point: (known[point], point))
+
+
+def polish(
+    evaluate: Evaluate,
+    best: tuple[float, ...],
+    ranges: Sequence[Range],
+    others: Sequence[tuple[float, ...]] = (),
+) -> tuple[float, ...]:
+    """Go from a point to the best beside it until none beside it is better.
+
+    Parameters
+    ----------
+    evaluate : scores of points, finite; points are asked for again
+    best : where to begin, in the unit of each range
+    ranges : bounds and steps of the variables
+    others : points that may be better, in the unit of each range
+    """
+    candidates = [best, *others]
+    for _ in range(MOST_ROUNDS):
+        points = list(dict.fromkeys([*candidates, *beside(best, ranges)]))
+        scores = dict(zip(points, evaluate(points), strict=True))
+        found = min(points, key=lambda point: (scores[point], point))
+        if found == best:
+            break
+        best, candidates = found, [found]
+    return best
+
+
+def beside(
+    point: tuple[float, ...], ranges: Sequence[Range], strides: Sequence[int] = STRIDES
+) -> list[tuple[float, ...]]:
+    """Return the points some steps away on one axis, in order of the axes."""
+    found = []
+    for axis, r in enumerate(ranges):
+        if r.high <= r.low:
+            continue
+        for move in (m * sign for m in strides for sign in (-1, 1)):
+            value = r.settle(point[axis] + move * r.step)
+            if value != point[axis]:
+                found.append((*point[:axis], value, *point[axis + 1 :]))
+    return found
+
+
+def rounding_loss(before: float | None, best: float, after: float | None) -> float:
+    """Return what a size between the steps could gain at most, from the best and its neighbours.
+
+    The top of the parabola through three values; where a neighbour cannot be, a limit lies
+    between, and the slope goes on for up to a step. In the unit of the values, which fall with
+    distance from the best.
+    """
+    if before is not None and after is not None:
+        bend = 2.0 * best - before - after
+        return (after - before) ** 2 / (8.0 * bend) if bend > 0.0 else 0.0
+    known = before if before is not None else after
+    return 0.0 if known is None else max(0.0, best - known)
 
 
 def _settle(column: NDArray[np.float64], ranges: Sequence[Range]) -> tuple[float, ...]:

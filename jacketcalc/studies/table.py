@@ -79,6 +79,8 @@ class Table:
     """Numbers of the case as it stands, jacketed and bare, under each member."""
     limits: Limits = field(default_factory=Limits)
     """What is asked beside the limits of the case and its materials."""
+    held: tuple[tuple[str, str], ...] = ()
+    """Entries that a search set, with their values as typed."""
 
     @property
     def shape(self) -> tuple[int, ...]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 
 import click
 
-from jacketcalc.cli.output import write_out
+from jacketcalc.cli.output import CommandError, write_out
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
 from jacketcalc.cli.study_limits import limit_options
@@ -14,6 +15,7 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"}
 """Aim that belongs to what the case is judged by."""
+RANGE = "LOW:HIGH[:STEP]"
 
 
 @click.command("optimise", short_help="Search the best jacket.", context_settings=CONTEXT)
@@ -27,11 +29,27 @@ AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"
     "not given.",
 )
 @click.option("--stage", metavar="NAME", help="Change this stage's jacket alone.")
-@click.option("--pitch", metavar="LOW:HIGH", default="8mm:48mm", show_default=True)
-@click.option("--gap", metavar="LOW:HIGH", default="2mm:12mm", show_default=True)
+@click.option("--pitch", metavar=RANGE, default="8mm:48mm", show_default=True)
+@click.option("--gap", metavar=RANGE, default="2mm:12mm", show_default=True)
 @click.option("--starts", metavar="LOW:HIGH", default="1:4", show_default=True)
-@click.option("--land", metavar="LOW:HIGH", help="Land thickness; as in the case when not given.")
+@click.option("--land", metavar=RANGE, help="Land thickness; as in the case when not given.")
+@click.option(
+    "--least-turns",
+    metavar="NUMBER",
+    type=click.FloatRange(0.0, 100.0),
+    default=2.0,
+    show_default=True,
+    help="Fewest turns of each start round its cylinder.",
+)
 @limit_options
+@click.option(
+    "--ignore-limit",
+    "ignored",
+    metavar="NAME",
+    multiple=True,
+    help="Do not heed a limit: land, turns, discharge, seal, barrel, passage, frost, "
+    "condensation, or all. Can be given again.",
+)
 @click.option(
     "--population",
     type=click.IntRange(5, 500),
@@ -53,6 +71,8 @@ def command(
     gap: str,
     starts: str,
     land: str | None,
+    least_turns: float,
+    ignored: tuple[str, ...],
     population: int,
     generations: int,
     as_json: bool,
@@ -63,26 +83,41 @@ def command(
 ) -> None:  # fmt: skip
     """Search the best pitch, gap and starts of the jackets of CASE.
 
-    Differential evolution on whole generations of machines, with a fixed seed. Says how flat
-    the optimum is, and prints the best compromises between delivered air and discharge
-    temperature. A single value in place of LOW:HIGH holds it fixed.
+    Differential evolution on whole generations of machines, with a fixed seed, among sizes that
+    can be made: in the steps of judge.size_step or of STEP, else of 0.5 mm or 1/64 in. A single
+    value in place of LOW:HIGH holds it fixed. Heeds every limit of the case, of its materials
+    and of the options; one that no design keeps is named and set aside.
+
+    Says first what the best does against the bare machine and against the one drawn, then how
+    flat the optimum is, and the best compromises between delivered air and discharge
+    temperature. With -o the best design is written as a case too.
     """
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.cli.study_limits import read_limits
     from jacketcalc.cli.study_search import find_optimum
-    from jacketcalc.studies.optimise import find_aim, make_bound
+    from jacketcalc.studies.limits import NAMES
+    from jacketcalc.studies.optimise import find_aim
+    from jacketcalc.studies.variables import make_variable
 
+    strange = [name for name in ignored if name not in (*NAMES, "all")]
+    if strange:
+        known = ", ".join((*NAMES, "all"))
+        raise CommandError(f'--ignore-limit does not know "{strange[0]}"; it takes {known}')
     read = read_case(case)
     root = f"stage.{stage}.jacket" if stage else "jacket"
     wanted = {"pitch": pitch, "gap": gap, "starts": starts, "land": land}
-    axes = [
-        make_bound(read, f"{root}.{key}", text, f"--{key}")
+    variables = [
+        make_variable(read, f"{root}.{key}", text, f"--{key}")
         for key, text in wanted.items()
         if text is not None
     ]
-    limits = read_limits(read, asked)
+    limits = replace(
+        read_limits(read, asked),
+        turns=least_turns or None,
+        ignored=frozenset(NAMES if "all" in ignored else ignored),
+    )
     optimum, folder, forms = find_optimum(
-        read, axes, find_aim(read, aim or AIMS[read.judgement.by]), limits,
+        read, variables, find_aim(read, aim or AIMS[read.judgement.by]), limits,
         population=population, generations=generations, output=output, force=force,
         processes=processes,
     )  # fmt: skip
@@ -92,7 +127,9 @@ def command(
 
         write_out(make_optimum_json(optimum))
         return
+    from jacketcalc.cli.study_search import BEST
     from jacketcalc.show.optimum_text import make_optimum_text
 
-    color = shows_color(sys.stdout, settings)
-    write_out(make_optimum_text(optimum, color=color, ascii_only=shows_ascii_only(sys.stdout)))
+    file = f"{folder.stem}{BEST}" if folder.path else ""
+    color, ascii_only = shows_color(sys.stdout, settings), shows_ascii_only(sys.stdout)
+    write_out(make_optimum_text(optimum, color=color, ascii_only=ascii_only, file=file))

@@ -1,0 +1,181 @@
+"""What the best design of a search does, in sentences: against bare, against the one drawn."""
+
+from __future__ import annotations
+
+from jacketcalc.show.layout import Page
+from jacketcalc.show.limit_text import describe_bound
+from jacketcalc.show.numbers import fixed, percent
+from jacketcalc.studies.choice import Aim
+from jacketcalc.studies.columns import Numbers
+from jacketcalc.studies.limits import Bound, list_bounds
+from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum
+from jacketcalc.studies.trials import Trial
+from jacketcalc.unit_display import format_quantity, to_display
+
+FLOW, AIR, HOTTEST = "delivered_mass_flow", "drive_air_per_kg", "hottest_discharge"
+SAME, SAME_KELVIN = 5e-4, 0.05
+"""Changes that print as nothing: a share [-], a temperature [K]."""
+_VERBS = {FLOW: "It delivers", AIR: "It takes", HOTTEST: "Its hottest discharge is"}
+_WORDS = {
+    FLOW: ("% more than", "% less than", "as much as"),
+    AIR: ("% more drive air per kilogram than", "% less drive air per kilogram than",
+          "as much drive air per kilogram as"),
+}  # fmt: skip
+
+
+def headline(optimum: Optimum) -> str:
+    """Return what was found in a few capitals."""
+    if optimum.best.breaks(frozenset(bound.name for bound in optimum.let_go)):
+        return "NOTHING KEEPS THE LIMITS TOGETHER; the nearest"
+    low, high = _gains(optimum)
+    if high <= 0.0:
+        head = "NO DESIGN FOUND BEATS THE BARE MACHINE; the best"
+    elif low <= 0.0:
+        head = "BEST DESIGN FOUND, which cannot be told from bare"
+    else:
+        head = "BEST DESIGN FOUND"
+    count = len(optimum.let_go)
+    limits = "a limit" if count == 1 else f"{count} limits"
+    return f"{head}; it breaks {limits} that no design keeps" if count else head
+
+
+def _gains(optimum: Optimum) -> tuple[float, float]:
+    """Return the ends of the band of what the aim gains against bare, above 0 for better."""
+    column = optimum.aim.column
+    row = optimum.scanned
+    spread = row.spread(f"change.{column}") if row is not None else None
+    if spread is not None:
+        return (-spread[1], -spread[0]) if optimum.aim.lowest else spread
+    if column not in optimum.bare or column not in optimum.best.numbers:
+        return 1.0, 1.0
+    gain = optimum.best.numbers[column] - optimum.bare[column]
+    return (-gain, -gain) if optimum.aim.lowest else (gain, gain)
+
+
+def against(optimum: Optimum, page: Page) -> list[str]:
+    """Return the sentences that set the best against the bare machine and the one drawn."""
+    columns = dict.fromkeys((optimum.aim.column, FLOW))
+    return [_sentence(optimum, column, page) for column in columns]
+
+
+def _sentence(optimum: Optimum, column: str, page: Page) -> str:
+    others = [(optimum.bare, "the bare machine"), (optimum.drawn.numbers, "the one drawn")]
+    parts = []
+    for numbers, name in others:
+        known = column in numbers and column in optimum.best.numbers
+        words = _compared(optimum.best.numbers, numbers, column, name, page) if known else ""
+        parts.append(words + (_band(optimum, column, page) if name == others[0][1] else ""))
+    verb = _VERBS.get(column, f"Its {optimum.aim.name.replace('coldest ', '')} is")
+    said = f"{verb} {' and '.join(part for part in parts if part)}." if any(parts) else ""
+    lost = [name for numbers, name in others if column not in numbers]
+    silent = " ".join(f"{name[0].upper()}{name[1:]} delivers nothing." for name in lost)
+    return f"{said} {silent}".strip()
+
+
+def _compared(best: Numbers, other: Numbers, column: str, name: str, page: Page) -> str:
+    if column in _WORDS:
+        more, less, same = _WORDS[column]
+        change = best[column] / other[column] - 1.0
+        if abs(change) < SAME:
+            return f"{same} {name}"
+        return f"{fixed(100 * abs(change), 1)} {more if change > 0.0 else less} {name}"
+    change = best[column] - other[column]
+    if abs(change) < SAME_KELVIN:
+        return f"that of {name}"
+    shown = fixed(to_display(abs(change), "temperature difference", page.system), 1)
+    unit = page.unit("temperature difference")
+    return f"{shown} {unit} {'above' if change > 0.0 else 'below'} that of {name}"
+
+
+def _band(optimum: Optimum, column: str, page: Page) -> str:
+    """Return the band of the change against bare."""
+    row = optimum.scanned
+    ends = row.spread(f"change.{column}") if row is not None else None
+    if ends is None:
+        return ""
+    if column in _WORDS:
+        return f" (band {percent(ends[0])} to {percent(ends[1])})"
+    unit = "temperature difference"
+    low, high = (fixed(to_display(v, unit, page.system), 0, sign=True) for v in ends)
+    return f" (band {low} to {high} {page.unit(unit)})"
+
+
+def limits_said(optimum: Optimum, page: Page) -> list[str]:
+    """Return sentences on limits: which none keeps, what the one drawn breaks, what is kept."""
+    said = []
+    if optimum.let_go:
+        one = len(optimum.let_go) == 1
+        these, they = ("this limit", "It is") if one else ("these limits", "They are")
+        listed = "; ".join(_let_go(optimum, bound, page) for bound in optimum.let_go)
+        said.append(f"Every design solved breaks {these}: {listed}.")
+        said.append(f"{they} set aside to find the best; the others are heeded.")
+        said.append(f"Nearest to keeping every limit: {sizes(optimum, optimum.nearest)}.")
+    elif optimum.best.broken:
+        said.append(f"It breaks: {_broken(optimum, optimum.best, page)}.")
+    if optimum.drawn.broken:
+        said.append(f"The one drawn breaks: {_broken(optimum, optimum.drawn, page)}.")
+    kept = [b for b in list_bounds(optimum.case, optimum.limits) if b.name not in
+            (*optimum.best.broken, *(bound.name for bound in optimum.let_go))]  # fmt: skip
+    if kept:
+        words = "; ".join(describe_bound(bound, page.system) for bound in kept)
+        said.append(f"The best keeps clear of: {words}.")
+    if optimum.limits.ignored:
+        said.append(f"Not heeded, as asked: {', '.join(sorted(optimum.limits.ignored))}.")
+    return said
+
+
+def _let_go(optimum: Optimum, bound: Bound, page: Page) -> str:
+    machines = (("the nearest", optimum.nearest.numbers), ("the bare machine", optimum.bare))
+    found = [(name, bound.excess(numbers)) for name, numbers in machines]
+    by = [
+        f"{name} by {_amount(excess, bound.dimension, page)}"
+        for name, excess in found
+        if excess is not None and excess > 0.0
+    ]
+    told = f" ({', '.join(by)})" if by else ""
+    return f"{describe_bound(bound, page.system)}{told}"
+
+
+def _amount(value: float, dimension: str, page: Page) -> str:
+    if dimension.startswith("temperature"):
+        shown = to_display(value, "temperature difference", page.system)
+        return f"{fixed(shown, 0)} {page.unit('temperature difference')}"
+    return format_quantity(value, dimension, page.system, 3)
+
+
+def _broken(optimum: Optimum, trial: Trial, page: Page) -> str:
+    bounds = list_bounds(optimum.case, optimum.limits)
+    return "; ".join(describe_bound(b, page.system) for b in bounds if b.name in trial.broken)
+
+
+def sizes(optimum: Optimum, trial: Trial) -> str:
+    """Return the entries of a design with their values."""
+    pairs = zip(optimum.axes, trial.texts, strict=True)
+    return ", ".join(f"{axis.path} {text}" for axis, text in pairs)
+
+
+def steps_said(optimum: Optimum, page: Page) -> str:
+    """Say in which steps sizes were looked for, and what finer ones could gain."""
+    steps = {
+        v.axis.path: format_quantity(v.step, v.axis.dimension, page.system)
+        for v in optimum.variables
+        if not v.axis.whole and len(v.axis.values) > 1
+    }
+    if not steps:
+        return ""
+    alike = set(steps.values())
+    listed = ", ".join(f"{path} {step}" for path, step in steps.items())
+    said = f"Sizes in steps of {alike.pop()}" if len(alike) == 1 else f"Steps of sizes: {listed}"
+    gain, most = _gain(optimum.aim, optimum, page)
+    tail = "" if most else "; give smaller steps"
+    return f"{said}; finer steps would gain about {gain} at most{tail}."
+
+
+def _gain(aim: Aim, optimum: Optimum, page: Page) -> tuple[str, bool]:
+    """Return what finer steps could gain, and whether that is little."""
+    if aim.relative:
+        share = optimum.rounding / abs(optimum.best.numbers[aim.column])
+        return f"{100 * share:.2f} %", share <= LEVEL
+    shown = to_display(optimum.rounding, "temperature difference", page.system)
+    unit = page.unit("temperature difference")
+    return f"{shown:.2f} {unit}", optimum.rounding <= LEVEL_KELVIN

@@ -1,0 +1,270 @@
+"""Searches: sizes that can be made, limits heeded, and the best as a case that says so."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+from study_sample import COARSE, small_case
+
+from jacketcalc.assessment.variants import bare_machine
+from jacketcalc.casefile.overrides import set_value
+from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.components.designs import Design
+from jacketcalc.coupling.run import Result, run
+from jacketcalc.errors import CaseError
+from jacketcalc.inputs import Case
+from jacketcalc.progress import Share
+from jacketcalc.show.optimum_text import make_optimum_text
+from jacketcalc.show.study_json import make_optimum_json
+from jacketcalc.show.study_sheet import make_sheet
+from jacketcalc.show.study_text import make_study_text
+from jacketcalc.studies import optimise as module
+from jacketcalc.studies.limits import Limits
+from jacketcalc.studies.optimise import Optimum, find_aim, optimise
+from jacketcalc.studies.search import Range, polish, rounding_loss, search
+from jacketcalc.studies.trials import Trials
+from jacketcalc.studies.variables import Variable, best_case, make_variable
+
+CASE = small_case()
+OUT_OF_REACH = frozenset(("discharge", "condensation"))
+"""Limits that no jacket of the small case keeps."""
+
+
+def variables(case: Case = CASE, **texts: str) -> list[Variable]:
+    return [make_variable(case, f"jacket.{k}", text, f"--{k}") for k, text in texts.items()]
+
+
+@pytest.fixture(scope="module")
+def solved() -> Result:
+    return run([Design(machine=CASE.machine)], resolution=COARSE)[0]
+
+
+@pytest.fixture(scope="module")
+def told() -> list[float]:
+    return []
+
+
+@pytest.fixture(scope="module")
+def found(told: list[float]) -> Optimum:
+    """Search the pitch alone, the limits out of reach ignored."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(module, "SCANNED", 3)
+        return optimise(
+            CASE, variables(pitch="20mm:32mm", gap="7.5mm", starts="1"), find_aim(CASE, "flow"),
+            Limits(turns=2.0, ignored=OUT_OF_REACH), population=5, generations=1,
+            resolution=COARSE, progress=told.append,
+        )  # fmt: skip
+
+
+def test_sizes_stand_on_their_steps() -> None:
+    own = Range(low=7.3, high=48.2, made=0.5)
+    assert [own.settle(v) for v in (0.0, 7.3, 20.2, 20.3, 48.2, 99.0)] == [
+        7.5, 7.5, 20.0, 20.5, 48.0, 48.0,
+    ]  # fmt: skip
+    assert Range(low=7.3, high=7.3, made=0.5).settle(9.0) == 7.3  # held as it was given
+    assert Range(low=8, high=48, made=2.0).spread(5) == [8.0, 18.0, 28.0, 38.0, 48.0]
+    assert Range(low=1, high=4, whole=True).spread(25) == [1.0, 2.0, 3.0, 4.0]
+
+
+def test_steps_come_from_the_case_or_the_range_or_are_usual() -> None:
+    assert variables(pitch="8mm:48mm")[0].range == Range(low=8, high=48, made=0.5)
+    coarse = set_value(CASE, "judge.size_step", "0.1 in")
+    assert variables(coarse, gap="2mm:12mm")[0].range.made == pytest.approx(2.54)
+    assert variables(coarse, gap="2mm:12mm:1mm")[0].range.made == pytest.approx(1.0)
+    inches = set_value(CASE, "document.units", "inch-pound")
+    assert variables(inches, gap="0.1in:0.5in")[0].range.made == pytest.approx(1 / 64)
+    with pytest.raises(CaseError, match="two ends, and a step"):
+        variables(starts="1:4:2")
+
+
+def test_the_best_that_can_be_made_is_within_a_hundredth_of_the_best() -> None:
+    """A dome with a ridge across the axes whose top lies between the steps, by hand."""
+
+    def height(x: float, y: float) -> float:
+        u, v = x - 27.27, y - 5.13
+        return 100.0 - 0.3 * u * u - 2.0 * v * v - 0.6 * u * v
+
+    def dome(points: Sequence[tuple[float, ...]]) -> list[float]:
+        return [-height(*point) for point in points]
+
+    ranges = [Range(low=8, high=48, made=0.5), Range(low=2, high=12, made=0.5)]
+    best = search(dome, ranges, population=20, generations=3)
+    best = polish(dome, best, ranges)
+    assert all((value / 0.5).is_integer() for value in best)
+    assert height(*best) >= 99.0
+    every = [(8 + i / 2, 2 + j / 2) for i in range(81) for j in range(21)]
+    assert height(*best) == max(height(*point) for point in every)
+
+
+def test_a_better_point_elsewhere_is_taken() -> None:
+    def hills(points: Sequence[tuple[float, ...]]) -> list[float]:
+        return [-max(5.0 - abs(x - 10.0), 9.0 - abs(x - 40.0)) for (x,) in points]
+
+    own = Range(low=8, high=48, made=0.5)
+    assert polish(hills, (11.0,), [own]) == (10.0,)
+    assert polish(hills, (11.0,), [own], [(v,) for v in own.spread(9)]) == (40.0,)
+
+
+def test_what_finer_steps_could_gain() -> None:
+    # 10 - (x - 0.2)² at -1, 0 and 1: its top is 0.04 above the middle.
+    assert rounding_loss(10 - 1.44, 10 - 0.04, 10 - 0.64) == pytest.approx(0.04)
+    assert rounding_loss(9.0, 10.0, 9.0) == 0.0
+    # Beyond a limit half a step away the slope of 1.5 a step goes on at most.
+    assert rounding_loss(8.5, 10.0, None) == 1.5
+    assert rounding_loss(None, 10.0, None) == 0.0
+
+
+def test_every_limit_of_the_case_is_heeded_unless_told_not_to(solved: Result) -> None:
+    hot = solved.outcome.stages[0].discharge_temperature
+    point = (28.0,)
+
+    def broken(limits: Limits, degrees: float) -> set[str]:
+        case = set_value(CASE, "judge.discharge_limit", f"{hot + degrees:.6f} K")
+        trials = Trials(
+            case, variables(case, pitch="8mm:48mm"), find_aim(case, "flow"), limits,
+            lambda designs: [solved] * len(designs),
+        )  # fmt: skip
+        trials.score([point])
+        return set(trials.seen[point].broken) - {"condensation"}
+
+    assert broken(Limits(), -1.0) == {"discharge"}
+    assert broken(Limits(), +1.0) == set()
+    assert broken(Limits(ignored=frozenset(("discharge",))), -1.0) == set()
+
+
+def test_fewer_turns_and_thinner_lands_are_not_even_solved(solved: Result) -> None:
+    """The jacket winds over 100 mm: by hand, two turns of 2 starts need a pitch of 25 mm."""
+    case = set_value(CASE, "judge.smallest_land", "2 mm")
+    asked: list[Design] = []
+
+    def solve(designs: Sequence[Design]) -> list[Result]:
+        asked.extend(designs)
+        return [solved] * len(designs)
+
+    def make(limits: Limits) -> Trials:
+        asked.clear()
+        own = variables(case, pitch="8mm:48mm", starts="1:4", land="1mm:4mm")
+        return Trials(case, own, find_aim(case, "flow"), limits, solve)
+
+    points = [(25.0, 2.0, 3.0), (25.5, 2.0, 3.0), (25.0, 2.0, 1.5), (46.0, 4.0, 3.0)]
+    trials = make(Limits(turns=2.0))
+    scores = trials.score(points)
+    assert len(asked) == 3  # bare, drawn, and the first point
+    assert [trials.seen[p].reason for p in points] == [
+        "", "fewer turns than 2", "land thinner than 2 mm", "fewer turns than 2",
+    ]  # fmt: skip
+    assert scores[0] < scores[1] < scores[3]
+    told_not_to = make(Limits(ignored=frozenset(("turns", "land"))))
+    told_not_to.score(points[:3])
+    assert len(asked) == 5
+
+
+def test_limits_that_nothing_keeps_are_found(solved: Result) -> None:
+    own = variables(pitch="8mm:48mm")
+    trials = Trials(
+        CASE, own, find_aim(CASE, "flow"), Limits(), lambda designs: [solved] * len(designs)
+    )
+    score = trials.score([(28.0,)])
+    assert trials.seen_breaks((28.0,)) and score[0] >= 1e3
+    out = {bound.name for bound in trials.out_of_reach()}
+    assert "discharge" in out and "seal" not in out
+    trials.let_go = frozenset(out)
+    flow = solved.outcome.delivered_mass_flow
+    assert trials.rate((28.0,)) == pytest.approx(-1e3 * flow)
+
+
+def test_the_best_is_a_case_of_its_own(found: Optimum) -> None:
+    """The file is read and solved anew: its numbers are the ones stated."""
+    data = found.best_case.text.encode()
+    digest = hashlib.sha256(data).hexdigest()
+    assert found.best_case.sha256 == found.scan.case.sha256 == digest
+    plain = json.loads(make_optimum_json(found))
+    assert plain["best_case"]["sha256"] == plain["scan"]["case"]["sha256"] == digest
+    assert plain["case"]["sha256"] == CASE.sha256
+    assert digest in make_optimum_text(found)
+    again = read_case_text(data.decode())
+    machines = [again.machine, bare_machine(CASE.machine, CASE.judgement.bare), CASE.machine]
+    results = run([Design(machine=m) for m in machines], resolution=COARSE)
+    best, bare, drawn = (r.outcome.delivered_mass_flow for r in results)
+    assert found.best.numbers["delivered_mass_flow"] == pytest.approx(best, rel=1e-9)
+    first = " ".join(make_optimum_text(found).split("\n\n")[1].split())
+    change, against = 100 * (best / bare - 1), 100 * (best / drawn - 1)
+    way = "more" if against > 0 else "less"
+    assert f"{change:.1f} % more than the bare machine" in first
+    assert f"{abs(against):.1f} % {way} than the one drawn" in first
+    jacket = next(g for g in again.given if g.path == "stage.main.jacket.pitch")
+    assert (jacket.source, jacket.reference) == ("assumed", "found by jacketcalc optimise")
+
+
+def test_a_best_case_survives_foreign_line_ends() -> None:
+    data = ("\ufeff" + CASE.text.replace("\n", "\r\n")).encode()
+    case = read_case_text(data.decode())
+    own = variables(case, pitch="8mm:48mm")
+    made = best_case(case, own, ["20 mm"], "most")
+    assert hashlib.sha256(made.text.encode()).hexdigest() == made.sha256
+    assert made.machine.stages[0].jacket.pitch == 0.02  # type: ignore[union-attr]
+
+
+def test_no_pitch_beats_the_one_found_by_a_hundredth(found: Optimum) -> None:
+    """Pitches between the steps on both sides, solved one by one on no search's way."""
+    own = found.best.values[0]
+    assert (2e3 * own).is_integer() or math.isclose(2e3 * own, round(2e3 * own))
+    near = [own + d for d in (-4e-3, -2e-3, -7.5e-4, -2.5e-4, 2.5e-4, 7.5e-4, 2e-3, 4e-3)]
+    cases = [set_value(found.best_case, "jacket.pitch", v) for v in near if 0.02 <= v <= 0.032]
+    flows = [
+        r.outcome.delivered_mass_flow
+        for r in run([Design(machine=c.machine) for c in cases], resolution=COARSE)
+    ]
+    best = found.best.numbers["delivered_mass_flow"]
+    assert max(flows) <= 1.01 * best
+    # What is said of finer steps holds, to a tenth of a thousandth.
+    assert max(flows[1:-1]) <= best + found.rounding + 1e-4 * best
+
+
+def test_the_scan_names_what_it_holds(found: Optimum) -> None:
+    held = "with jacket.gap 7.5 mm, jacket.starts 1"
+    assert held in " ".join(make_study_text(found.scan).split())
+    assert held in " ".join(make_optimum_text(found).split())
+    assert json.loads(make_optimum_json(found))["scan"]["held"] == {
+        "jacket.gap": "7.5 mm", "jacket.starts": "1",
+    }  # fmt: skip
+    sheet = make_sheet(found.scan)
+    place = sheet.names.index("jacket.gap")
+    assert {row[place] for row in sheet.rows} == {"7.5 mm", None}
+
+
+def test_a_design_worse_than_bare_is_not_sold_as_good(found: Optimum) -> None:
+    column = "change.delivered_mass_flow"
+
+    def shifted(low: float, high: float) -> str:
+        rows = []
+        for row in found.scan.rows:
+            ends = (low, high)
+            members = tuple({**m, column: ends[i % 2]} for i, m in enumerate(row.members))
+            rows.append(replace(row, members=members))
+        bare = {**found.bare, "delivered_mass_flow": 1.04 * found.best.numbers[
+            "delivered_mass_flow"]}  # fmt: skip
+        scan = replace(found.scan, rows=tuple(rows))
+        return make_optimum_text(replace(found, bare=bare, scan=scan)).split("\n\n")[1]
+
+    worse = " ".join(shifted(-0.05, -0.02).split())
+    assert worse.startswith("NO DESIGN FOUND BEATS THE BARE MACHINE")
+    assert "3.8 % less than the bare machine (band -5.0 % to -2.0 %)" in worse  # 1 / 1.04
+    assert "BEST DESIGN FOUND, which cannot be told from bare" in shifted(-0.05, 0.02)
+
+
+def test_progress_counts_the_machines_of_the_search(found: Optimum, told: list[float]) -> None:
+    shares = [share for share in told if isinstance(share, Share)]
+    assert len(shares) == len(told)
+    done = [share.done for share in shares]
+    assert done == sorted(done) and shares[-1].done == shares[-1].total
+    # Bare, drawn, every trial, and the scan: five members and two parts at each of its points.
+    machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3
+    assert shares[-1].total == machines
+    # The first share is told before anything is solved.
+    assert shares[0].done == 0.0
