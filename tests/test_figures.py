@@ -184,7 +184,7 @@ def test_unrolled_areas_add_up(part: StagePart, shape: str) -> None:
     assert jacket is not None
     winding = Winding(jacket)
     end = TURN * winding.turns
-    path = [p for k in range(jacket.starts) for p in winding.strip(k, 0.0, end)]
+    path = [p for k in range(jacket.starts) for p in winding.strip(k, *winding.wound)]
     flowing = sum(area(p) for p in path)
     assert flowing == pytest.approx(jacket.starts * winding.width * end, rel=1e-9)
     dead = sum(area(p) for k in range(jacket.starts) for p in winding.dead_corners(k))

@@ -1,9 +1,11 @@
 """Where channels, lands and dead corners of a helix lie, for section and unrolled view.
 
-The winding runs from inlet centre to vent centre. A channel keeps its full width at both, so
-the square-cut chamber reaches half a channel further at either end. What a channel leaves of
-the chamber behind its inlet and beyond its vent is a dead corner. Angles count round the
-barrel from the inlet; the hand of the helix is not part of a case.
+Without galleries the winding runs from inlet centre to vent centre. A channel keeps its full
+width at both, so the square-cut chamber reaches half a channel further at either end. What a
+channel leaves of the chamber behind its inlet and beyond its vent is a dead corner. Galleries
+are grooves all round, into which channels open; the lands end there. Angles count round the
+barrel from the inlet; the hand of the helix is not part of a case, nor is the angle of a
+gallery's vent, drawn opposite the inlet.
 """
 
 from __future__ import annotations
@@ -32,6 +34,20 @@ class Span:
     """From the barrel's head end [m]."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Hole:
+    """A hole through the shell."""
+
+    place: float
+    """Its centre, from the barrel's head end [m]."""
+    angle: float
+    """Its centre, round the barrel from the first inlet [rad]."""
+    bore: float
+    """Diameter [m]."""
+    feeds: bool
+    """Whether the exhaust enters there."""
+
+
 class Winding:
     """The places of one jacket's helix."""
 
@@ -42,7 +58,10 @@ class Winding:
         self.turns = jacket.wound_length / self.lead
         self.first = jacket.offset
         self.last = jacket.offset + jacket.wound_length
-        self.chamber = Span(start=self.first - self.width / 2, end=self.last + self.width / 2)
+        self.gallery = jacket.gallery_width
+        reach = self.gallery or self.width / 2
+        self.chamber = Span(start=self.first - reach, end=self.last + reach)
+        self.core = Span(start=self.first, end=self.last) if self.gallery else self.chamber
         self.towards_mount = jacket.inlet_at == "head"
         self.inlet = self.first if self.towards_mount else self.last
         self.vent = self.last if self.towards_mount else self.first
@@ -52,6 +71,30 @@ class Winding:
         """Return the axial place of a start's centre line at an angle it has wound through."""
         sign = 1.0 if self.towards_mount else -1.0
         return self.inlet + sign * self.lead * angle / TURN
+
+    @property
+    def wound(self) -> tuple[float, float]:
+        """Angles between which a channel carries the flow [rad]."""
+        more = TURN * self.width / self.lead / 2 if self.gallery else 0.0
+        return -more, TURN * self.turns + more
+
+    @property
+    def holes(self) -> list[Hole]:
+        """Every hole through the shell, inlets first."""
+        jacket, sign = self.jacket, 1.0 if self.towards_mount else -1.0
+        starts = range(jacket.holes)
+        end = TURN / 2 if self.gallery else TURN * self.turns
+        out = sign * self.gallery / 2
+        inlets = [
+            Hole(place=self.inlet - out, angle=self.begins(k), bore=jacket.inlet_bore, feeds=True)
+            for k in starts
+        ]
+        vents = [
+            Hole(place=self.vent + out, angle=end + self.begins(k), bore=jacket.vent_bore,
+                 feeds=False)
+            for k in starts
+        ]  # fmt: skip
+        return inlets + vents
 
     def begins(self, start: int) -> float:
         """Return the angle round the barrel at which a start begins."""
@@ -68,13 +111,15 @@ class Winding:
         return [(span, self._on_path(span)) for span in spans]
 
     def _on_path(self, span: Span) -> bool:
+        if self.gallery:
+            return True
         whole = span.end - span.start > self.width * (1.0 - 1e-6)
         middle = (span.start + span.end) / 2
         slack = 1e-9
         return whole and self.first - slack <= middle <= self.last + slack
 
     def _repeat(self, at: float, width: float) -> list[Span]:
-        pitch, inside = self.jacket.pitch, self.chamber
+        pitch, inside = self.jacket.pitch, self.core
         lowest = math.ceil((inside.start - at - width / 2) / pitch + 1e-9)
         highest = math.floor((inside.end - at + width / 2) / pitch - 1e-9)
         spans = []
@@ -96,10 +141,14 @@ class Winding:
             (one - half, shift + begin), (one + half, shift + begin),
             (two + half, shift + end), (two - half, shift + end),
         ]  # fmt: skip
-        return wrap(outline)
+        if self.gallery:
+            outline = _keep(_keep(outline, self.first, 1.0, 0), self.last, -1.0, 0)
+        return wrap(outline) if len(outline) > 2 else []
 
     def dead_corners(self, start: int) -> list[list[Spot]]:
         """Return the triangles behind a start's inlet and beyond its vent, wrapped."""
+        if self.gallery:
+            return []
         half, shift = self.width / 2, self.begins(start)
         reach, end = TURN * self.width / self.lead, TURN * self.turns
         sign = 1.0 if self.towards_mount else -1.0
@@ -119,10 +168,21 @@ class Winding:
         reach, end = TURN * self.width / self.lead, TURN * self.turns
         sign = 1.0 if self.towards_mount else -1.0
         lines = []
-        for side, one, two in ((sign, -reach, end), (-sign, 0.0, end + reach)):
+        spans = ((sign, -reach, end), (-sign, 0.0, end + reach))
+        if self.gallery:
+            spans = ((sign, -reach / 2, end - reach / 2), (-sign, reach / 2, end + reach / 2))
+        for side, one, two in spans:
             a = (self.centre(one) + side * half, shift + one)
             b = (self.centre(two) + side * half, shift + two)
             lines.extend(wrap_line(a, b))
+        return lines + (self._land_ends(shift, reach, end) if self.gallery else [])
+
+    def _land_ends(self, shift: float, reach: float, end: float) -> list[list[Spot]]:
+        """Return the lines where the land behind a start ends at either gallery, wrapped."""
+        lines = []
+        for place, at in ((self.inlet, shift), (self.vent, shift + end)):
+            low, high = at + reach / 2, at + TURN / self.jacket.starts - reach / 2
+            lines.extend(wrap_line((place, low), (place, high)))
         return lines
 
 
@@ -152,18 +212,18 @@ def _band(angle: float) -> int:
     return math.floor((angle - CUT) / TURN + 1e-12)
 
 
-def _at(a: Spot, b: Spot, angle: float) -> Spot:
-    share = (angle - a[1]) / (b[1] - a[1])
-    return a[0] + share * (b[0] - a[0]), angle
+def _at(a: Spot, b: Spot, angle: float, axis: int = 1) -> Spot:
+    share = (angle - a[axis]) / (b[axis] - a[axis])
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
 
 
-def _keep(outline: list[Spot], limit: float, sign: float) -> list[Spot]:
-    """Return the part of a convex outline on one side of an angle."""
+def _keep(outline: list[Spot], limit: float, sign: float, axis: int = 1) -> list[Spot]:
+    """Return the part of a convex outline on one side of an angle, or of a place (axis 0)."""
     out: list[Spot] = []
     for here, ahead in zip(outline, outline[1:] + outline[:1], strict=True):
-        inside, next_inside = sign * (here[1] - limit) >= 0, sign * (ahead[1] - limit) >= 0
+        inside, next_inside = (sign * (spot[axis] - limit) >= 0 for spot in (here, ahead))
         if inside:
             out.append(here)
         if inside != next_inside:
-            out.append(_at(here, ahead, limit))
+            out.append(_at(here, ahead, limit, axis))
     return out

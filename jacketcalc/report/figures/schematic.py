@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.schematic_exhaust import put_exhausts
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
     BARREL,
     DRIVE,
     DRIVE_LONG,
+    ENDS,
     FEED,
+    GALLERY,
     HOP,
     JACKET,
     SQUARE,
@@ -112,6 +115,7 @@ def _stage(sheet: Sheet, plan: Plan, column: Column) -> None:
             for k in range(1, 8):
                 x = a + (b - a) * k / 8
                 sheet.line([(x - 0.9, low), (x + 0.9, low + JACKET)], WIDE)
+            _galleries(sheet, column, low)
     middle = (column.head + column.mount) / 2
     name = f"{shorten(column.stage.name, 22)}, ⌀{shown.length(column.stage.bore)}"
     charge = (
@@ -120,6 +124,17 @@ def _stage(sheet: Sheet, plan: Plan, column: Column) -> None:
     )
     sheet.text(middle, top + 6.4, name, ha="center")
     sheet.text(middle, top + 2.6, charge, ha="center")
+
+
+def _galleries(sheet: Sheet, column: Column, low: float) -> None:
+    """Draw the ring grooves that several starts share, over the lands that end there."""
+    jacket = column.stage.jacket
+    if jacket is None or not jacket.gallery_width:
+        return
+    for i, share in enumerate(ENDS):
+        x0, x1 = sorted((column.along(share - GALLERY), column.along(share + GALLERY)))
+        gid = f"gallery-{'upper' if low > AXIS else 'lower'}-{i}"
+        sheet.box(x0, low, x1, low + JACKET, fill=BLUE_PALE, width=WIDE, order=3.2, gid=gid)
 
 
 def _supply(sheet: Sheet, plan: Plan, crossings: Sequence[float]) -> None:
@@ -239,7 +254,7 @@ def describe_schematic(found: Assessment) -> str:
             f"Drive port {i + 1} exhausts at {shown.temperature(out.port_temperature[node])} "
             f"to {goal}."
         )
-    for stage in out.stages:
+    for stage, drawn in zip(out.stages, machine.stages, strict=True):
         text = (
             f"Stage {stage.name}: charge {shown.temperature(stage.charge_temperature)}, delivers "
             f"at {shown.temperature(stage.discharge_temperature)} and "
@@ -251,7 +266,17 @@ def describe_schematic(found: Assessment) -> str:
                 f"{shown.temperature(stage.jacket.inlet_temperature)} and leaves at "
                 f"{shown.temperature(stage.jacket.outlet_temperature)}"
             )
+            text += _starts_words(drawn.jacket)
         words.append(text + ".")
     flow = shown.with_unit(out.delivered_mass_flow, "mass flow", 3)
     words.append(f"The receiver, at {shown.pressure(machine.tank_pressure)}, takes {flow}.")
     return " ".join(words)
+
+
+def _starts_words(jacket: Jacket | None) -> str:
+    """Say how several starts are fed and vented."""
+    if jacket is None or jacket.starts == 1:
+        return ""
+    if jacket.gallery_width:
+        return f"; its {jacket.starts} starts share a gallery at each end"
+    return f"; its {jacket.starts} starts have {jacket.holes} inlets and {jacket.holes} vents"

@@ -8,10 +8,15 @@ from jacketcalc.inputs import Exhaust
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
     BARREL,
+    BRANCH,
+    ENDS,
     HEAD,
     HOP,
     JACKET,
     LOWER,
+    MANIFOLD,
+    MOST_BRANCHES,
+    PORT_WORDS,
     SQUARE,
     TUBE,
     UPPER,
@@ -41,18 +46,17 @@ def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
         if goal is None:
             _to_room(sheet, plan, x, i, exhaust)
             continue
-        target = goal.along(0.14 if _jacket_inlet(goal) == "head" else 0.76)
+        target = _inlet_place(goal)
         path: list[Point] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
         hops = [exits[0]] if both and i == 1 else []
-        bottom = AXIS - BARREL - JACKET
         _run(sheet, path, hops)
-        sheet.arrow([(target, levels[i]), (target, bottom + 1.0)], BLUE, TUBE, HEAD)
+        _feed(sheet, goal, target, levels[i])
         if (target - plan.valve) * (x - plan.valve) < 0:
             crossings.append(levels[i])
         _tube_words(sheet, shown, exhaust, x, target, levels[i], goal)
     shared = goals[0] is not None and goals[0] is goals[1]
     if shared and goals[0] is not None:
-        target = goals[0].along(0.14 if _jacket_inlet(goals[0]) == "head" else 0.76)
+        target = _inlet_place(goals[0])
         sheet.circle(target, max(levels), 0.9, fill=BLUE, edge=BLUE, order=5.0)
     for column in plan.columns.values():
         _ends(sheet, plan, column)
@@ -60,9 +64,45 @@ def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
     return crossings
 
 
+def _branches(column: Column) -> list[float]:
+    """Return where holes at one end of a jacket stand beside the end's middle [mm]."""
+    jacket = column.stage.jacket
+    count = 1 if jacket is None else min(jacket.holes, MOST_BRANCHES)
+    return [BRANCH * (k - (count - 1) / 2) for k in range(count)]
+
+
+def _feed(sheet: Sheet, goal: Column, x: float, low: float) -> None:
+    """Draw the riser into a jacket; it parts in a manifold where each start has its hole."""
+    bottom, beside = AXIS - BARREL - JACKET, _branches(goal)
+    if len(beside) == 1:
+        sheet.arrow([(x, low), (x, bottom + 1.0)], BLUE, TUBE, HEAD, gid="arrow-inlet-0")
+        return
+    bar = bottom - MANIFOLD
+    sheet.line([(x, low), (x, bar)], TUBE, colour=BLUE, order=3.0)
+    sheet.line([(x + beside[0], bar), (x + beside[-1], bar)], TUBE, colour=BLUE, order=3.0)
+    for k, dx in enumerate(beside):
+        path = [(x + dx, bar), (x + dx, bottom + 1.0)]
+        sheet.arrow(path, BLUE, TUBE, HEAD * 0.8, gid=f"arrow-inlet-{k}")
+
+
 def _jacket_inlet(column: Column) -> str:
     jacket = column.stage.jacket
     return jacket.inlet_at if jacket is not None else "head"
+
+
+def _inlet_place(column: Column) -> float:
+    """Return where a jacket's riser stands [mm]."""
+    return column.along(ENDS[_jacket_inlet(column) != "head"])
+
+
+def _beside_risers(plan: Plan, x: float, way: float) -> float:
+    """Return where a port's words begin, beyond any riser that would strike them."""
+    goals = (plan.column(e.to) for e in (plan.machine.exhaust_1, plan.machine.exhaust_2))
+    risers = sorted((_inlet_place(g) for g in goals if g is not None), key=lambda r: way * r)
+    for riser in risers:
+        if -1.0 < way * (riser - x) < PORT_WORDS:
+            x = riser + way * 1.5
+    return x
 
 
 def _run(sheet: Sheet, path: Sequence[Point], hops: Sequence[float]) -> None:
@@ -113,17 +153,26 @@ def _ends(sheet: Sheet, plan: Plan, column: Column) -> None:
         return
     shown, bottom = plan.shown, AXIS - BARREL - JACKET
     at_head = _jacket_inlet(column) == "head"
-    inlet, vent = column.along(0.14 if at_head else 0.76), column.along(0.76 if at_head else 0.14)
-    sheet.arrow([(vent, bottom - 1.0 + 1.0), (vent, bottom - 7.0)], BLUE, TUBE, HEAD)
+    inlet, vent = column.along(ENDS[not at_head]), column.along(ENDS[at_head])
+    beside = _branches(column)
+    for k, dx in enumerate(beside):
+        path = [(vent + dx, bottom), (vent + dx, bottom - 7.0)]
+        sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-vent-{k}")
     way = 1.0 if vent > inlet else -1.0
-    sheet.text(
-        inlet + way * 1.6, bottom - 3.2, f"in {shown.temperature(jacket.inlet_temperature)}",
-        ha="left" if way > 0 else "right", color=BLUE_WORDS,
-    )  # fmt: skip
+    lines = [f"in {shown.temperature(jacket.inlet_temperature)}"]
+    wound = column.stage.jacket
+    if wound is not None and wound.starts > 1:
+        lines.append(f"{wound.starts} starts")
+    for k, words in enumerate(lines):
+        sheet.text(
+            inlet + way * (1.6 + beside[-1]), bottom - 3.2 - 3.5 * k, words,
+            ha="left" if way > 0 else "right", color=BLUE_WORDS,
+        )  # fmt: skip
     ports = (plan.machine.exhaust_1, plan.machine.exhaust_2)
     silenced = any(e.to == column.stage.name and e.silencer is not None for e in ports)
     words = f"vent {shown.temperature(jacket.outlet_temperature)}"
     words += ", silencer" if silenced else ""
+    words = f"{wound.holes} vents" + words[4:] if wound is not None and wound.holes > 1 else words
     sheet.text(vent, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
 
 
@@ -136,7 +185,7 @@ def _port_words(sheet: Sheet, plan: Plan, shared: bool) -> None:
         T, mean = out.port_temperature[i], out.back_pressure_mean[i]
         peak = out.back_pressure_peak[i]
         way = -1.0 if i == 0 else 1.0
-        x = plan.valve + (SQUARE + 1.5 if way > 0 else -3 * SQUARE - 1.5)
+        x = _beside_risers(plan, plan.valve + (SQUARE + 1.5 if way > 0 else -3 * SQUARE - 1.5), way)
         name = "ports 1 and 2" if shared else f"port {i + 1}"
         over, top = (number(shown.value(p, "pressure difference"), decimals) for p in (mean, peak))
         ha = "right" if way < 0 else "left"

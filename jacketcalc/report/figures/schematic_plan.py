@@ -28,6 +28,16 @@ SQUARE = 7.5
 """Half width of a square of the valve [mm]."""
 TUBE = 0.7
 """Width of exhaust lines [mm]."""
+BRANCH, MANIFOLD = 2.6, 8.5
+"""Distance between branches of a manifold, and its distance below the jacket [mm]."""
+PORT_WORDS = 19.5
+"""Length of the words at a port [mm]."""
+MOST_BRANCHES = 4
+"""Branches drawn of a manifold that has more [-]."""
+ENDS = (0.14, 0.76)
+"""Where jackets are fed and vented, as shares from head to mount [-]."""
+GALLERY = 0.1
+"""Half the width of a gallery drawn, as a share of the stage [-]."""
 HOP = 1.3
 """Radius with which a line hops over another [mm]."""
 

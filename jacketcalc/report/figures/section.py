@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from jacketcalc.report.figures.helix import Winding
+from jacketcalc.inputs import Jacket
+from jacketcalc.report.figures.helix import Hole, Winding
 from jacketcalc.report.figures.section_jacket import (
     channel_words,
     choose_dimensions,
+    ports,
     put_half,
     put_jacket_dimensions,
     put_port_arrows,
@@ -38,14 +41,18 @@ from jacketcalc.report.figures.style import (
     styled,
 )
 
+_OFF = 2.0
+"""Least distance between a leader and an arrow [mm]."""
+
 
 def draw_section(part: StagePart) -> Figure:
     """Draw the section alone."""
     with styled():
         view = SectionView(part, choose_scale(part, unrolled=False))
-        low = 2 * view.mm(view.shell_outside) + 18.0
+        under = 13.0 - (temperature_row(view) - view.Y(-view.shell_outside))
+        low = 2 * view.mm(view.shell_outside) + under
         sheet = Sheet(FULL, low + 22.0)
-        view.middle = 18.0 + view.mm(view.shell_outside)
+        view.middle = under + view.mm(view.shell_outside)
         put_section(sheet, view)
         put_scale(sheet, view, 5.0)
         return sheet.figure
@@ -130,17 +137,36 @@ def _temperatures(sheet: Sheet, view: SectionView) -> None:
     detail, shown, X, Y = part.detail, part.shown, view.X, view.Y
     if detail is None:
         return
-    row = Y(-view.shell_outside) - 5.0
+    struck = [X(h.place) for h in _lower_ports(view)]
+    row = temperature_row(view)
     length = part.stage.barrel_length
     count = int(np.clip(view.mm(length) / 16.0, 2, 5))
     for share in np.linspace(0.0, 1.0, count):
         node = round(float(share) * (len(detail.wall_position) - 1))
+        node = _off_arrows(view, node, struck)
         x = X(float(detail.wall_position[node]))
         sheet.leader([(x, row + 1.8), (x, Y(-view.bore) - 0.2)])
         sheet.text(x, row, shown.temperature(float(detail.wall_inside[node])), ha="center")
     left = X(float(detail.wall_position[0])) - 6.5
     sheet.text(min(LEFT - 2.0, left), row, "barrel inside", ha="right", color="#333333")
     _inner_words(sheet, view)
+
+
+def _lower_ports(view: SectionView) -> list[Hole]:
+    return [] if view.winding is None else ports(view, view.winding, -1.0)
+
+
+def temperature_row(view: SectionView) -> float:
+    """Return the height of the barrel's temperatures, below whatever the lower side shows [mm]."""
+    return view.Y(-view.shell_outside) - (11.5 if _lower_ports(view) else 5.0)
+
+
+def _off_arrows(view: SectionView, node: int, struck: Sequence[float]) -> int:
+    """Return the node nearest to one whose leader keeps off the ports' arrows."""
+    assert view.part.detail is not None
+    x = [view.X(float(z)) for z in view.part.detail.wall_position]
+    clear = [i for i, at in enumerate(x) if all(abs(at - s) > _OFF for s in struck)]
+    return min(clear, key=lambda i: abs(i - node), default=node)
 
 
 def _inner_words(sheet: Sheet, view: SectionView) -> None:
@@ -187,7 +213,7 @@ def _notes(sheet: Sheet, view: SectionView) -> None:
         land, shell = shown.length(jacket.land), shown.length(jacket.shell_thickness)
         lines.append((f"land {land}, shell {shell}", INK))
         lines.append((f"tip clearance {shown.length(jacket.tip_clearance)}", INK))
-        lines.append((f"vent ⌀{trimmed(shown.value(jacket.vent_bore, 'length'), 3)}", INK))
+        lines += [(words, INK) for words in hole_words(part, jacket)]
     if part.detail is not None and not _roomy(view):
         words = shown.temperature(part.detail.crown_temperature)
         if part.outcome is not None:
@@ -199,6 +225,18 @@ def _notes(sheet: Sheet, view: SectionView) -> None:
     sheet.text(view.notes, y + 4.4, f"dimensions in {unit}", color=GREY_WORDS, size=SMALL)
     for i, (words, colour) in enumerate(lines):
         sheet.text(view.notes, y - 4.0 * i, words, color=colour)
+
+
+def hole_words(part: StagePart, jacket: Jacket) -> list[str]:
+    """Say how many holes feed and vent the jacket, how wide they are, and what they open into."""
+    shown = part.shown
+    lines = []
+    for name, bore in (("inlet", jacket.inlet_bore), ("vent", jacket.vent_bore)):
+        many = f"{jacket.holes} {name}s" if jacket.holes > 1 else name
+        lines.append(f"{many} ⌀{trimmed(shown.value(bore, 'length'), 3)}")
+    if jacket.gallery_width:
+        lines.append(f"galleries {trimmed(shown.value(jacket.gallery_width, 'length'), 3)} wide")
+    return lines
 
 
 def misfits(part: StagePart) -> list[str]:
@@ -234,7 +272,8 @@ def describe_section(part: StagePart) -> str:
             f"{shown.length(jacket.pitch)} {unit}, channel "
             f"{shown.length(jacket.pitch - jacket.land)} {unit} wide and "
             f"{shown.length(jacket.gap)} {unit} deep, land {shown.length(jacket.land)} {unit}, "
-            f"shell {shown.length(jacket.shell_thickness)} {unit}."
+            f"shell {shown.length(jacket.shell_thickness)} {unit}, "
+            f"{', '.join(hole_words(part, jacket))}."
         )
     if part.detail is not None:
         inside = part.detail.wall_inside

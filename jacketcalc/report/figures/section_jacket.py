@@ -3,30 +3,40 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 
 from jacketcalc.inputs import Jacket
-from jacketcalc.report.figures.helix import TURN, Span, Winding
+from jacketcalc.report.figures.helix import TURN, Hole, Span, Winding
 from jacketcalc.report.figures.section_view import FALLING, PORT_HEIGHT, RISING, SectionView
 from jacketcalc.report.figures.sheet import Sheet, reach
 from jacketcalc.report.figures.style import NARROW, WIDE
 
+_TOGETHER = (1, 2, 3, 4, 5, 8)
+"""Pitches that are dimensioned together, the fewest that make room for their words [-]."""
+
 
 def openings(view: SectionView, winding: Winding, side: float) -> list[Span]:
     """Return the holes through the shell that the half-plane of one side meets."""
-    angle, jacket, found = (0.0 if side > 0 else TURN / 2), view.part.stage.jacket, []
-    assert jacket is not None
-    holes = []
-    if view.part.inlet_bore is not None:
-        starts = range(jacket.starts)
-        holes += [(winding.inlet, winding.begins(k), view.part.inlet_bore) for k in starts]
-    holes.append((winding.vent, TURN * winding.turns, jacket.vent_bore))
-    for place, at, bore in holes:
-        off = (at - angle + TURN / 2) % TURN - TURN / 2
-        chord = (bore / 2) ** 2 - (view.shell * math.sin(off)) ** 2
+    found = []
+    for hole in winding.holes:
+        off = _off(hole, side)
+        chord = (hole.bore / 2) ** 2 - (view.shell * math.sin(off)) ** 2
         if math.cos(off) > 0 and chord > 0:
-            found.append(Span(start=place - math.sqrt(chord), end=place + math.sqrt(chord)))
+            half = math.sqrt(chord)
+            found.append(Span(start=hole.place - half, end=hole.place + half))
     return sorted(found, key=lambda span: span.start)
+
+
+def _off(hole: Hole, side: float) -> float:
+    """Return the angle between a hole and the half-plane of a side [rad]."""
+    plane = 0.0 if side > 0 else TURN / 2
+    return (hole.angle - plane + TURN / 2) % TURN - TURN / 2
+
+
+def ports(view: SectionView, winding: Winding, side: float) -> list[Hole]:
+    """Return the holes through whose middle, or nearly so, the half-plane of a side passes."""
+    return [h for h in winding.holes if abs(_off(h, side)) * view.shell < h.bore / 2]
 
 
 def put_half(
@@ -70,24 +80,28 @@ def put_half(
 
 
 def put_port_arrows(sheet: Sheet, view: SectionView, winding: Winding) -> None:
-    """Draw the feeding tube, and arrows at inlet and vent where they lie in the section."""
+    """Draw the feeding tubes, and arrows at the inlets and vents that lie in the section."""
+    for side, name in ((1.0, "upper"), (-1.0, "lower")):
+        edge = view.Y(side * view.shell_outside)
+        for i, hole in enumerate(ports(view, winding, side)):
+            x, gid = view.X(hole.place), f"arrow-{name}-{i}"
+            if not hole.feeds:
+                path = [(x, edge - side * 1.0), (x, edge + side * 5.0)]
+                sheet.arrow(path, width=WIDE, gid=gid)
+                continue
+            half = view.mm(stub_bore(view, hole) / 2)
+            if view.part.tube_bore is not None:
+                for way in (-half, half):
+                    sheet.line([(x + way, edge), (x + way, edge + side * PORT_HEIGHT)], WIDE)
+            path = [(x, edge + side * (PORT_HEIGHT + 1.5)), (x, edge - side * 1.0)]
+            sheet.arrow(path, width=WIDE, gid=gid)
+
+
+def stub_bore(view: SectionView, hole: Hole) -> float:
+    """Return the bore of what is drawn before an inlet: the tube, or a manifold's branch [m]."""
     jacket = view.part.stage.jacket
-    assert jacket is not None
-    X = view.X
-    top = view.Y(view.shell_outside)
-    if view.part.inlet_bore is not None:
-        half = view.mm(view.part.inlet_bore / 2)
-        for side in (-1.0, 1.0):
-            x = X(winding.inlet) + side * half
-            sheet.line([(x, top), (x, top + PORT_HEIGHT)], WIDE)
-    x = X(winding.inlet)
-    sheet.arrow([(x, top + PORT_HEIGHT + 1.5), (x, top - 1.0)], width=WIDE)
-    off = (TURN * winding.turns + TURN / 2) % TURN - TURN / 2
-    for side, angle in ((1.0, 0.0), (-1.0, TURN / 2)):
-        if abs(abs(off) - angle) * view.shell < jacket.vent_bore / 2:
-            edge = view.Y(side * view.shell_outside)
-            x = X(winding.vent)
-            sheet.arrow([(x, edge - side * 1.0), (x, edge + side * 5.0)], width=WIDE)
+    single = jacket is None or jacket.holes == 1
+    return (view.part.tube_bore or hole.bore) if single else hole.bore
 
 
 def put_jacket_dimensions(
@@ -114,21 +128,47 @@ def channel_words(view: SectionView, jacket: Jacket) -> str:
 def choose_dimensions(
     view: SectionView, winding: Winding, jacket: Jacket
 ) -> list[tuple[float, float, str, str]]:
-    """Choose lands to dimension pitch and channel between, clear of the ports and each other."""
+    """Choose lands to dimension pitch and channel between: words stand within their own gap.
+
+    Where one pitch is too short for its words, several are dimensioned together; what finds no
+    gap, clear of ports and of each other, is left to the notes.
+    """
     whole = [z for z in winding.lands(0.0) if z.end - z.start > 0.999 * jacket.land]
-    pairs = list(pairwise(whole))
-    if not pairs:
-        return []
-    target = winding.first + 0.62 * jacket.wound_length
-    one, two = min(pairs, key=lambda p: abs((p[0].start + p[1].end) / 2 - target))
-    pitch = ((one.start + one.end) / 2, (two.start + two.end) / 2)
-    words = f"pitch {view.part.shown.length(jacket.pitch)}"
-    row = [(*pitch, words, "dimension-pitch")]
-    low = view.X(winding.first) + view.mm((view.part.inlet_bore or 0.0) / 2) + 1.5
-    taken = reach(view.X(pitch[0]), view.X(pitch[1]), words)
+    middles = [(z.start + z.end) / 2 for z in whole]
+    taken = [_beside(view, hole) for hole in ports(view, winding, 1.0)]
+    row = []
+    for count in _TOGETHER:
+        more = f"{count} × " if count > 1 else ""
+        words = f"{more}pitch {view.part.shown.length(jacket.pitch)}"
+        pairs = list(zip(middles, middles[count:], strict=False))
+        if found := _clear(view, pairs, words, taken, winding.first + 0.62 * jacket.wound_length):
+            row.append((*found, words, "dimension-pitch"))
+            taken.append((view.X(found[0]) - 0.3, view.X(found[1]) + 0.3))
+            break
     words = channel_words(view, jacket)
-    for one, two in pairs:
-        left, right = reach(view.X(one.end), view.X(two.start), words)
-        if left > low and right < taken[0] + 0.1:
-            return [*row, (one.end, two.start, words, "dimension-channel")]
+    gaps = [(one.end, two.start) for one, two in pairwise(whole)]
+    if found := _clear(view, gaps, words, taken, winding.first + 0.3 * jacket.wound_length):
+        row.append((*found, words, "dimension-channel"))
     return row
+
+
+def _beside(view: SectionView, hole: Hole) -> tuple[float, float]:
+    half = view.mm(max(stub_bore(view, hole), hole.bore) / 2) + 1.5
+    return view.X(hole.place) - half, view.X(hole.place) + half
+
+
+def _clear(
+    view: SectionView,
+    pairs: Sequence[tuple[float, float]],
+    words: str,
+    taken: Sequence[tuple[float, float]],
+    target: float,
+) -> tuple[float, float] | None:
+    """Return the pair nearest a place whose words fit between, clear of what is taken."""
+    fit = []
+    for pair in pairs:
+        x0, x1 = view.X(pair[0]), view.X(pair[1])
+        free = all(x1 < low or x0 > high for low, high in taken)
+        if free and reach(x0, x1, words) == (x0, x1):
+            fit.append(pair)
+    return min(fit, key=lambda pair: abs(sum(pair) / 2 - target), default=None)

@@ -116,6 +116,7 @@ class Sheet:
         patch = Circle(
             (x, y), radius, facecolor=style.get("fill", "none"), edgecolor=style.get("edge", INK),
             lw=points(style.get("width", NARROW)), zorder=style.get("order", 4.0),
+            gid=style.get("gid"),
         )  # fmt: skip
         self.ax.add_patch(patch)
         return patch
@@ -138,14 +139,19 @@ class Sheet:
         self.area(corners, fill=colour, width=0.0, order=5.0)
 
     def arrow(
-        self, path: Sequence[Point], colour: str = INK, width: float = NARROW, size: float = ARROW
+        self,
+        path: Sequence[Point],
+        colour: str = INK,
+        width: float = NARROW,
+        size: float = ARROW,
+        gid: str = "",
     ) -> None:
         """Draw a line that ends in an arrowhead."""
         (x0, y0), (x1, y1) = path[-2], path[-1]
         length = math.hypot(x1 - x0, y1 - y0)
         back = min(1.0, 0.7 * size / length)
         stop = (x1 - back * (x1 - x0), y1 - back * (y1 - y0))
-        self.line([*path[:-1], stop], width, colour=colour, order=4.5)
+        self.line([*path[:-1], stop], width, colour=colour, order=4.5, gid=gid)
         self.arrowhead((x1, y1), (x1 - x0, y1 - y0), colour, size)
 
     def leader(self, path: Sequence[Point], colour: str = INK) -> None:

@@ -21,7 +21,7 @@ class StagePart:
     """Stroke [m]."""
     rod: float
     """Rod that drives its piston [m]."""
-    inlet_bore: float | None = None
+    tube_bore: float | None = None
     """Bore of the tube that feeds its jacket [m]; None when no tube is there."""
     shown: Shown = SI
     outcome: StageOutcome | None = None
@@ -50,7 +50,7 @@ def case_part(case: Case, index: int) -> StagePart:
         stage=stage,
         stroke=machine.drive.stroke,
         rod=machine.drive.rod_2 if stage.compresses_on == 1 else machine.drive.rod_1,
-        inlet_bore=max(tubes) if tubes else None,
+        tube_bore=max(tubes) if tubes else None,
         shown=Shown(case.document.units),
     )
 
@@ -64,7 +64,7 @@ def solved_part(found: Assessment, index: int) -> StagePart:
         stage=part.stage,
         stroke=part.stroke,
         rod=part.rod,
-        inlet_bore=part.inlet_bore,
+        tube_bore=part.tube_bore,
         shown=part.shown,
         outcome=found.jacketed.stages[index],
         detail=found.jacketed_detail.stages[index],

@@ -10,18 +10,23 @@ import numpy as np
 from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.colors import Normalize, to_hex
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 from matplotlib.patheffects import withStroke
 
 from jacketcalc.components.designs import Array
 from jacketcalc.inputs import Jacket
-from jacketcalc.report.figures.helix import CUT, TURN, Spot, Winding
-from jacketcalc.report.figures.section import describe_section, put_section
+from jacketcalc.report.figures.helix import CUT, TURN
+from jacketcalc.report.figures.section import describe_section, put_section, temperature_row
 from jacketcalc.report.figures.section_view import SectionView, choose_scale, put_scale
 from jacketcalc.report.figures.sheet import Sheet
 from jacketcalc.report.figures.shown import number, trimmed
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import FULL, INK, NARROW, SMALL, WIDE, points, styled
+from jacketcalc.report.figures.unrolled_ports import (
+    Drawn,
+    UnrolledView,
+    put_flow_arrows,
+    put_holes,
+)
 
 MAP = mpl.colormaps["cividis"]
 CELLS = 160
@@ -34,24 +39,8 @@ _TRIES = (0.0, 0.08, -0.08, 0.16, 0.24, 0.32)
 """Turns by which a word on the passage moves to keep off an isotherm [-]."""
 _APART = 2.0
 """Distance from an isotherm at which a word is clear of it [mm]."""
-
-
-class UnrolledView:
-    """Places the unrolled passage: `spot` turns axial place and angle into paper."""
-
-    def __init__(self, view: SectionView, winding: Winding, bottom: float) -> None:
-        self.view, self.winding, self.bottom = view, winding, bottom
-        self.height = view.mm(math.pi * (view.outside + view.shell))
-
-    @property
-    def top(self) -> float:
-        """Upper edge [mm]."""
-        return self.bottom + self.height
-
-    def spot(self, spot: Spot) -> tuple[float, float]:
-        """Return where a place on the passage is drawn [mm]."""
-        z, angle = spot
-        return self.view.X(z), self.bottom + self.height * (angle - CUT) / TURN
+_HALF_WORD = 4.5
+"""Half the length of a word on the passage [mm]."""
 
 
 def draw_stage(part: StagePart) -> Figure:
@@ -60,7 +49,7 @@ def draw_stage(part: StagePart) -> Figure:
         view = SectionView(part, choose_scale(part, unrolled=True))
         jacket = part.stage.jacket
         under = view.mm(math.pi * (view.outside + view.shell)) + 17.0 if jacket else 3.0
-        low = under + 6.0
+        low = under + 1.0 + view.Y(-view.shell_outside) - temperature_row(view)
         sheet = Sheet(FULL, low + 2 * view.mm(view.shell_outside) + 21.0)
         view.middle = low + view.mm(view.shell_outside)
         put_section(sheet, view)
@@ -69,8 +58,9 @@ def draw_stage(part: StagePart) -> Figure:
             _passage(sheet, flat, jacket)
             _frame(sheet, flat)
             lines = _isotherms(sheet, flat)
-            _ports(sheet, flat, jacket)
-            _words(sheet, flat, jacket, lines)
+            holes = put_holes(sheet, flat)
+            put_flow_arrows(sheet, flat, holes)
+            _words(sheet, flat, jacket, lines, holes)
         put_scale(sheet, view, 4.0)
         return sheet.figure
 
@@ -93,9 +83,11 @@ def _colours(part: StagePart) -> Normalize | None:
 def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     winding, part = flat.winding, flat.view.part
     air, norm = _air(part), _colours(part)
-    per_turn = min(CELLS, int(MOST_CELLS / (winding.turns * jacket.starts)) + 4)
-    cells = max(8, math.ceil(per_turn * winding.turns))
-    marks = np.linspace(0.0, TURN * winding.turns, cells + 1)
+    begin, end = winding.wound
+    turns = (end - begin) / TURN
+    per_turn = min(CELLS, int(MOST_CELLS / (turns * jacket.starts)) + 4)
+    cells = max(8, math.ceil(per_turn * turns))
+    marks = np.linspace(begin, end, cells + 1)
     shapes, fills = [], []
     # Each cell reaches under the next: edges that only touch show paper between them.
     ends = [*marks[2:], marks[-1]]
@@ -103,7 +95,8 @@ def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
         for i, (a, b) in enumerate(zip(marks[:-1], ends, strict=True)):
             fill = "#E8EEF3"
             if air is not None and norm is not None:
-                fill = to_hex(MAP(norm(np.interp((i + 0.5) / cells, *air))))
+                middle = (marks[i] + marks[i + 1]) / 2 / (TURN * winding.turns)
+                fill = to_hex(MAP(norm(np.interp(middle, *air))))
             for piece in winding.strip(start, float(a), float(b)):
                 shapes.append([flat.spot(s) for s in piece])
                 fills.append(fill)
@@ -111,6 +104,7 @@ def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
         PolyCollection(shapes, facecolors=fills, edgecolors="none", antialiaseds=False, zorder=2.0),
         autolim=False,
     )
+    _galleries(sheet, flat)
     for start in range(jacket.starts):
         for corner in winding.dead_corners(start):
             path = [flat.spot(s) for s in corner]
@@ -120,6 +114,23 @@ def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
         sheet.ax.add_collection(
             LineCollection(lines, colors=INK, linewidths=points(NARROW), zorder=2.6), autolim=False
         )
+
+
+def _galleries(sheet: Sheet, flat: UnrolledView) -> None:
+    """Fill the grooves at either end in the colour of the air there."""
+    winding, part = flat.winding, flat.view.part
+    if not winding.gallery:
+        return
+    air, norm = _air(part), _colours(part)
+    chamber, core = winding.chamber, winding.core
+    ends = [(chamber.start, core.start), (core.end, chamber.end)]
+    for i, (low, high) in enumerate(ends if winding.towards_mount else ends[::-1]):
+        fill = "#E8EEF3"
+        if air is not None and norm is not None:
+            fill = to_hex(MAP(norm(air[1][-i])))
+        x0, x1 = flat.view.X(low), flat.view.X(high)
+        sheet.box(x0, flat.bottom, x1, flat.top, fill=fill, width=0.0, smooth=False, order=1.8,
+                  gid=f"gallery-{i}")  # fmt: skip
 
 
 def _frame(sheet: Sheet, flat: UnrolledView) -> None:
@@ -187,47 +198,13 @@ def _isotherms(sheet: Sheet, flat: UnrolledView) -> list[float]:
     return [flat.view.X(at) for at, _ in places]
 
 
-def _ports(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
-    winding, part, X = flat.winding, flat.view.part, flat.view.X
-    shown, outcome = part.shown, part.outcome
-    found = outcome.jacket if outcome is not None else None
-    clip = Rectangle((0.0, flat.bottom), FULL, flat.height, transform=sheet.ax.transData)
-    holes = [(winding.vent, TURN * winding.turns, jacket.vent_bore / 2)]
-    inlets = [winding.begins(k) for k in range(jacket.starts)]
-    if part.inlet_bore is not None:
-        holes += [(winding.inlet, angle, part.inlet_bore / 2) for angle in inlets]
-    for place, angle, radius in holes:
-        base = CUT + (angle - CUT) % TURN
-        for turn in (-TURN, 0.0, TURN):
-            x, y = flat.spot((place, base + turn))
-            sheet.circle(x, y, flat.view.mm(radius), width=WIDE).set_clip_path(clip)
-    left = X(winding.chamber.start - winding.ring) - 3.0
-    right = X(winding.chamber.end + winding.ring) + 3.0
-    way = 1.0 if winding.towards_mount else -1.0
-    for place, angle, name, T, flows_in in (
-        (winding.inlet, 0.0, "in", found.inlet_temperature if found else None, True),
-        (winding.vent, TURN * winding.turns, "out", found.outlet_temperature if found else None,
-         False),
-    ):  # fmt: skip
-        x, y = flat.spot((place, CUT + (angle - CUT) % TURN))
-        at_left = (way > 0) == flows_in
-        outer = left - 6.0 if at_left else right + 4.0
-        rise = 5.5 if y < flat.top - 12 else -5.5
-        path = [(outer, y + rise), (x, y)]
-        sheet.line([path[0], (outer + (3.0 if at_left else -3.0), y + rise), path[1]], 0.7,
-                   colour="white", order=4.4)  # fmt: skip
-        bent = [path[0], (outer + (3.0 if at_left else -3.0), y + rise), path[1]]
-        sheet.arrow(bent if flows_in else bent[::-1], width=WIDE)
-        words = name if T is None else f"{name} {shown.temperature(T)}"
-        sheet.text(outer + (-0.8 if at_left else 0.8), y + rise, words,
-                   ha="right" if at_left else "left")  # fmt: skip
-
-
-def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket, lines: Sequence[float]) -> None:
+def _words(
+    sheet: Sheet, flat: UnrolledView, jacket: Jacket, lines: Sequence[float], holes: Sequence[Drawn]
+) -> None:
     part, view = flat.view.part, flat.view
     helix, shown = part.helix, part.shown
     assert helix is not None
-    _air_labels(sheet, flat, lines)
+    _air_labels(sheet, flat, lines, holes)
     path = (
         f"{number(helix.path_length, 2)} m"
         if shown.system == "SI"
@@ -247,8 +224,13 @@ def _words(sheet: Sheet, flat: UnrolledView, jacket: Jacket, lines: Sequence[flo
     _key(sheet, flat, y - 4.0 * len(notes) - 1.0)
 
 
-def _air_labels(sheet: Sheet, flat: UnrolledView, isotherms: Sequence[float]) -> None:
-    """Write the air's temperature along the first start, at most five times, off the isotherms."""
+def _air_labels(
+    sheet: Sheet, flat: UnrolledView, isotherms: Sequence[float], holes: Sequence[Drawn]
+) -> None:
+    """Write the air's temperature along the first start, at most five times.
+
+    Words keep off isotherms, holes and the ends of the lands.
+    """
     part, winding = flat.view.part, flat.winding
     air, norm = _air(part), _colours(part)
     if air is None or norm is None or flat.view.mm(winding.width) < 2.9:
@@ -262,11 +244,13 @@ def _air_labels(sheet: Sheet, flat: UnrolledView, isotherms: Sequence[float]) ->
 
     def crowd(turn: float) -> float:
         angle = TURN * turn
-        x, _ = flat.spot((winding.centre(angle), CUT + (angle - CUT) % TURN))
-        return -min((abs(x - at) for at in isotherms), default=9.0)
+        x, y = flat.spot((winding.centre(angle), CUT + (angle - CUT) % TURN))
+        away = [abs(x - at) for at in isotherms]
+        away += [math.dist((x, y), h.middle) - h.radius - _HALF_WORD + _APART for h in holes]
+        return -min(away, default=9.0)
 
     for middle in turns[:: max(1, math.ceil(len(turns) / 5))]:
-        near = [middle + d for d in _TRIES if middle + d < winding.turns - 0.1]
+        near = [middle + d for d in _TRIES if 0.05 < middle + d < winding.turns - 0.1]
         clear = [t for t in near if crowd(float(t)) < -_APART]
         turn = clear[0] if clear else min(near or [middle], key=lambda t: crowd(float(t)))
         share = float(turn) / winding.turns
@@ -283,7 +267,7 @@ def _air_labels(sheet: Sheet, flat: UnrolledView, isotherms: Sequence[float]) ->
 
 
 def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
-    """Draw the colour scale of the air's temperature and the sign for dead corners."""
+    """Draw the colour scale of the air's temperature, and the sign for dead corners if any."""
     part, x = flat.view.part, flat.view.notes
     air = _air(part)
     y = top - 4.0
@@ -299,6 +283,8 @@ def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
         sheet.text(x, y - 4.6, part.shown.temperature(low), ha="left")
         sheet.text(x + wide, y - 4.6, part.shown.temperature(high), ha="right")
         y -= 9.0
+    if flat.winding.gallery:
+        return
     corner = [(x, y - 2.2), (x + 5.0, y - 2.2), (x + 5.0, y)]
     sheet.area(corner, fill="#E4E4E4", width=NARROW)
     sheet.hatch(corner, 1, 1.4, colour="#9A9A9A", order=2.2)
