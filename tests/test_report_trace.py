@@ -40,7 +40,7 @@ UNTRACED = {
     "summary limits": ("Margin / K",),
     "hand checks": ("Difference",),
     "grid": ("Number",),
-    "verification": ("Checks", "Agree", "Doubtful", "Disagree"),
+    "verification": ("Checks", "Agree", "Own formula", "Doubtful", "Disagree"),
 }
 """Columns whose numbers are made of numbers printed beside them, or count what is not a result."""
 SIZES = {

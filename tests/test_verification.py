@@ -31,7 +31,7 @@ SOURCE = {"citation": "c", "where": "d", "obtained": "read", "kind": "table"}
 @pytest.fixture(scope="module")
 def report() -> Report:
     """A few cheap checks: one that agrees, one in doubt, one made to disagree."""
-    wanted = ("ashrae-ice-20", "ice-point-cv", "convex-nominal", "cimbala-tyre")
+    wanted = ("ashrae-ice-20", "ice-point-cv", "cengel-8-6", "cimbala-tyre")
     checks = [check for check in published_checks() if check.id in wanted]
     broken = replace(checks[0], id="broken", tolerance=0.0, what="A <case> & more")
     return run_verification([*checks, broken])
@@ -97,11 +97,15 @@ def test_states_and_count(report: Report) -> None:
     assert states["broken"] == "DISAGREES"
     assert not report.passed
     assert report.count.startswith("5 checks from 4 sources")
-    assert report.count.endswith("3 agree, 1 disagree, 1 doubtful and explained")
+    assert "2 agree with something other than their own formula, 1 only show" in report.count
+    assert report.count.endswith("1 disagree, 1 doubtful and explained")
+    assert states["cimbala-tyre"] == "same formula"
 
 
 def test_text(report: Report) -> None:
     lines = verification_text(report).splitlines()
+    first = " ".join(lines[:4])
+    assert "Nothing here was measured on a jacket or on a booster" in first
     assert max(map(len, lines)) <= 80
     assert " ".join(lines[-2:]).endswith(report.count[-40:])
     headings = [line for line in lines if line.isupper() or line[:5].isupper()]
@@ -155,7 +159,7 @@ def test_command(
     """Status 3 when a case disagrees; the results are written all the same."""
     kept = tuple(f for f in report.findings if f.agrees or f.check.doubtful or not sound)
     monkeypatch.setattr(
-        "jacketcalc.verification.run_verification", lambda: replace(report, findings=kept)
+        "jacketcalc.verification.run_verification", lambda **_: replace(report, findings=kept)
     )
     shown = CliRunner().invoke(command, [])
     assert shown.exit_code == status

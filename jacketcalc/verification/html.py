@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from html import escape
 
@@ -12,7 +13,7 @@ from jacketcalc.verification.figures import (
     tolerance_text,
 )
 from jacketcalc.verification.html_terms import terms_section
-from jacketcalc.verification.record import PARTS, Check, Finding, Report, Source
+from jacketcalc.verification.record import NOT_MEASURED, PARTS, Check, Finding, Report, Source
 
 _STYLE = """
 :root { color-scheme: light dark; --ink: #1b1b1b; --paper: #fff; --rule: #b5b5b5;
@@ -52,6 +53,14 @@ _HEAD = (
 )
 
 
+_COUNTED = (
+    ("agrees", "agree"),
+    ("same formula", "with their own formula"),
+    ("DISAGREES", "disagree"),
+    ("doubtful", "doubtful"),
+)
+
+
 def verification_html(report: Report) -> str:
     """Return the dossier: every finding with inputs and reasons, then the sources."""
     return "\n".join(_page(report)) + "\n"
@@ -63,13 +72,16 @@ def _page(report: Report) -> Iterator[str]:
     yield f"<title>Published cases: {len(report.findings)} checks</title>"
     yield f"<style>{_STYLE}</style>\n</head>\n<body>\n<main>"
     yield "<h1>Published cases and what the program finds</h1>"
+    yield f"<p><strong>{escape(NOT_MEASURED)}</strong></p>"
     yield f"<p><strong>{escape(report.count)}.</strong></p>"
     versions = ", ".join(f"{name} {number}" for name, number in report.versions.items())
     yield f"<p><small>{escape(versions)}</small></p>"
     yield (
         "<p>Each row runs a function of the program with the inputs that the source states. "
         "A tolerance follows from the digits printed unless a reason is given. A doubtful row "
-        "is shown and explained; it counts neither for nor against.</p>"
+        "is shown and explained; it counts neither for nor against. Where the published number "
+        "comes from the program's own formula, the row says so: it shows that the formula was "
+        "written down rightly, and nothing of whether it is true.</p>"
     )
     parts = [part for part in PARTS if report.of_part(part)]
     yield '<nav aria-label="Parts of the model"><ul>'
@@ -90,8 +102,9 @@ def _part(anchor: str, part: str, findings: tuple[Finding, ...]) -> Iterator[str
     yield f'<section aria-labelledby="{anchor}"><h2 id="{anchor}">{_title(part)}</h2>'
     yield '<div class="scroll" role="region" tabindex="0" '
     yield f'aria-labelledby="{anchor}"><table>'
-    agreeing = sum(f.agrees for f in findings)
-    yield f"<caption>{len(findings)} checks, {agreeing} within tolerance</caption>"
+    states = Counter(f.state for f in findings)
+    counted = ", ".join(f"{states[state]} {word}" for state, word in _COUNTED if states[state])
+    yield f"<caption>{len(findings)} checks: {counted}</caption>"
     yield f"{_HEAD}\n<tbody>"
     for finding in findings:
         yield from _row(finding)
@@ -111,11 +124,12 @@ def _row(finding: Finding) -> Iterator[str]:
         f'<tr id="{escape(check.id)}"><th scope="row">{escape(check.what)}'
         f"<br><small>{_details(check)}</small></th>"
         f'<td class="unit">{escape(check.expected.unit) or "-"}</td>'
-        f'{numbers}<td class="{finding.state}">{finding.state}</td></tr>'
+        f'{numbers}<td class="{finding.state.split()[0]}">{finding.state}</td></tr>'
     )
-    if check.doubtful:
-        words = f"<strong>Why doubtful:</strong> {escape(check.doubtful)}"
-        yield f'<tr class="why"><td colspan="7">{words}</td></tr>'
+    for label, why in (("Why doubtful", check.doubtful), ("It disagrees", check.disagrees)):
+        if why:
+            words = f"<strong>{label}:</strong> {escape(why)}"
+            yield f'<tr class="why"><td colspan="7">{words}</td></tr>'
 
 
 def _details(check: Check) -> str:

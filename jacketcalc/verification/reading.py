@@ -13,7 +13,7 @@ from jacketcalc.verification.amounts import Amount, factor_of, read_amount
 from jacketcalc.verification.record import KINDS, PARTS, Check, Source
 
 OBTAINED = ("read", "from memory", "computed for this project")
-_SOURCE_KEYS = {"citation", "where", "obtained", "kind", "remark", "check"}
+_SOURCE_KEYS = {"citation", "where", "obtained", "kind", "remark", "same_formula", "check"}
 _CHECK_KEYS = {
     "id",
     "part",
@@ -27,6 +27,8 @@ _CHECK_KEYS = {
     "because",
     "obtained",
     "doubtful",
+    "same_formula",
+    "disagrees",
 }
 
 
@@ -68,7 +70,7 @@ def _checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
     _refuse(key, {source.kind} - set(KINDS), "kind")
     for row in data["check"]:
         _refuse(key, set(row) - _CHECK_KEYS, "unknown key")
-        yield _check(source, row)
+        yield _check(source, {"same_formula": data.get("same_formula", False), **row})
 
 
 def _check(source: Source, row: Mapping[str, Any]) -> Check:
@@ -88,6 +90,8 @@ def _check(source: Source, row: Mapping[str, Any]) -> Check:
         because=row.get("because", because),
         obtained=row.get("obtained", source.obtained),
         doubtful=row.get("doubtful", ""),
+        same_formula=row["same_formula"],
+        disagrees=row.get("disagrees", ""),
     )
 
 

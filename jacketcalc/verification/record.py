@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -20,6 +21,12 @@ PARTS = (
     "water in air",
 )
 """Parts of the model, in the order of the dossier."""
+
+NOT_MEASURED = (
+    "Nothing here was measured on a jacket or on a booster: no such measurements are known to "
+    "this project. What agrees is its parts, one by one."
+)
+"""What a reader must know first."""
 
 KINDS = ("measured", "worked example", "table", "library", "formula")
 """What a published number is."""
@@ -73,6 +80,11 @@ class Check:
     """How this number reached the project; the source's own unless it differs."""
     doubtful: str = ""
     """Why the published number is in doubt; empty when it is not."""
+    same_formula: bool = False
+    """The published number comes from the formula that the program uses: agreement shows that it
+    was written down rightly, and no more."""
+    disagrees: str = ""
+    """What is known of a disagreement that stands; empty where none is known."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +104,9 @@ class Finding:
         """One word for the reader."""
         if self.check.doubtful:
             return "doubtful"
-        return "agrees" if self.agrees else "DISAGREES"
+        if not self.agrees:
+            return "DISAGREES"
+        return "same formula" if self.check.same_formula else "agrees"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,8 +125,8 @@ class Report:
 
     @property
     def passed(self) -> bool:
-        """No finding disagrees, the doubtful ones aside."""
-        return not self.disagreements
+        """No finding disagrees, the doubtful ones and the known disagreements aside."""
+        return all(f.check.disagrees for f in self.disagreements)
 
     def of_part(self, part: str) -> tuple[Finding, ...]:
         """Return the findings of one part of the model."""
@@ -127,13 +141,13 @@ class Report:
     def count(self) -> str:
         """The closing sentence."""
         checks, sources = self.findings, self.sources
-        doubtful = sum(bool(f.check.doubtful) for f in checks)
-        wrong = len(self.disagreements)
+        states = Counter(f.state for f in checks)
         read = sum(s.obtained == "read" for s in sources)
         number = sum(f.check.obtained == "read" for f in checks)
         return (
             f"{len(checks)} checks from {len(sources)} sources ({read} read, "
             f"{len(sources) - read} from memory; {number} numbers read): "
-            f"{len(checks) - doubtful - wrong} agree, {wrong} disagree, "
-            f"{doubtful} doubtful and explained"
+            f"{states['agrees']} agree with something other than their own formula, "
+            f"{states['same formula']} only show that a formula was written down rightly, "
+            f"{states['DISAGREES']} disagree, {states['doubtful']} doubtful and explained"
         )

@@ -11,7 +11,7 @@ from jacketcalc.verification.figures import (
     found_text,
     tolerance_text,
 )
-from jacketcalc.verification.record import PARTS, Finding, Report, Source
+from jacketcalc.verification.record import NOT_MEASURED, PARTS, Finding, Report, Source
 from jacketcalc.verification.terms import term_list
 
 WIDTH = 80
@@ -26,6 +26,8 @@ def verification_text(report: Report) -> str:
 
 def _lines(report: Report) -> Iterator[str]:
     yield "Published cases"
+    yield from textwrap.wrap(NOT_MEASURED, WIDTH)
+    yield ""
     versions = ", ".join(f"{name} {number}" for name, number in report.versions.items())
     yield from textwrap.wrap(versions, WIDTH)
     yield ""
@@ -68,10 +70,11 @@ def _finding(finding: Finding) -> Iterator[str]:
         tolerance_text(finding),
         finding.state,
     )
-    if check.doubtful:
-        yield from textwrap.wrap(
-            f"Doubtful: {check.doubtful}", WIDTH, initial_indent="    ", subsequent_indent="    "
-        )
+    for label, words in (("Doubtful", check.doubtful), ("Disagrees", check.disagrees)):
+        if words:
+            yield from textwrap.wrap(
+                f"{label}: {words}", WIDTH, initial_indent="    ", subsequent_indent="    "
+            )
 
 
 def _source(source: Source) -> Iterator[str]:

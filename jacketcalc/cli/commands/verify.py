@@ -12,9 +12,9 @@ from jacketcalc.cli.settings import CONTEXT, common_options
 
 EPILOG = """\b
 Exit status:
-  0  every case agrees, the doubtful ones aside
+  0  every case agrees, the doubtful ones and the known disagreements aside
   2  the command is wrong
-  3  a case disagrees; the results were printed
+  3  a case disagrees that did not before; the results were printed
 """
 
 
@@ -39,7 +39,8 @@ def command(context: click.Context, as_html: bool, output: str | None, force: bo
     """Run published cases through the program and print found against expected.
 
     Each case states its source, how its numbers were obtained, and the tolerance. Doubtful
-    cases are shown and explained; they count neither for nor against.
+    cases are shown and explained; they count neither for nor against. Nothing measured on a
+    jacket or a booster is among them.
     """
     target = check_target(output, force=force)
     from jacketcalc.verification import (

@@ -11,6 +11,7 @@ from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.numbers import fixed, percent
+from jacketcalc.verification.record import NOT_MEASURED
 from jacketcalc.verification.record import Report as Verification
 
 STATES = (
@@ -227,7 +228,8 @@ def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
     else:
         yield Paragraph("No hand check: the machine stalls.")
     yield Paragraph(
-        f"Published cases run through this version of the program: {verification.count}."
+        f"{NOT_MEASURED} Published cases run through this version of the program: "
+        f"{verification.count}."
     )
     yield _verification(pen, verification)
     yield Paragraph(
@@ -238,13 +240,13 @@ def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
 
 def _verification(pen: Pen, verification: Verification) -> Table:
     every = Counter(f.check.part for f in verification.findings)
-    agree = Counter(f.check.part for f in verification.findings if f.state == "agrees")
-    doubtful = Counter(f.check.part for f in verification.findings if f.state == "doubtful")
+    states = Counter((f.check.part, f.state) for f in verification.findings)
+    asked = ("agrees", "same formula", "doubtful", "DISAGREES")
     rows = [
         row(part, *(Cell(text=str(n), number=float(n)) for n in (
-            count, agree[part], doubtful[part], count - agree[part] - doubtful[part])))
+            count, *(states[part, state] for state in asked))))
         for part, count in every.items()
     ]  # fmt: skip
-    columns = (left("Part of the model", 3), right("Checks"), right("Agree"), right("Doubtful"),
-               right("Disagree"))  # fmt: skip
+    columns = (left("Part of the model", 3), right("Checks"), right("Agree"),
+               right("Own formula"), right("Doubtful"), right("Disagree"))  # fmt: skip
     return pen.table("verification", "Verification against published numbers", columns, rows)

@@ -25,6 +25,16 @@ def measured_spring_phase(peclet: float) -> float:
     return float(gas_spring(peclet)[1])
 
 
+def spring_with_convection(
+    peclet: float, D: float, rho: float, mu: float, k: float, Pr: float, T: float, dT: float
+) -> float:
+    """Return the Nusselt number of a chamber at rest, gas spring and natural convection joined as
+    the strokes join them, in cubes, on D = 4 V/A [-]."""
+    spring = measured_spring(peclet)
+    free = float(natural_convection(k, rho, mu, Pr * k / mu, T, dT)) * D / k
+    return math.cbrt(spring**3 + free**3)
+
+
 def exact_spring(peclet: float) -> float:
     """Return the real part of the exact theory between plates [-]."""
     return float(lee_exact(peclet)[0])
@@ -72,6 +82,7 @@ def fast_limit(peclet: float) -> float:
 QUANTITIES: dict[str, Callable[..., float]] = {
     "gas spring": measured_spring,
     "gas spring, phase": measured_spring_phase,
+    "gas spring with natural convection": spring_with_convection,
     "gas spring, exact": exact_spring,
     "gas spring, slow limit": plates_limit,
     "gas spring, fast limit": fast_limit,

@@ -207,10 +207,10 @@ def marched_port_pressure(m: float, T0: float, p_end: float, D: float, L: float,
         T = float(profile.T[: TUBE_CELLS + 1].mean())
         tube = Tube(
             bore=D, wall=1e-3, length=L, material=plastic(), fitting_loss=0.0,
-            roughness=D * _roughness(m, T, D, f),
+            roughness=D * roughness_of(_reynolds(m, T, D), f),
         )  # fmt: skip
         found = march(
-            air(), _one(passage_geometries(bench_machine(tube=tube))[0]),
+            air(), one_passage(passage_geometries(bench_machine(tube=tube))[0]),
             {"nominal": np.array([0])}, np.full(one, m), np.full(one, T0),
             Walls(barrel=barrel, outer=outer, heat=no_heat), np.full(1, room), profile,
             SWEEPS_COLD,
@@ -221,13 +221,17 @@ def marched_port_pressure(m: float, T0: float, p_end: float, D: float, L: float,
     return float(found.port_pressure[0, 0, 0])
 
 
-def _roughness(m: float, T: float, D: float, f: float) -> float:
-    """Return the relative roughness that gives a friction factor [-]."""
-    Re = 4.0 * m / (math.pi * D * float(properties(T, 1e5).viscosity))
+def _reynolds(m: float, T: float, D: float) -> float:
+    """Return the Reynolds number of air in a tube [-]."""
+    return 4.0 * m / (math.pi * D * float(properties(T, 1e5).viscosity))
+
+
+def roughness_of(Re: float, f: float) -> float:
+    """Return the relative roughness that gives a Darcy friction factor [-]."""
     return float(brentq(lambda e: float(tube_friction_factor(Re, e)) - f, 0.0, LARGEST_ROUGHNESS))
 
 
-def _one(geometry: PassageGeometry) -> PassageGeometry:
+def one_passage(geometry: PassageGeometry) -> PassageGeometry:
     """Give a single passage the shape (node, B) that the march works on."""
     names = [field.name for field in fields(PassageGeometry)]
     return PassageGeometry(**{name: np.array([[getattr(geometry, name)]]) for name in names})  # type: ignore[arg-type]

@@ -9,6 +9,7 @@ import numpy as np
 from jacketcalc.components.pulses import STILL_NUSSELT, STILL_TUBE
 from jacketcalc.correlations import (
     critical_reynolds,
+    entrance_factor,
     helix_curvature,
     property_ratio,
     tube_friction_factor,
@@ -16,8 +17,6 @@ from jacketcalc.correlations import (
 )
 from jacketcalc.correlations.friction import coil_factor, coil_turbulent, rectangle_constant
 from jacketcalc.correlations.heat import (
-    CONVEX_FACTOR,
-    CONVEX_FACTOR_LOW,
     annulus_base,
     coil_average,
     coil_mori_nakayama,
@@ -89,11 +88,11 @@ def short_annulus_coefficient(
     T_wall: float,
     exponent: float,
 ) -> float:
-    """Return the inner wall's coefficient of a short annulus with Gnielinski's entry and heating
-    factors, which the passage itself leaves out or takes otherwise [W/(m2 K)]."""
+    """Return the inner wall's coefficient of a short annulus with Gnielinski's heating factor,
+    which the passage itself takes otherwise [W/(m2 K)]."""
     Dh = D_outer - D_inner
     straight = inner_wall_2009(rho * V * Dh / mu, cp * mu / k, D_inner / D_outer)
-    entry = 1.0 + float(np.cbrt(Dh / L)) ** 2
+    entry = float(entrance_factor(Dh, L))
     heating = float(np.power(T / T_wall, exponent))
     return straight * entry * heating * k / Dh
 
@@ -111,16 +110,6 @@ def still_tube() -> float:
 def one_wall(aspect: float) -> float:
     """Return the laminar Nusselt number of a rectangle, one wall heated, axial flux even [-]."""
     return float(one_wall_laminar(aspect))
-
-
-def convex_nominal() -> float:
-    """Return the nominal convex over straight [-]."""
-    return CONVEX_FACTOR
-
-
-def convex_low() -> float:
-    """Return the low convex over straight [-]."""
-    return CONVEX_FACTOR_LOW
 
 
 def heating_factor(T: float, T_wall: float, Re: float) -> float:
@@ -172,8 +161,6 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "still gap": still_gap,
     "still tube": still_tube,
     "rectangle, one wall heated": one_wall,
-    "convex over straight, nominal": convex_nominal,
-    "convex over straight, low": convex_low,
     "gas heating factor": heating_factor,
     "rectangle, laminar friction": rectangle_laminar,
     "coil, laminar friction": coil_laminar_friction,
