@@ -141,13 +141,19 @@ def test_words_of_drawings_are_the_result(name: str) -> None:
 
 
 def test_a_number_that_is_not_in_the_result_is_seen() -> None:
-    """The check above bites: a discharge temperature 3.3 K off is a stranger."""
+    """The check above bites: a discharge temperature that is off is a stranger.
+
+    Off by so much that it is not by chance another temperature of the result.
+    """
     assessment = found("impact_laboratory")
     numbers = _numbers(result_of(assessment))
     words = _words(draw_schematic(assessment))
     assert len(_WITH_UNIT.findall(words)) > 20
     stage = assessment.jacketed.stages[-1]
-    moved = replace(stage, discharge_temperature=stage.discharge_temperature + 3.3)
+    others = np.array(numbers["K"])
+    steps = (stage.discharge_temperature + 1.1 * k for k in range(3, 90))
+    free = next(T for T in steps if np.abs(others - T).min() > 1.0)
+    moved = replace(stage, discharge_temperature=free)
     stages = (*assessment.jacketed.stages[:-1], moved)
     wrong = replace(assessment, jacketed=replace(assessment.jacketed, stages=stages))
     assert _strangers(_words(draw_schematic(wrong)), numbers)
