@@ -157,6 +157,11 @@ _ALL = (
     ),
     _remembered("murphy-koop-2005", "Murphy and Koop, Q. J. R. Meteorol. Soc. 131, 2005, 1539"),
     _read(
+        "iapws-g11-15",
+        "IAPWS G11-15, Guideline on a virial equation for the fugacity of H2O in humid air, 2015 "
+        "(coefficients read in a public implementation)",
+    ),
+    _read(
         "iso-8573-1",
         "ISO 8573-1, Compressed air, contaminants and purity classes (humidity "
         "classes read in OPC 40250-1, table 128)",

@@ -16,9 +16,7 @@ def spoken(assessment: Assessment) -> Assessment:
     """Say again what an assessment that was changed has to say."""
     a = assessment
     verdict = judge(a.case, a.bare, a.jacketed, a.change, a.split, a.band, a.limits)
-    return replace(
-        a, verdict=verdict, notes=collect_notes(a.case, a.bare, a.jacketed, a.limits, a.margins)
-    )
+    return replace(a, verdict=verdict, notes=collect_notes(a.case, a.bare, a.jacketed, a.limits))
 
 
 def in_units(assessment: Assessment, units: System) -> Assessment:

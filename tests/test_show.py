@@ -163,7 +163,7 @@ def test_json_has_the_fields_of_its_format() -> None:
     for span in found["band"].values():
         assert span["low"] <= span["value"] <= span["high"]
     assert all(keys(note) == {"name", "level", "text"} for note in found["notes"])
-    wanted = {"bare", "jacketed", "other", "limits", "margins", "members", "inputs", "profiles"}
+    wanted = {"bare", "jacketed", "other", "limits", "members", "inputs", "profiles"}
     assert keys(found["detail"]) >= wanted
 
 

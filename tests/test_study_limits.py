@@ -57,7 +57,7 @@ def test_designs_that_break_a_limit_are_counted() -> None:
     assert broken == [None] * 3 + [False] * 6 + [True] * 6
     text = "\n".join(limit_block(MAP, Page()))
     assert "6 of 12  discharge above 150 °C" in text
-    assert "0 of 12  seal above 260 °C" in text
+    assert "0 of 12  wall at a seal above 260 °C" in text
 
 
 def test_limits_are_said_in_the_units_of_the_case() -> None:
@@ -75,7 +75,7 @@ def test_the_map_hatches_what_some_break_and_names_what_all_break() -> None:
     assert np.isnan(limit.excess[:, 0]).all()
     (gap,) = data.gaps
     assert gap.name == "cannot be built" and gap.mask[:, 0].all() and not gap.mask[:, 1:].any()
-    assert any("Broken by none: seal above 260 °C" in words for words in data.remarks)
+    assert any("Broken by none: wall at a seal above 260 °C" in words for words in data.remarks)
     asked = pitch_map(replace(MAP, limits=Limits(discharge=400.0)))
     assert not asked.limits
     assert any("Broken by every design: discharge above" in words for words in asked.remarks)

@@ -23,7 +23,6 @@ from jacketcalc.assessment.variants import (
     list_variants,
 )
 from jacketcalc.assessment.verdict import judge
-from jacketcalc.assessment.water import water_margins
 from jacketcalc.components.designs import Design
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.details import Detail
@@ -108,7 +107,6 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
     )
     band = make_band(_members(case, found), _member("as stated", jacketed, bare))
     limits = check_limits(case, bare, band, jacketed)
-    margins = water_margins(case.machine, jacketed)
     other: Reading | None = None
     if "other bare" in found:
         name: Reference = "through tube" if case.judgement.bare == "straight" else "straight"
@@ -127,9 +125,8 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         conductance=conductance,
         band=band,
         limits=limits,
-        margins=margins,
         verdict=judge(case, bare, jacketed, change, split, band, limits),
-        notes=collect_notes(case, bare, jacketed, limits, margins),
+        notes=collect_notes(case, bare, jacketed, limits),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
     )

@@ -17,7 +17,7 @@ from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Case
 
 _Read = Callable[[Outcome], float]
-_Limit = tuple[str, Literal["at most", "at least"], float, _Read]
+_Limit = tuple[str, Literal["at most", "at least"], float, _Read, _Read | None]
 
 
 def relative(new: float, old: float) -> float:
@@ -93,9 +93,19 @@ def check_limits(
             jacketed=read(jacketed),
             low=min(map(read, every)),
             high=max(map(read, every)),
+            gas_bare=gas(bare) if gas else None,
+            gas_jacketed=gas(jacketed) if gas else None,
         )
-        for what, kind, limit, read in _limits(case, jacketed)
+        for what, kind, limit, read, gas in _limits(case, jacketed)
     )
+
+
+SERVICE = (
+    "A wall at a seal is the hottest of the piston crown and of the barrel that the seal rubs on; "
+    "the gas that meets the seal is shown and not judged. Service temperatures are those a "
+    "material is used at: these rows say nothing of strength."
+)
+"""What the rows of limits compare, in words."""
 
 
 def _limits(case: Case, jacketed: Outcome) -> Iterator[_Limit]:
@@ -103,20 +113,23 @@ def _limits(case: Case, jacketed: Outcome) -> Iterator[_Limit]:
     for i, stage in enumerate(case.machine.stages):
         if jacketed.stalled or jacketed.stages[i].delivers:
             limit = case.judgement.discharge_limit
-            yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i)
-        yield f"seal ({stage.seal.name}), {stage.name}", "at most", stage.seal.highest, _seal(i)
-        hot = stage.material.highest
-        yield f"barrel ({stage.material.name}), {stage.name}", "at most", hot, _hottest(i)
+            yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i), None
+        seal = f"wall at the seal ({stage.seal.name}), {stage.name}"
+        yield seal, "at most", stage.seal.highest, _seal(i), _gas(i)
+        barrel = f"barrel service temperature ({stage.material.name}), {stage.name}"
+        yield barrel, "at most", stage.material.highest, _hottest(i), None
         if stage.jacket is not None and _feeds(case, stage.name):
             shell = stage.jacket.shell
             coldest = _coldest(i, case.machine.room.temperature)
-            yield f"shell ({shell.name}), {stage.name}", "at least", shell.lowest, coldest
+            what = f"shell service temperature ({shell.name}), {stage.name}"
+            yield what, "at least", shell.lowest, coldest, None
     jackets = {s.name: i for i, s in enumerate(case.machine.stages) if s.jacket is not None}
     for port, exhaust in enumerate((case.machine.exhaust_1, case.machine.exhaust_2), start=1):
         if exhaust.tube is not None and exhaust.to in jackets:
             coldest = _coldest(jackets[exhaust.to], case.machine.room.temperature)
             tube = exhaust.tube.material
-            yield f"tube ({tube.name}), port {port}", "at least", tube.lowest, coldest
+            what = f"tube service temperature ({tube.name}), port {port}"
+            yield what, "at least", tube.lowest, coldest, None
 
 
 def _feeds(case: Case, name: str) -> bool:
@@ -129,6 +142,11 @@ def _discharge(i: int) -> _Read:
 
 def _seal(i: int) -> _Read:
     return lambda outcome: outcome.stages[i].seal_temperature
+
+
+def _gas(i: int) -> _Read:
+    """Hottest gas of a stage, which meets its seal."""
+    return lambda outcome: outcome.stages[i].peak_temperature
 
 
 def _hottest(i: int) -> _Read:

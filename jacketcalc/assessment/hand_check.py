@@ -1,4 +1,4 @@
-"""Checks that need no model: the first law on printed temperatures and a table of air."""
+"""Checks by another way than the program's: the first law, and a table of air."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from jacketcalc.gas.table import air
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
+    from jacketcalc.coupling.outcome import Outcome
+    from jacketcalc.findings.cold import Cold
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,28 +33,28 @@ class HandCheck:
 
 def hand_checks(found: Assessment) -> tuple[HandCheck, ...]:
     """Return the checks of the jacketed machine; none where it stalls."""
-    if found.jacketed.stalled:
+    cold = found.jacketed.cold
+    if cold is None:
         return ()
-    return (_deficit(found), *_stages(found))
+    return (_cold(found, found.jacketed, cold), *_stages(found))
 
 
 def _enthalpy(T: float, p: float) -> float:
     return float(air().thermo(T, p).h)
 
 
-def _deficit(found: Assessment) -> HandCheck:
-    """Return the cold that the exhaust carries to the ports, from their mean temperatures."""
-    machine, out = found.case.machine, found.jacketed
-    supply = _enthalpy(machine.supply.temperature, machine.supply.pressure)
-    pairs = zip(out.port_temperature, out.back_pressure_mean, strict=True)
-    ports = [_enthalpy(T, machine.room.pressure + p) for T, p in pairs]
-    mean = sum(ports) / len(ports)
+def _cold(found: Assessment, jacketed: Outcome, cold: Cold) -> HandCheck:
+    """Return the cold of the exhaust from the drive's work, which no port temperature enters."""
+    machine = found.case.machine
+    T, p = machine.supply.temperature, machine.supply.pressure
+    throttled = _enthalpy(T, machine.room.pressure) - _enthalpy(T, p)
+    by_hand = jacketed.drive_work * jacketed.cycle_rate + jacketed.drive_gas_heat
     return HandCheck(
-        what="cold the exhaust brings to the ports",
-        how="drive air times the difference of enthalpy between supply and the mean of the port "
-        "temperatures",
-        by_hand=out.drive_air_mass_flow * (supply - mean),
-        found=out.cooling_bound,
+        what="cold the exhaust carries",
+        how="work of the drive's gas and its heat to the drive's wall, and drive air times what "
+        "enthalpy gains between supply and room pressure at supply temperature",
+        by_hand=by_hand + jacketed.drive_air_mass_flow * throttled,
+        found=cold.bound,
     )
 
 

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from jacketcalc.assessment.quasi_steady import quasi_steady_note
-from jacketcalc.assessment.result import LimitCheck, Margins, Note
+from jacketcalc.assessment.result import LimitCheck, Note
+from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.components.passage_geometry import helix_sizes
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
@@ -36,7 +37,6 @@ def collect_notes(
     bare: Outcome,
     jacketed: Outcome,
     limits: tuple[LimitCheck, ...],
-    margins: Margins,
 ) -> tuple[Note, ...]:
     """Return all notes of an assessment in the case's units, warnings first."""
     system = case.document.units
@@ -45,7 +45,7 @@ def collect_notes(
         every += [
             *_rate(case, jacketed),
             *_limits(limits, system),
-            *_water(case, margins),
+            *_water(jacketed, system),
             *_choking(jacketed),
             *_idle(case, jacketed),
             *_undelivered(bare, jacketed),
@@ -126,43 +126,31 @@ def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
             )
             text = f"{check.what}: {found} keeps its limit of {limit}, but the model's band "
             yield _note("limit", f"{text}reaches {worst}")
+        gas = check.gas_jacketed
+        if check.kept and gas is not None and gas > check.limit:
+            hot = say_quantity(gas, "temperature", system)
+            text = f"{check.what}: {found} keeps its limit of {limit}, but gas of up to {hot} "
+            yield _note("seal", f"{text}meets the seal; how hot it gets is not computed")
 
 
-def _water(case: Case, margins: Margins) -> Iterator[Note]:
-    system = case.document.units
-    point = say_quantity(margins.frost_point, "temperature", system)
-
-    def apart(margin: float) -> str:
-        return say_quantity(abs(margin), "temperature difference", system)
-
-    if margins.frost < 0:
-        yield _warning(
-            "frost",
-            f"frost threatens in the passage: its coldest wall is {apart(margins.frost)} below "
-            f"the exhaust's frost point of {point}",
-        )
-    elif margins.frost_air < 0:
-        yield _note(
-            "frost",
-            f"the passage walls stay {apart(margins.frost)} above the frost point of {point}, "
-            f"but the coldest exhaust is {apart(margins.frost_air)} below it: ice can form in "
-            "the valve",
-        )
-    else:
-        yield _note(
-            "frost",
-            f"the passage walls stay {apart(margins.frost)} above the frost point of {point}, "
-            "and so does the exhaust",
-        )
-    for stage, margin, dew in zip(
-        case.machine.stages, margins.condensation, margins.dew_point, strict=True
-    ):
-        if margin < 0:
+def _water(jacketed: Outcome, system: System) -> Iterator[Note]:
+    water = jacketed.water
+    if water is None:
+        return
+    wall = water.passage_wall
+    if wall is not None and wall.margin < 0:
+        what = "ice can form" if wall.freezes else "water can condense"
+        yield _warning("frost", f"{what} in the passage: {say_nearest(wall, system)}")
+    elif wall is not None:
+        yield _note("frost", f"the passage walls stay clear of frost: {say_nearest(wall, system)}")
+    if water.exhaust.margin < 0:
+        what = "ice can form" if water.exhaust.freezes else "water can condense"
+        yield _note("frost", f"{what} in the exhaust: {say_nearest(water.exhaust, system)}")
+    for stage, found in zip(jacketed.stages, water.stages, strict=True):
+        if found.margin < 0:
             yield _warning(
                 "condensation",
-                f"water can condense in stage {stage.name}: its coldest wall is {apart(margin)} "
-                f"below the charge's dew point of {say_quantity(dew, 'temperature', system)} at "
-                "delivery pressure",
+                f"water can condense in stage {stage.name}: {say_nearest(found, system)}",
             )
 
 

@@ -101,6 +101,10 @@ class LimitCheck:
     """Lowest jacketed value in the band [K]."""
     high: float
     """Highest jacketed value in the band [K]."""
+    gas_bare: float | None = None
+    """Hottest gas that meets a seal in the bare machine, not judged; None of other parts [K]."""
+    gas_jacketed: float | None = None
+    """The same in the jacketed machine [K]."""
 
     @property
     def state(self) -> str:
@@ -126,22 +130,6 @@ class LimitCheck:
     def kept(self) -> bool:
         """Whether the jacketed machine keeps it."""
         return self.state in ("PASS", "pass?")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Margins:
-    """Water: how far walls stay from frost and dew. Negative where it threatens."""
-
-    frost: float
-    """Coldest passage wall less the exhaust's frost point, at the room's pressure [K]."""
-    frost_air: float
-    """Coldest exhaust at the port less that frost point [K]."""
-    frost_point: float
-    """Frost point of the exhaust at the room's pressure [K]."""
-    condensation: tuple[float, ...]
-    """For each stage, coldest barrel less the charge's dew point at delivery pressure [K]."""
-    dew_point: tuple[float, ...]
-    """That dew point [K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,7 +195,6 @@ class Assessment:
     conductance: Conductance
     band: Band
     limits: tuple[LimitCheck, ...]
-    margins: Margins
     verdict: Verdict
     notes: tuple[Note, ...]
     bare_detail: Detail

@@ -18,7 +18,8 @@ def limit_options(function: Command) -> Command:
     """Add the options that set limits; a command takes them as `**asked`."""
     for option in (
         click.option("--frost-margin", metavar="KELVIN",
-                     help="Least margin of the passage walls over the frost point."),
+                     help="Least margin of the passage walls over the frost point at their own "
+                          "pressure."),
         click.option("--back-pressure-limit", metavar="PRESSURE", help="Highest peak allowed."),
         click.option("--discharge-limit", metavar="TEMPERATURE", help="Hottest discharge allowed."),
         click.option("--least-land", metavar="LENGTH",

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jacketcalc.findings.cold import Cold
+from jacketcalc.findings.water import Water
+
 Flows = dict[str, float]
 
 LEAST_DELIVERY = 1e-3
@@ -122,6 +125,8 @@ class Outcome:
     """Indicated work of the drive in a cycle [J]."""
     drive_wall_temperature: float
     """Drive cylinder wall [K]."""
+    drive_gas_heat: float
+    """Heat from the drive's gas to its wall, negative the other way [W]."""
     port_temperature: tuple[float, ...]
     """Mass-mean exhaust temperature at each node [K]."""
     back_pressure_mean: tuple[float, ...]
@@ -135,10 +140,10 @@ class Outcome:
     """Sum of the ledger over the drive work rate [-]."""
     mass_closure: float
     """Mass gained in a cycle over mass handled [-]."""
-    cooling_bound: float
-    """Cold the exhaust can give back at most, warmed to supply temperature [W]."""
-    cooling_share: float
-    """Share of it that the jackets used [-]."""
+    cold: Cold | None
+    """Cold the exhaust carries, and what the jackets used of it; None of what stalls."""
+    water: Water | None
+    """Where water comes nearest to leaving the air; None of what stalls."""
     stalled: bool
     """The piston stops within a stroke."""
     stalls_in: str

@@ -12,11 +12,12 @@ from jacketcalc.coupling.finished import Finished
 from jacketcalc.coupling.ledger import drive_work, energy_ledger
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
 from jacketcalc.coupling.stall import force_margin, stall_pressure
+from jacketcalc.coupling.traces import read_water
+from jacketcalc.findings.cold import Cold, exhaust_cold
+from jacketcalc.findings.passage_water import FLOWING
 
 CHOKED = 0.999
 """Mach number from which a flow counts as choked [-]."""
-FLOWING = 0.01
-"""Exhaust counts as flowing from this share of its peak on [-]."""
 HIGH_PORT = 5.0
 """Port pressure over the room's at which a passage's C is read [-]."""
 
@@ -42,8 +43,8 @@ class Reading:
             stages = [self._stage(i) for i in range(len(self.network.layout.chambers))]
             jackets = [self._jacket(i) for i in range(len(self.network.layout.nodes))]
             ledgers = energy_ledger(self.solution.iteration, self.snapshot)
-        columns = map(int, self.solution.column)
-        return [self._outcome(b, table, stages, jackets, ledgers) for b in columns]
+            columns = map(int, self.solution.column)
+            return [self._outcome(b, table, stages, jackets, ledgers) for b in columns]
 
     def _machine(self) -> dict[str, Array]:
         net, snap = self.network, self.snapshot
@@ -59,9 +60,14 @@ class Reading:
         nodes = list(layout.nodes)
         back = self.p[:, nodes] - room
         mass = flow.sum(axis=0)
-        supply = net.supply_enthalpy
         port = np.concatenate([r.exhaust_enthalpy for r in records]) * self.dt[:, None]
-        bound = (supply * mass.sum(axis=0) - port.sum(axis=(0, 1))) * self.rate
+        bound = exhaust_cold(
+            self.solution.iteration.air,
+            supply_temperature=np.asarray(net.machine.supply.temperature),
+            room_pressure=room,
+            mass_flow=mass.sum(axis=0) * self.rate,
+            enthalpy_flow=port.sum(axis=(0, 1)) * self.rate,
+        )
         jacket = self._jacket_heat().sum(axis=0)
         return {
             "drive": np.asarray(drive),
@@ -71,7 +77,7 @@ class Reading:
             "back_mean": (flow * back).sum(axis=0) / mass,
             "back_peak": back.max(axis=0),
             "bound": bound,
-            "share": jacket / bound,
+            "used": jacket,
             "mass_closure": self._mass_closure(),
             "stall": stall_pressure(net),
             "margin": force_margin(net),
@@ -276,6 +282,7 @@ class Reading:
             drive_air_per_kg=float(table["drive"][b]) / delivered if delivered > 0 else 0.0,
             drive_work=0.0 if stalled else work,
             drive_wall_temperature=float(self.snapshot.start.drive_wall[0, b]),
+            drive_gas_heat=0.0 if stalled else float(self.snapshot.drive_gas[b]),
             port_temperature=tuple(float(table["port"][i, b]) for i in nodes),
             back_pressure_mean=tuple(float(table["back_mean"][i, b]) for i in nodes),
             back_pressure_peak=tuple(float(table["back_peak"][i, b]) for i in nodes),
@@ -285,8 +292,10 @@ class Reading:
             ledger=ledger,
             energy_closure=sum(ledger.values()) / (work * rate) if rate > 0 and work else 0.0,
             mass_closure=0.0 if stalled else float(table["mass_closure"][b]),
-            cooling_bound=0.0 if stalled else float(table["bound"][b]),
-            cooling_share=0.0 if stalled else float(table["share"][b]),
+            cold=None
+            if stalled
+            else Cold(bound=float(table["bound"][b]), used=float(table["used"][b])),
+            water=None if stalled else read_water(solution, b),
             stalled=stalled,
             stalls_in=self._stalls_in(b) if stalled else "",
             coldest_gas=float(self.T[..., b].min()),

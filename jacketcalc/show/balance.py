@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.water_words import say_cold, say_place
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, close_sum, decimals_for, fixed
@@ -10,6 +11,13 @@ from jacketcalc.unit_display import to_display
 
 _LABEL, _COLUMN = 44, 14
 """Columns of a label and of a number [-]."""
+_PLACE, _NARROW = 30, 12
+"""Columns of a place and of a number beside it [-]."""
+_NEAREST = (
+    "Each row is where and when water is nearest: every cell of the passage in every phase of a "
+    "pulse, every bared place of a stage at every instant, against the frost or dew point at the "
+    "pressure there and then."
+)
 _COUNTED = (
     "Air counts by its enthalpy above the room's air: exhaust that leaves colder than the room is "
     "a gain, and compressed air carries a little less at the same temperature."
@@ -58,38 +66,31 @@ def _sums(both: tuple[Outcome, Outcome], page: Page) -> list[str]:
 
 
 def cold_block(assessment: Assessment, page: Page) -> list[str]:
-    """Return the share of the first-law bound that was used, and the margins against water."""
-    jacketed, margins = assessment.jacketed, assessment.margins
-    lines = [page.head("COLD AND WATER")]
-    bound = to_display(jacketed.cooling_bound, "power", page.system)
-    share = jacketed.cooling_share
-    unit = page.unit("power")
-    lines += wrap(
-        f"Warmed to supply temperature, the exhaust could take up {bound:.0f} {unit} at most "
-        f"(first law); the jackets used {share * bound:.0f} {unit} of it, {100 * share:.0f} %.",
-        "  ",
-    )
+    """Return what of the exhaust's cold was used, and what comes nearest to water."""
+    cold, water = assessment.jacketed.cold, assessment.jacketed.water
+    if cold is None or water is None:
+        return []
+    lines = [page.head("COLD AND WATER"), *wrap(page.prose(say_cold(cold, page.system)), "  ")]
     lines += ["", *_margin_head(page)]
-    frost = [
-        ("passage wall, coldest, over frost point", margins.frost_point, margins.frost),
-        ("exhaust, coldest, over frost point", margins.frost_point, margins.frost_air),
-    ]
-    stages = zip(
-        assessment.case.machine.stages, margins.dew_point, margins.condensation, strict=True
-    )
-    rows = [
-        *frost,
-        *((f"wall of {s.name}, coldest, over dew point", point, m) for s, point, m in stages),
-    ]
-    for label, point, margin in rows:
-        shown = to_display(point, "temperature", page.system)
-        spare = to_display(margin, "temperature difference", page.system)
-        cells = [(fixed(shown, 0), _COLUMN), (fixed(spare, 0, sign=True), _COLUMN)]
-        lines += table_line(f"  {printable(label)}", cells, _LABEL)
-    return lines
+    found = [water.passage_wall, water.exhaust, *water.stages]
+    for one in (one for one in found if one is not None):
+        shown = [
+            fixed(to_display(value, dimension, page.system), decimals, sign=sign)
+            for value, dimension, decimals, sign in (
+                (one.temperature, "temperature", 0, False),
+                (one.pressure, "pressure", 1, False),
+                (one.point, "temperature", 0, False),
+                (one.margin, "temperature difference", 1, True),
+            )
+        ]
+        label = printable(say_place(one, page.system).rstrip(","))
+        lines += table_line(f"  {label}", [(cell, _NARROW) for cell in shown], _PLACE)
+    return [*lines, *wrap(_NEAREST, "  ")]
 
 
 def _margin_head(page: Page) -> list[str]:
-    units = (page.unit("temperature"), page.unit("temperature difference"))
-    words = (f"point / {units[0]}", f"margin / {units[1]}")
-    return table_line("  jacketed machine", [(word, _COLUMN) for word in words], _LABEL)
+    temperature, pressure = page.unit("temperature"), page.unit("pressure")
+    difference = page.unit("temperature difference")
+    words = (f"at / {temperature}", f"p / {pressure}", f"point / {temperature}",
+             f"margin / {difference}")  # fmt: skip
+    return table_line("  jacketed machine", [(word, _NARROW) for word in words], _PLACE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jacketcalc.assessment.compare import hottest_discharge
+from jacketcalc.assessment.compare import SERVICE, hottest_discharge
 from jacketcalc.assessment.result import Assessment, Change, Conductance, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, fixed, percent
@@ -126,8 +126,20 @@ def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
         first, *more = table_line(printable(check.what), cells, _WHAT - 2)
         lines.append(f"{page.tone(check.state, 7)}{first}")
         lines += [f"{'':7}{line}" for line in more]
+        lines += _gas_line(check, page)
     lines += wrap("Capitals: the whole band is on one side of the limit; '?': it is not.", "  ")
-    return lines
+    return [*lines, *wrap(SERVICE, "  ")]
+
+
+def _gas_line(check: LimitCheck, page: Page) -> list[str]:
+    """Return the gas that meets a seal, beside the wall that is judged."""
+    if check.gas_bare is None or check.gas_jacketed is None:
+        return []
+    cells = [
+        (fixed(to_display(T, "temperature", page.system), 0), width)
+        for T, width in ((check.gas_bare, 6), (check.gas_jacketed, 9))
+    ]
+    return [f"{'':7}{line}" for line in table_line("  gas there, not judged", cells, _WHAT - 2)]
 
 
 def _limit_cells(check: LimitCheck, page: Page) -> list[tuple[str, int]]:

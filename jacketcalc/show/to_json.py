@@ -95,7 +95,7 @@ def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
 
 def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
     """Return everything else that was found, and what was read from the case."""
-    names = ("bare", "jacketed", "other", "conductance", "margins")
+    names = ("bare", "jacketed", "other", "conductance")
     found = {name: plain.value(getattr(assessment, name), f"detail.{name}") for name in names}
     found["limits"] = [
         {

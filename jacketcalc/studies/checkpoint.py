@@ -63,7 +63,7 @@ def program_digest() -> str:
     """Return what changes with the version and with the code itself."""
     root = Path(__file__).resolve().parent.parent
     digest = hashlib.sha256(__version__.encode())
-    for part in ("components", "correlations", "coupling", "flow", "gas"):
+    for part in ("components", "correlations", "coupling", "findings", "flow", "gas"):
         for file in sorted((root / part).glob("*.py")):
             digest.update(file.read_bytes())
     return digest.hexdigest()

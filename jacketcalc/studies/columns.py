@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import compare, hottest_discharge
-from jacketcalc.assessment.water import water_margins
 from jacketcalc.components.passage_geometry import helix_sizes
 from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome
 from jacketcalc.inputs import Machine, Stage
@@ -189,11 +188,19 @@ def measure(machine: Machine, outcome: Outcome) -> dict[str, float]:
         for name, (_, _, of_jacket) in _JACKET.items() if stage.jacket else ():
             assert stage.jacket is not None
             numbers[f"{name}.{stage.name}"] = of_jacket(stage.jacket)
-    if any(stage.jacket is not None for stage in outcome.stages):
-        margins = water_margins(machine, outcome)
-        numbers["frost_margin"] = margins.frost
-        for stage, over_dew in zip(outcome.stages, margins.condensation, strict=True):
-            numbers[f"{_WATER[0]}.{stage.name}"] = over_dew
+    numbers.update(_water(outcome))
+    return numbers
+
+
+def _water(outcome: Outcome) -> dict[str, float]:
+    """Return the margins against water of a machine with jackets."""
+    water = outcome.water
+    if water is None or all(stage.jacket is None for stage in outcome.stages):
+        return {}
+    names = [f"{_WATER[0]}.{stage.name}" for stage in outcome.stages]
+    numbers = {n: one.margin for n, one in zip(names, water.stages, strict=True)}
+    if water.passage_wall is not None:
+        numbers["frost_margin"] = water.passage_wall.margin
     return numbers
 
 

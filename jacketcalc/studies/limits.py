@@ -31,7 +31,7 @@ class Limits:
     back_pressure: float | None = None
     """Highest peak of back-pressure [Pa]."""
     frost: float | None = None
-    """Least margin of the passage walls over the frost point [K]."""
+    """Least margin of the passage walls over the frost or dew point of their own pressure [K]."""
     turns: float | None = None
     """Fewest turns of each start round its cylinder [-]."""
     ignored: frozenset[str] = frozenset()
@@ -116,10 +116,12 @@ def _of_heat(case: Case, asked: Limits) -> Iterator[Bound]:
     hot = {
         "discharge": ("discharge above {}", (("hottest_discharge", limit),)),
         "seal": (
-            "seal above {}", tuple((f"seal_temperature.{s.name}", s.seal.highest) for s in stages),
+            "wall at a seal above {}",
+            tuple((f"seal_temperature.{s.name}", s.seal.highest) for s in stages),
         ),
         "barrel": (
-            "barrel above {}", tuple((f"wall_hottest.{s.name}", s.material.highest) for s in stages)
+            "barrel above its service temperature of {}",
+            tuple((f"wall_hottest.{s.name}", s.material.highest) for s in stages),
         ),
     }  # fmt: skip
     for name, (words, terms) in hot.items():
@@ -135,11 +137,12 @@ def _of_cold(case: Case, asked: Limits) -> Iterator[Bound]:
         tubes = [e.tube for e in (machine.exhaust_1, machine.exhaust_2) if e.to == stage.name]
         solids = [stage.jacket.shell, *(tube.material for tube in tubes if tube is not None)]
         coldest.append((f"passage_coldest.{stage.name}", max(s.lowest for s in solids)))
-    yield Bound(name="passage", words="shell or tube below {}", dimension="temperature",
-                terms=tuple(coldest), most=False)  # fmt: skip
-    words = "passage walls less than {} over the frost point"
+    words = "shell or tube below its service temperature of {}"
+    yield Bound(name="passage", words=words, dimension="temperature", terms=tuple(coldest),
+                most=False)  # fmt: skip
+    words = "passage walls less than {} over their frost point"
     yield Bound(
-        name="frost", words=words if asked.frost else "passage walls below the frost point",
+        name="frost", words=words if asked.frost else "passage walls below their frost point",
         dimension="temperature difference", terms=(("frost_margin", asked.frost or 0.0),),
         most=False,
     )  # fmt: skip

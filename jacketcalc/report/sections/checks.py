@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from jacketcalc.assessment.compare import relative
+from jacketcalc.assessment.compare import SERVICE, relative
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
+from jacketcalc.assessment.water_words import say_place
+from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.numbers import fixed, percent
@@ -17,6 +19,12 @@ from jacketcalc.verification.record import Report as Verification
 STATES = (
     "PASS, FAIL: the whole band is on one side of the limit; pass?, fail?: the limit lies inside "
     "the band. Margins count from the value as stated; positive is good."
+)
+
+NEAREST = (
+    "Each row is where and when water is nearest: every cell of the passage in every phase of a "
+    "pulse, every bared place of a stage at every instant, against the frost or dew point at the "
+    "pressure there and then."
 )
 
 
@@ -113,9 +121,13 @@ def what_drives(pen: Pen) -> str:
 def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
     """Return every limit with its state."""
     unit, difference = pen.unit("temperature"), pen.unit("temperature difference")
-    rows = [_limit(pen, check, i) for i, check in enumerate(pen.found.limits)]
-    if not pen.runs:
-        rows = [row(*r.cells[:1], "–", "–", "–", r.cells[4], "–", "not judged") for r in rows]
+    rows: list[Row] = []
+    for i, check in enumerate(pen.found.limits):
+        one = _limit(pen, check, i)
+        if pen.runs:
+            rows += [one, *_gas(pen, check, i)]
+        else:
+            rows.append(row(one.cells[0], "–", "–", "–", one.cells[4], "–", "not judged"))
     columns = (
         left("Asked of the design", 2.4),
         right(f"Bare / {unit}"),
@@ -126,7 +138,7 @@ def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
         left("State", 0),
     )
     if numbered:
-        return pen.table("limits", "Limits", columns, rows, STATES)
+        return pen.table("limits", "Limits", columns, rows, f"{STATES} {SERVICE}")
     return Table(number=0, name="summary limits", caption="Limits", columns=columns,
                  rows=tuple(rows))  # fmt: skip
 
@@ -154,12 +166,24 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
     )
 
 
+def _gas(pen: Pen, check: LimitCheck, index: int) -> list[Row]:
+    """Return the row of the gas that meets a seal."""
+    if check.gas_bare is None:
+        return []
+    bare, jacketed = (
+        pen.cell(getattr(check, field), "temperature", 0, f"detail.limits[{index}].{field}")
+        for field in ("gas_bare", "gas_jacketed")
+    )
+    what = f"gas at that seal, {check.what.rpartition(', ')[2]}"
+    return [row(what, bare, jacketed, "–", "–", "–", "not judged")]
+
+
 def limits_section(pen: Pen) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
     yield Heading("Water")
-    if pen.runs:
-        yield _water(pen)
+    if pen.runs and pen.found.jacketed.water is not None:
+        yield _water(pen, pen.found.jacketed.water)
     else:
         yield Paragraph("No margins: a machine that stalls has no coldest wall.")
     yield Paragraph(
@@ -173,37 +197,37 @@ def limits_section(pen: Pen) -> Iterator[Block]:
     )
 
 
-def _water(pen: Pen) -> Table:
-    found = pen.found
-    margins = found.margins
-    places = [
-        ("passage wall, coldest, over the exhaust's frost point", margins.frost_point,
-         margins.frost, "frost_point", "frost"),
-        ("exhaust air, coldest, over its frost point", margins.frost_point, margins.frost_air,
-         "frost_point", "frost_air"),
-    ]  # fmt: skip
-    for i, stage in enumerate(pen.case.machine.stages):
-        places.append(
-            (f"wall of stage {stage.name}, coldest, over the charge's dew point",
-             margins.dew_point[i], margins.condensation[i], f"dew_point[{i}]",
-             f"condensation[{i}]")
-        )  # fmt: skip
+def _water(pen: Pen, water: Water) -> Table:
+    found = [("passage_wall", water.passage_wall), ("exhaust", water.exhaust)]
+    found += [(f"stages[{i}]", one) for i, one in enumerate(water.stages)]
     rows = [
-        row(
-            what,
-            pen.cell(point, "temperature", 0, f"detail.margins.{at}"),
-            pen.cell(margin, "temperature difference", 0, f"detail.margins.{field}", sign=True),
-            "keeps clear" if margin >= 0 else "water or ice can form",
-        )
-        for what, point, margin, at, field in places
+        _nearest(pen, one, f"detail.jacketed.water.{at}") for at, one in found if one is not None
     ]
+    unit = pen.unit("temperature")
     columns = (
-        left("Jacketed machine", 3),
-        right(f"Point / {pen.unit('temperature')}"),
+        left("Jacketed machine", 2.4),
+        left("When", 1.2),
+        right(f"At / {unit}"),
+        right(f"Pressure / {pen.unit('pressure')}"),
+        right(f"Point / {unit}"),
         right(f"Margin / {pen.unit('temperature difference')}"),
         left("State", 1),
     )
-    return pen.table("water", "Margins against frost and condensation", columns, rows)
+    return pen.table("water", "Margins against frost and condensation", columns, rows, NEAREST)
+
+
+def _nearest(pen: Pen, one: Nearest, path: str) -> Row:
+    place = pen.prose(say_place(one, pen.case.document.units).rstrip(","))
+    forms = "ice can form" if one.freezes else "water can condense"
+    return row(
+        place,
+        one.moment,
+        pen.cell(one.temperature, "temperature", 0, f"{path}.temperature"),
+        pen.cell(one.pressure, "pressure", 1, f"{path}.pressure"),
+        pen.cell(one.point, "temperature", 0, f"{path}.point"),
+        pen.cell(one.margin, "temperature difference", 1, f"{path}.margin", sign=True),
+        "keeps clear" if one.margin >= 0 else forms,
+    )
 
 
 def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
@@ -223,8 +247,8 @@ def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
         ]
         columns = (left("Check", 1.3), left("Worked out as", 2.2), right(f"By hand / {unit}"),
                    right(f"Program / {unit}"), right("Difference"))  # fmt: skip
-        yield pen.table("hand checks", "Alternative calculation by the first law, from printed "
-                        "temperatures and a table of air", columns, rows)  # fmt: skip
+        yield pen.table("hand checks", "Alternative calculation by the first law and a table of "
+                        "air", columns, rows)  # fmt: skip
     else:
         yield Paragraph("No hand check: the machine stalls.")
     yield Paragraph(

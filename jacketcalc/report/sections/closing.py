@@ -80,10 +80,11 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     failed = [c.what for c in found.limits if not c.kept]
     if failed:
         steps.append(f"Settle the limits that are not kept: {'; '.join(failed)}.")
+    water = found.jacketed.water
     threatened = [
         stage.name
-        for stage, margin in zip(pen.case.machine.stages, found.margins.condensation, strict=True)
-        if margin < 0 and pen.runs
+        for stage, one in zip(found.jacketed.stages, water.stages if water else (), strict=False)
+        if one.margin < 0 and pen.runs
     ]
     if threatened:
         steps.append(

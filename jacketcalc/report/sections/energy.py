@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
@@ -27,11 +28,8 @@ def energy_section(pen: Pen) -> Iterator[Block]:
         describe_ledger(found.jacketed, shown),
     )
     yield _table(pen)
-    bound, share = found.jacketed.cooling_bound, found.jacketed.cooling_share
-    yield Paragraph(
-        f"Warmed to supply temperature the exhaust could take up {pen.words(bound, 'power', 0)} at "
-        f"most (first law). The jackets took {100 * share:.0f}\u00a0% of it from the barrels."
-    )
+    if found.jacketed.cold is not None:
+        yield Paragraph(pen.prose(say_cold(found.jacketed.cold, pen.case.document.units)))
     yield _closure(pen)
 
 

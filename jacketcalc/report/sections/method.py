@@ -155,13 +155,17 @@ def _judged(pen: Pen) -> Iterator[Block]:
     yield Heading("What is judged")
     yield pen.equation(
         'delta_q = q_(m,"jacketed") / q_(m,"bare") - 1, quad '
-        'dot(Q)_"max" = q_(m,"d") (h_"supply" - overline(h)_"port")',
-        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h_supply - mean h_port)",
+        'dot(Q)_"max" = q_(m,"d") (h(T_"supply", p_"room") - overline(h)_"port")',
+        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h(T_supply, p_room) - mean h_port)",
     )
     yield Paragraph(
         "The second is the first-law bound on the cold the exhaust can give back, warmed to supply "
-        "temperature. Water: the vapour of the supply keeps its share of the pressure; dew and "
-        f"frost point follow from it {mark(pen.case, 'murphy-koop-2005')}."
+        "temperature at the room's pressure; what throttling adds to the cold is in it. Water: the "
+        "vapour of the supply keeps its share of the air, and the point at which it leaves is "
+        "that of the pressure there and then: from its saturation pressure "
+        f"{mark(pen.case, 'murphy-koop-2005')} and from how far dense air raises it "
+        f"{mark(pen.case, 'iapws-g11-15')}, which is stated up to 5\u00a0MPa and carried on "
+        "beyond with the real density of air."
     )
 
 

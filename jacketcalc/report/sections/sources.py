@@ -16,6 +16,7 @@ _ALWAYS = (
     "convex-2003",
     "seki-1983",
     "murphy-koop-2005",
+    "iapws-g11-15",
     "iso-8573-1",
     "api-618",
 )

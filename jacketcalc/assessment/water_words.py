@@ -1,0 +1,52 @@
+"""What is found of cold and water, in words and in the case's units."""
+
+from __future__ import annotations
+
+from jacketcalc.findings.cold import LEAST_BOUND, Cold
+from jacketcalc.findings.water import Nearest
+from jacketcalc.unit_display import System, format_quantity, say_quantity
+
+DIGITS = 3
+"""Digits of a pressure and a place [-]."""
+
+
+def say_nearest(found: Nearest, system: System) -> str:
+    """Say where and when water is nearest, and by how much."""
+    side = "below" if found.margin < 0 else "above"
+    decimals = 1 if abs(found.margin) < 10.0 else 0
+    apart = say_quantity(abs(found.margin), "temperature difference", system, decimals)
+    at, point = (say_quantity(T, "temperature", system) for T in (found.temperature, found.point))
+    pressure = format_quantity(found.pressure, "pressure", system, DIGITS)
+    return (
+        f"{say_place(found, system)} is at {at}, {apart} {side} the {found.point_name} of {point} "
+        f"at {pressure} {found.moment}"
+    )
+
+
+def say_place(found: Nearest, system: System) -> str:
+    """Say where it is."""
+    if found.distance is None:
+        return found.part
+    distance = format_quantity(found.distance, "length", system, DIGITS)
+    return f"{found.part}, {distance} from {found.origin},"
+
+
+def say_cold(cold: Cold, system: System) -> str:
+    """Say what cold the exhaust carries and what of it the jackets used."""
+    bound, used = (say_quantity(watts, "power", system) for watts in (cold.bound, cold.used))
+    if cold.bound < LEAST_BOUND:
+        return (
+            "The exhaust carries no cold to speak of: to bring it to supply temperature at the "
+            f"room's pressure takes {bound}. The jackets took {used} from the barrels; the first "
+            "law sets no bound to that here."
+        )
+    if cold.share is None:
+        return (
+            "To bring the exhaust to supply temperature at the room's pressure takes "
+            f"{bound}. The jackets took {used} from the barrels: they warm it past supply "
+            "temperature, so the first law sets no bound here."
+        )
+    return (
+        f"Warmed to supply temperature at the room's pressure, the exhaust could take up {bound} "
+        f"at most (first law); the jackets used {used} of it, {100 * cold.share:.0f} %."
+    )

@@ -1,0 +1,124 @@
+"""Water in the air: where it leaves, and the surface or air that comes nearest to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.correlations.moisture import (
+    FREEZING,
+    enhancement_factor,
+    saturation_temperature,
+    vapour_pressure_ice,
+    vapour_pressure_water,
+)
+from jacketcalc.gas.table import air
+
+Array = NDArray[np.float64]
+MOLAR_MASS = 28.96546e-3
+"""Of dry air (Lemmon et al. 2000) [kg/mol]."""
+PRESSURES = (1e3, 1e8)
+"""Between these points are found [Pa]."""
+POINTS = 400
+"""Points between them: straight lines in ln p and 1 / T are then within 0.02 K [-]."""
+PASSES = 12
+"""Passes over point and enhancement: each leaves an eighth of the change, or less [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vapour:
+    """The vapour that comes with the supply and keeps its share of the air."""
+
+    dew_point: float
+    """Dew point of the supply, frost point below freezing [K]."""
+    pressure: float
+    """Pressure at which it is stated [Pa]."""
+
+    def point(self, p: float | Array) -> Array:
+        """Temperature at which water leaves the air at pressure p: frost point, or dew point [K].
+
+        Read between points that were found beforehand, within 0.02 K.
+        """
+        ln_p, inverse = _points(self)
+        return np.asarray(1.0 / np.interp(np.log(p), ln_p, inverse))
+
+
+@cache
+def _points(vapour: Vapour) -> tuple[Array, Array]:
+    """Return ln p [ln Pa] and one over the point there [1/K]."""
+    p = np.geomspace(*PRESSURES, POINTS)
+    frozen = vapour.dew_point < FREEZING
+    share = float(_saturated_share(vapour.dew_point, vapour.pressure, frost=frozen))
+    ice, water = (_point(share, p, frost=frost) for frost in (True, False))
+    return np.log(p), 1.0 / np.where(ice < FREEZING, ice, np.maximum(water, FREEZING))
+
+
+def _saturated_share(T: float | Array, p: float | Array, *, frost: bool) -> Array:
+    """Share of vapour in saturated air [-]."""
+    law = vapour_pressure_ice if frost else vapour_pressure_water
+    return _enhancement(T, p, frost=frost) * law(T) / p
+
+
+def _enhancement(T: float | Array, p: float | Array, *, frost: bool) -> Array:
+    density = air().thermo(T, p).rho / MOLAR_MASS
+    return enhancement_factor(T, p, density, frost=frost)
+
+
+def _point(share: float, p: Array, *, frost: bool) -> Array:
+    """Return the temperature at which air with a share of vapour is saturated [K]."""
+    T = np.full_like(p, FREEZING)
+    for _ in range(PASSES):
+        T = saturation_temperature(share * p / _enhancement(T, p, frost=frost), frost=frost)
+    return T
+
+
+@dataclass(frozen=True, kw_only=True)
+class Nearest:
+    """The surface, or the air, that comes nearest to water: where, when and by how much."""
+
+    margin: float
+    """Temperature less the frost or dew point there and then; negative where water leaves [K]."""
+    temperature: float
+    """Temperature there [K]."""
+    point: float
+    """Frost or dew point there and then [K]."""
+    pressure: float
+    """Pressure there and then [Pa]."""
+    part: str
+    """What it is, such as `tube of port 1`."""
+    distance: float | None
+    """How far from `origin` it is; None where that says nothing [m]."""
+    origin: str
+    """Where the distance counts from, such as `its port`."""
+    moment: str
+    """When, such as `in phase 2 of 10 of the pulse`."""
+
+    @property
+    def freezes(self) -> bool:
+        """Whether what would form there is ice."""
+        return self.temperature < FREEZING
+
+    @property
+    def point_name(self) -> str:
+        """What the point is called: water leaves as ice below freezing."""
+        return "frost point" if self.point < FREEZING else "dew point"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Water:
+    """The nearest to water in a running machine."""
+
+    passage_wall: Nearest | None
+    """Walls of tubes and jackets; None where the exhaust meets none."""
+    exhaust: Nearest
+    """Exhaust air, at the ports and along the passages."""
+    stages: tuple[Nearest, ...]
+    """Barrel, head and crown of each stage."""
+
+
+def nearest(found: list[Nearest]) -> Nearest:
+    """Return the one of the least margin."""
+    return min(found, key=lambda one: one.margin)
