@@ -152,13 +152,15 @@ def _valve(d: Draws, bore: float) -> list[str]:
         "[valve]",
         f"fill = {_conductance(d, fill)}",
         f"vent = {_conductance(d, fill * d.between(0.3, 1.0, 3.0))}",
-        f"dead_time = {d.spell(d.between(0.0, 0.03, 0.3), 'time')}",
+        f"dead_time = {d.spell(dead := d.between(0.0, 0.03, 0.3), 'time')}",
         'source = "invented"',
     ]
+    dwell = 0.0
     if d.chance(0.3):
-        lines.append(f"dwell = {d.spell(d.between(0.0, 0.1, 1.0), 'time')}")
+        lines.append(f"dwell = {d.spell(dwell := d.between(0.0, 0.1, 1.0), 'time')}")
     if d.chance(0.2):
-        lines.append(f"cycle_rate = {d.spell(d.between(0.03, 0.5, 5.0), 'rate')}")
+        rate = min(d.between(0.03, 0.5, 5.0), 0.9 / (2.0 * (dead + dwell) + 1e-9))
+        lines.append(f"cycle_rate = {d.spell(rate, 'rate')}")
     return lines
 
 

@@ -7,9 +7,10 @@ once. Sizes in a message are computed from the case.
 from __future__ import annotations
 
 from jacketcalc.casefile.check_jacket import check_jacket
+from jacketcalc.casefile.check_sizes import check_sizes
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.similar import find_similar, join_words
+from jacketcalc.casefile.similar import find_similar, join_words, look_of
 from jacketcalc.casefile.values import View
 
 RESERVED = ("supply", "atmosphere", "tank", "drive")
@@ -28,6 +29,7 @@ def run_checks(collector: Collector) -> None:
         _check_stage(collector, path, place, names)
     _check_same_stroke(collector)
     _check_exhaust(collector, names)
+    check_sizes(collector)
 
 
 def _length(collector: Collector, value: float) -> str:
@@ -39,7 +41,8 @@ def _check_names(collector: Collector) -> list[str]:
     names: list[str] = []
     for path in collector.values.stage_paths:
         name = collector.values.at(*path).word("name")
-        if name and name in RESERVED:
+        twin = next((other for other in names if other and look_of(other) == look_of(name)), "")
+        if name and look_of(name) in map(look_of, RESERVED):
             collector.add(
                 "name-taken",
                 f'a stage cannot be called "{name}"',
@@ -48,12 +51,15 @@ def _check_names(collector: Collector) -> list[str]:
                 why=f"{join_words(RESERVED)} stand for other parts of the machine",
                 fix="give it another name",
             )
-        elif name and name in names:
+        elif name and twin:
+            same = twin == name
             collector.add(
                 "name-taken",
-                f'two stages are called "{name}"',
+                f'two stages are called "{name}"'
+                if same
+                else f'"{twin}" and "{name}" can be taken for one another',
                 (*path, "name"),
-                label="second time",
+                label="second time" if same else "looks like the name before",
                 why="tables and exhaust ports tell stages apart by name",
                 fix="give it another name",
             )
@@ -136,16 +142,6 @@ def _check_stage(collector: Collector, path: Path, place: int, names: list[str])
             label=f"{_length(collector, bore)}, drive {_length(collector, drive_bore)}",
             why="pressure is raised in the ratio of the areas, less friction",
             fix=f"a bore below {_length(collector, drive_bore)}",
-        )
-    barrel, stroke = stage.maybe("barrel_length"), drive.maybe("stroke")
-    if barrel is not None and stroke is not None and barrel < stroke:
-        collector.add(
-            "barrel-short",
-            "the barrel is shorter than the stroke",
-            (*path, "barrel_length"),
-            label=f"{_length(collector, barrel)}, stroke {_length(collector, stroke)}",
-            why="the piston stays in its barrel over the whole stroke",
-            fix=f"a barrel_length of {_length(collector, stroke)} or more, or leave it out",
         )
     if stage.has("jacket"):
         check_jacket(collector, stage)

@@ -11,7 +11,7 @@ from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
-from jacketcalc.casefile.similar import find_similar
+from jacketcalc.casefile.similar import find_similar, look_of
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
@@ -27,6 +27,7 @@ class Collector(EntryReader):
     def collect(self) -> Values:
         """Read the whole case."""
         tree = self.source.tree
+        self._looks = {look_of(known): known for known in BUILT_IN}
         meant = self.find_meant(tree, ())
         key = next((key for key in meant if meant[key] == MATERIALS.key), MATERIALS.key)
         own = tree.get(MATERIALS.key, tree.get(key))
@@ -64,10 +65,13 @@ class Collector(EntryReader):
                     fix="shorten it, or write _ for what is not allowed",
                 )
                 continue
-            if name in BUILT_IN:
+            twin = self._find_twin(name)
+            if twin is not None:
                 self.add(
                     "name-taken",
-                    f'"{name}" is already a built-in material',
+                    f'"{name}" is already a built-in material'
+                    if twin == name
+                    else f'"{name}" can be taken for the material "{twin}"',
                     inner,
                     on_key=True,
                     label="taken",
@@ -76,6 +80,12 @@ class Collector(EntryReader):
                 )
             self._walk_table(MATERIALS, node, inner, Origin())
             self._make_solid(name, inner)
+
+    def _find_twin(self, name: str) -> str | None:
+        """Return the material known before this one whose name looks the same."""
+        twin = self._looks.get(look_of(name))
+        self._looks.setdefault(look_of(name), name)
+        return twin
 
     def _make_solid(self, name: str, path: Path) -> None:
         view = self.values.at(*path)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from jacketcalc.casefile.fields import Field, find_field
+from jacketcalc.casefile.improbable import list_improbable
 from jacketcalc.casefile.rendering import WIDTH, printable
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.casefile.wall_stress import Wall, overstressed
@@ -178,7 +179,8 @@ def list_notes(case: Case) -> list[str]:
             "machine without an imposed rate beside it."
         )
     system: System = case.document.units
-    return notes + [describe_stress(wall, system) for wall in overstressed(machine)]
+    notes += [describe_stress(wall, system) for wall in overstressed(machine)]
+    return notes + list_improbable(case)
 
 
 def describe_stress(wall: Wall, system: System) -> str:

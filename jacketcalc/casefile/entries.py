@@ -6,7 +6,14 @@ from typing import Any
 
 from jacketcalc.casefile.fields import SOURCES, Field, Table, find_field
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.read_field import Entry, lower_first, name_type, read_entry, refuse_word
+from jacketcalc.casefile.read_field import (
+    Entry,
+    check_text,
+    lower_first,
+    name_type,
+    read_entry,
+    refuse_word,
+)
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import ROOM
@@ -109,10 +116,15 @@ class EntryReader:
         )
 
     def _read_reference(self, typed: object, path: Path, above: str) -> str:
-        if isinstance(typed, str):
-            return typed
-        self._refuse_type_of(typed, path, "a text")
-        return above
+        if not isinstance(typed, str):
+            self._refuse_type_of(typed, path, "a text")
+            return above
+        try:
+            check_text(typed, "reference")
+        except QuantityError as fault:
+            self._refuse_entry(fault, path)
+            return above
+        return typed
 
     def _refuse_type_of(self, value: object, path: Path, wanted: str) -> None:
         message = f'"{path[-1]}" is {name_type(value)}, not {wanted}'

@@ -22,6 +22,8 @@ LONGEST_TEXT = 200
 """Most characters of a text [-]."""
 
 _NAME = re.compile(r"[^\W\d]\w*(?:-\w+)*")
+_HALF = {"temperature": "temperature difference", "pressure": "pressure difference"}
+"""Dimension of a tolerance, where it differs from its value's."""
 _WITHOUT_ZERO = ("temperature", "temperature difference", "pressure", "pressure difference")
 
 
@@ -81,13 +83,7 @@ def read_entry(
             why=lower_first(field.about),
             fix="fill it in, or leave the key out where it is optional",
         )
-    if len(text) > LONGEST_TEXT or not text.isprintable():
-        raise QuantityError(
-            "text-unusable",
-            f'"{field.key}" is too long or holds characters that cannot be printed',
-            why=f"texts stand in tables and titles: one line, at most {LONGEST_TEXT} characters",
-            fix="shorten it, and leave out what cannot be printed",
-        )
+    check_text(text, field.key)
     if field.kind == "word" and text not in field.choices:
         raise refuse_word(text, field.key, field.choices)
     if field.kind == "name" and (not _NAME.fullmatch(text) or len(text) > 16):
@@ -98,6 +94,17 @@ def read_entry(
             fix='give it a name such as "high"',
         )
     return Entry(text, value)
+
+
+def check_text(text: str, key: str) -> None:
+    """Refuse a text that no table or title can show; raises `QuantityError`."""
+    if len(text) > LONGEST_TEXT or not text.isprintable():
+        raise QuantityError(
+            "text-unusable",
+            f'"{key}" is too long or holds characters that cannot be printed',
+            why=f"texts stand in tables and titles: one line, at most {LONGEST_TEXT} characters",
+            fix="shorten it, and leave out what cannot be printed",
+        )
 
 
 def refuse_word(text: str, key: str, choices: tuple[str, ...]) -> QuantityError:
@@ -158,7 +165,7 @@ def _read_quantity(
     try:
         number = float(value)
     except OverflowError:
-        number = math.copysign(math.inf, value)
+        number = math.inf
     if not math.isfinite(number):
         raise QuantityError(
             "number-not-finite",
@@ -218,15 +225,17 @@ def _check_range(field: Field, value: float, typed: str, system: System) -> None
 def _check_tolerance(
     field: Field, value: float, tolerance: float, typed: str, system: System
 ) -> None:
-    if field.dimension in _WITHOUT_ZERO or tolerance == 0.0 or tolerance < abs(value):
+    if tolerance == 0.0 or tolerance < abs(value):
         return
+    half = _HALF.get(field.dimension, field.dimension)
     raise QuantityError(
         "tolerance-wrong",
         f'the tolerance of "{field.key}" is as large as its value',
         width=len(typed),
-        label=f"+- {_show(tolerance, field, typed, system)}",
-        why="the value could then be zero",
-        fix=f"a tolerance below {_show(abs(value), field, typed, system)}",
+        label=f"+- {_show(tolerance, field, typed, system, half)}",
+        why="the value could then be zero"
+        + (", counted from absolute zero" if half != field.dimension else ""),
+        fix=f"a tolerance below {_show(abs(value), field, typed, system, half)}",
     )
 
 
@@ -234,6 +243,7 @@ def _example(field: Field, plain: bool) -> str:
     return "0.5" if plain else f'"{example(field.dimension)}"'
 
 
-def _show(value: float, field: Field, typed: str, system: System) -> str:
+def _show(value: float, field: Field, typed: str, system: System, dimension: str = "") -> str:
     percent = field.dimension == "ratio" and "%" in typed
-    return format_quantity(value, "percent" if percent else field.dimension, system)
+    shown = "percent" if percent else dimension or field.dimension
+    return format_quantity(value, shown, system)

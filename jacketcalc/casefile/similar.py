@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 from difflib import get_close_matches
+
+_CYRILLIC = (
+    "\u0430\u0435\u043e\u0441\u0440\u0445\u0443\u0456\u043a\u043c"
+    "\u043d\u0442\u0432\u0455\u0458\u0501\u04bb\u051b\u051d"
+)
+_GREEK = "\u03b1\u03b2\u03b5\u03b7\u03b9\u03ba\u03bd\u03bf\u03c1\u03c4\u03c5\u03c7\u03c9"
+_ALIKE = str.maketrans(
+    f"{_CYRILLIC}{_GREEK}01i",
+    "aeocpxylkmhtbsjdhqwabenlkvoptuxwoll",
+)
+"""Small letters of other alphabets, and digits, to the Latin letter they look like."""
 
 
 def find_similar(typed: str, known: Iterable[str]) -> str:
@@ -22,3 +34,8 @@ def join_words(words: Iterable[str]) -> str:
     if len(quoted) < 2:
         return "".join(quoted)
     return f"{', '.join(quoted[:-1])} or {quoted[-1]}"
+
+
+def look_of(name: str) -> str:
+    """Return what a name looks like: without case, and with letters alike made one."""
+    return unicodedata.normalize("NFKC", name).casefold().translate(_ALIKE)
