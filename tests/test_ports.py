@@ -165,3 +165,12 @@ def test_a_hole_that_does_not_fit_is_refused_with_the_size_that_does(
         )
         jacket = next(s.jacket for s in case.machine.stages if s.name == stage)
         assert getattr(jacket, key) == pytest.approx(float(size.split()[0]) / 1000)
+
+
+def test_how_starts_are_fed_is_assumed_only_where_there_are_several() -> None:
+    for starts, assumed in ((1, 0), (2, 2)):
+        case = read_case_text(TEXT.replace("starts = 1", f"starts = {starts}"))
+        paths = [given.path for given in case.given if given.assumed]
+        for key in ("feed", "gallery_width"):
+            assert sum(path.endswith(f"jacket.{key}") for path in paths) == assumed
+        assert sum(path.endswith("jacket.inlet_bore") for path in paths) == 2

@@ -37,8 +37,16 @@ class Collector(EntryReader):
         self._walk_body(ROOT, tree, (), Origin())
         self.fill_rules()
         # A rule may have nothing to fill in: the width of a gallery that is not there.
-        self.values.given = [one for one in self.values.given if one.path] + given
+        idle = self._idle_feeds()
+        self.values.given = [g for g in self.values.given if g.path and g.path not in idle] + given
         return self.values
+
+    def _idle_feeds(self) -> set[str]:
+        """Return the paths of feeds filled in for a single start, which asks for none."""
+        jackets = (self.values.at(*path, "jacket") for path in self.values.stage_paths)
+        single = [(*j.path, "feed") for j in jackets if j.maybe("starts") == 1.0]
+        typed = self.source.spots.keys
+        return {self.source.describe_path(path) for path in single if path not in typed}
 
     def _walk_materials(self, own: object, key: str) -> None:
         """Read the user's materials before anything that names one."""

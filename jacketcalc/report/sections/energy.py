@@ -22,15 +22,35 @@ def energy_section(pen: Pen) -> Iterator[Block]:
     shown = pen.shown
     yield pen.figure(
         partial(draw_ledger, found.jacketed, shown),
-        "Energy into and out of the jacketed machine; enthalpies count from air at room "
-        "temperature and pressure, so that supply air, which is worth its pressure, enters at "
-        "little and the cold exhaust counts as an inflow.",
+        caption_ledger(found.jacketed),
         describe_ledger(found.jacketed, shown),
     )
     yield _table(pen)
     if found.jacketed.cold is not None:
         yield Paragraph(pen.prose(say_cold(found.jacketed.cold, pen.case.document.units)))
     yield _closure(pen)
+
+
+def caption_ledger(outcome: Outcome) -> str:
+    """Say from where enthalpies count, and on which side supply and exhaust stand for it."""
+    words = (
+        "Energy into and out of the jacketed machine; enthalpies count from air at room "
+        "temperature and pressure."
+    )
+    supply = [v for name, v in outcome.ledger.items() if name.endswith("supply")]
+    if supply and max(supply) < 0.0:
+        words += (
+            " Supply air is worth its pressure, not its enthalpy: compressed air holds a little "
+            "less than air of the room, so that what it brings is drawn as leaving."
+        )
+    elif supply and min(supply) > 0.0:
+        words += " Supply air enters with the enthalpy it has above air of the room."
+    exhaust = outcome.ledger.get("exhaust at vents", 0.0)
+    if exhaust > 0.0:
+        words += (
+            " Exhaust holds less than air of the room, so that its leaving is drawn as an inflow."
+        )
+    return words
 
 
 def _table(pen: Pen) -> Table:
