@@ -14,6 +14,10 @@ from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 
+_CAUTION = (
+    "High-pressure air can kill. This is a thermal estimate, not a design approval: strength is "
+    "not computed; follow local codes, and leave pressure parts to licensed people."
+)
 _MOST = 12
 """Lines of the front that are printed [-]."""
 
@@ -80,6 +84,7 @@ def _files(optimum: Optimum, page: Page, file: str) -> list[str]:
         page.head("THE BEST DESIGN AS A CASE"),
         *wrap(f"{where}, SHA-256", "  "),
         f"  {optimum.best_case.sha256}",
+        *wrap(_CAUTION, "  "),
     ]
 
 

@@ -168,14 +168,16 @@ def steps_said(optimum: Optimum, page: Page) -> str:
     said = f"Sizes in steps of {alike.pop()}" if len(alike) == 1 else f"Steps of sizes: {listed}"
     gain, most = _gain(optimum.aim, optimum, page)
     tail = "" if most else "; give smaller steps"
-    return f"{said}; finer steps would gain about {gain} at most{tail}."
+    return f"{said}; finer steps would gain {gain} at most{tail}."
 
 
 def _gain(aim: Aim, optimum: Optimum, page: Page) -> tuple[str, bool]:
     """Return what finer steps could gain, and whether that is little."""
     if aim.relative:
         share = optimum.rounding / abs(optimum.best.numbers[aim.column])
-        return f"{100 * share:.2f} %", share <= LEVEL
+        words = f"about {100 * share:.2f} %" if share >= 1e-4 else "less than 0.01 %"
+        return words, share <= LEVEL
     shown = to_display(optimum.rounding, "temperature difference", page.system)
     unit = page.unit("temperature difference")
-    return f"{shown:.2f} {unit}", optimum.rounding <= LEVEL_KELVIN
+    words = f"about {shown:.2f} {unit}" if shown >= 0.01 else f"less than 0.01 {unit}"
+    return words, optimum.rounding <= LEVEL_KELVIN
