@@ -181,9 +181,12 @@ def test_a_file_cut_off_lacks_what_stood_behind_the_cut(text: str) -> None:
     except tomllib.TOMLDecodeError:
         whole, _, torn = text.rpartition("\n")
         tree = tomllib.loads(whole)
-        assert [found.name for found in problems if found.line == line] == ["toml-syntax"]
+        told = [found.name for found in problems if found.line == line]
+        assert told.count("toml-syntax") == 1
+        assert len(told) == 1 or torn.startswith("[")
         if torn.startswith("["):
-            assert len(problems) == 1
+            # It may be read as the head that was meant, whose table is then empty.
+            assert {found.line for found in problems} <= {0, line}
             return
     assert {found.path for found in problems if found.line == 0} == set(TOP) - set(tree)
     table, keys = _last_table(text)
