@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.standing import apply_rule, judged_gain, stand
 from jacketcalc.assessment.verdict import judge
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Currency
@@ -15,7 +16,15 @@ from jacketcalc.unit_display import System
 def spoken(assessment: Assessment) -> Assessment:
     """Say again what an assessment that was changed has to say."""
     a = assessment
-    verdict = judge(a.case, a.bare, a.jacketed, a.change, a.split, a.band, a.limits)
+    members = a.band.members
+    first = replace(members[0], bare=a.bare, jacketed=a.jacketed)
+    band = replace(a.band, members=(first, *members[1:]))
+    by = a.case.judgement.by
+    told = [stand(a.case, a.case.judgement.bare, "as stated", band, a.limits)]
+    # What stalls or idles, or was given another band, has no second reading here.
+    if a.other is not None and a.delivers:
+        told += [replace(s, answer=apply_rule(judged_gain(by, s))) for s in a.verdict.standings[1:]]
+    verdict = judge(a.case, a.bare, a.jacketed, a.change, a.split, a.limits, tuple(told))
     return replace(a, verdict=verdict, notes=collect_notes(a.case, a.bare, a.jacketed, a.limits))
 
 

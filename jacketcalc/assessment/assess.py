@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from jacketcalc.assessment.break_even import ABOUT as SEARCHED
 from jacketcalc.assessment.break_even import Point, find_break_even
@@ -10,17 +10,17 @@ from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
     Assessment,
-    BandMember,
     Conductance,
     Reading,
     Split,
 )
+from jacketcalc.assessment.standing import Results, list_members, read_standings
 from jacketcalc.assessment.variants import (
-    BAND_CLOSURES,
+    FREE,
     RATIOS,
-    STIRRING_ENDS,
     has_jacket,
     list_variants,
+    other_reference,
 )
 from jacketcalc.assessment.verdict import judge
 from jacketcalc.components.designs import Design
@@ -29,13 +29,11 @@ from jacketcalc.coupling.details import Detail
 from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.coupling.run import Result, run
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
-from jacketcalc.inputs import Case, Reference
+from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
 
-ABOUT = 16
+ABOUT = 18
 """Machines that an assessment solves as a rule, for progress [-]."""
-
-Results = Mapping[str, Result]
 
 
 def assess(
@@ -87,7 +85,7 @@ def _no_jacket(case: Case) -> Problem:
 
 
 def _refuse_failures(found: Results) -> None:
-    failed = [(name, r) for name, r in found.items() if r.failure]
+    failed = [(n, r) for n, r in found.items() if r.failure and not n.startswith(FREE)]
     if failed:
         lines = [f"  {name}: {result.failure}" for name, result in failed]
         raise ConvergenceError(
@@ -105,13 +103,14 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         cooling_alone=compare(outcome("cooling alone"), bare),
         resistance_alone=compare(outcome("resistance alone"), bare),
     )
-    band = make_band(_members(case, found), _member("as stated", jacketed, bare))
+    members = list_members(found)
+    band = make_band(members, members[0])
     limits = check_limits(case, bare, band, jacketed)
+    standings, missing = read_standings(case, found)
     other: Reading | None = None
     if "other bare" in found:
-        name: Reference = "through tube" if case.judgement.bare == "straight" else "straight"
         other = Reading(
-            reference=name,
+            reference=other_reference(case.judgement.bare),
             bare=outcome("other bare"),
             change=compare(jacketed, outcome("other bare")),
         )
@@ -125,7 +124,7 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         conductance=conductance,
         band=band,
         limits=limits,
-        verdict=judge(case, bare, jacketed, change, split, band, limits),
+        verdict=judge(case, bare, jacketed, change, split, limits, standings, missing),
         notes=collect_notes(case, bare, jacketed, limits),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
@@ -135,27 +134,6 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
 def _detail(result: Result) -> Detail:
     assert result.detail is not None
     return result.detail
-
-
-def _member(label: str, jacketed: Outcome, bare: Outcome) -> BandMember:
-    return BandMember(label=label, bare=bare, jacketed=jacketed, change=compare(jacketed, bare))
-
-
-def _members(case: Case, found: Results) -> list[BandMember]:
-    bare = found["bare"].outcome
-    members = [_member("as stated", found["jacketed"].outcome, bare)]
-    for closure in BAND_CLOSURES:
-        jacketed = found[f"jacketed, closure {closure}"].outcome
-        members.append(_member(f"jacket closure {closure}", jacketed, bare))
-    for stirring in STIRRING_ENDS:
-        members.append(
-            _member(
-                f"stirring {stirring:g}",
-                found[f"jacketed, stirring {stirring:g}"].outcome,
-                found[f"bare, stirring {stirring:g}"].outcome,
-            )
-        )
-    return members
 
 
 def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -> Conductance:

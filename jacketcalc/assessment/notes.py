@@ -120,7 +120,11 @@ def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
             also = "" if check.kept_bare else f"; the bare machine's {bare} is too"
             text = f"{check.what}: {found} is {side} its limit of {limit}{also}"
             yield _warning("limit", text)
-        elif check.state == "pass?":
+            continue
+        if check.fate == "mended":
+            text = f"{check.what}: {found} keeps its limit of {limit}, which the bare machine's "
+            yield _note("limit", f"{text}{bare} breaks: the jackets mend it")
+        if check.state == "pass?":
             worst = say_quantity(
                 check.high if check.kind == "at most" else check.low, "temperature", system
             )

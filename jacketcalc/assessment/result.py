@@ -10,6 +10,10 @@ from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.inputs import Case, Currency, Reference
 
 Answer = Literal["pays", "costs", "cannot tell"]
+Fate = Literal["kept", "mended", "newly broken", "broken in both"]
+"""What the jackets do to a limit: kept and broken in both, or mended, or newly broken."""
+Rate = Literal["as stated", "not imposed"]
+"""Whether an imposed cycle rate holds, as the case states, or the machine sets its own."""
 Level = Literal["warning", "note"]
 
 
@@ -131,6 +135,27 @@ class LimitCheck:
         """Whether the jacketed machine keeps it."""
         return self.state in ("PASS", "pass?")
 
+    @property
+    def fate(self) -> Fate:
+        """What the jackets do to it."""
+        if self.kept:
+            return "kept" if self.kept_bare else "mended"
+        return "newly broken" if self.kept_bare else "broken in both"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitCount:
+    """Limits by what the jackets do to them; each tuple names them."""
+
+    kept: tuple[str, ...] = ()
+    """Kept with and without jackets."""
+    mended: tuple[str, ...] = ()
+    """Broken without jackets and kept with them."""
+    newly_broken: tuple[str, ...] = ()
+    """Kept without jackets and broken with them."""
+    broken_in_both: tuple[str, ...] = ()
+    """Broken with and without jackets."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Reading:
@@ -139,6 +164,27 @@ class Reading:
     reference: Reference
     bare: Outcome
     change: Change
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """What the rule makes of one comparison: with one bare machine, at one rate."""
+
+    reference: Reference
+    """Bare machine that is compared with."""
+    rate: Rate
+    answer: Answer | None
+    """None where no band was solved."""
+    delivers: bool
+    """Whether both machines deliver, so that the changes say something."""
+    delivered_mass_flow: Interval
+    """Relative change [-]."""
+    drive_air_per_kg: Interval
+    """Relative change [-]."""
+    discharge_temperature: Interval
+    """Difference of the hottest stage's mean discharge temperature [K]."""
+    limits: LimitCount
+    """Limits in this comparison."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -171,13 +217,24 @@ class Conductance:
 
 @dataclass(frozen=True, kw_only=True)
 class Verdict:
-    """The sentence and what it rests on."""
+    """The answer in words and what it rests on; screen, JSON and report all read it."""
 
     answer: Answer
+    """Answer to the case as stated, against the bare machine it names."""
+    headline: str
+    """Answers in capitals, both where two bare machines disagree, and that a rate is imposed,
+    limits mended and limits newly broken."""
     sentence: str
+    """The answer and its reasons, both readings of bare and the machine left free among them."""
     judged_by: Currency
     rule: str
     """The decision rule in words."""
+    limits: LimitCount
+    """Limits against the bare machine that the case names."""
+    standings: tuple[Standing, ...]
+    """Every comparison; the one that the case asks for is first."""
+    missing: tuple[str, ...] = ()
+    """Comparisons that could not be made, each with its reason."""
 
 
 @dataclass(frozen=True, kw_only=True)

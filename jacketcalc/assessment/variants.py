@@ -21,6 +21,9 @@ RATIOS = (0.8, 1.5, 3.0)
 """Ratios of passage to valve conductance solved to find the break-even [-]."""
 BAND_CLOSURES: tuple[Closure, Closure] = ("low", "high")
 
+FREE = "free "
+"""Before the names of machines whose imposed cycle rate is taken away."""
+
 Variants = dict[str, Design]
 
 
@@ -44,6 +47,40 @@ def bare_machine(machine: Machine, reference: Reference) -> Machine:
     return without_jackets(machine, tubes=reference == "through tube")
 
 
+def other_reference(judged: Reference) -> Reference:
+    """Return the bare machine that is not judged against."""
+    return "through tube" if judged == "straight" else "straight"
+
+
+def list_compared(machine: Machine, judged: Reference, *, band: bool = True) -> Variants:
+    """Name and describe the machines of every comparison that a verdict speaks of.
+
+    Jacketed and bare under every member of the band; both bare machines where they differ; and
+    all of them left free once more, their names after `FREE`, where a cycle rate is imposed.
+    """
+    variants = _compared(machine, judged, band)
+    if machine.valve.cycle_rate is not None:
+        own = replace(machine, valve=replace(machine.valve, cycle_rate=None))
+        variants.update({f"{FREE}{n}": d for n, d in _compared(own, judged, band).items()})
+    return variants
+
+
+def _compared(machine: Machine, judged: Reference, band: bool) -> Variants:
+    bares = {"bare": bare_machine(machine, judged)}
+    if has_silenced_bare(machine):
+        bares["other bare"] = bare_machine(machine, other_reference(judged))
+    variants = {name: Design(machine=bare) for name, bare in bares.items()}
+    variants["jacketed"] = Design(machine=machine)
+    for closure in BAND_CLOSURES if band else ():
+        varied = _with_models(machine, replace(machine.models, jacket=closure))
+        variants[f"jacketed, closure {closure}"] = Design(machine=varied)
+    for stirring in STIRRING_ENDS if band else ():
+        models = replace(machine.models, stirring=stirring)
+        for name, own in {"jacketed": machine, **bares}.items():
+            variants[f"{name}, stirring {stirring:g}"] = Design(machine=_with_models(own, models))
+    return variants
+
+
 def list_variants(machine: Machine, judged: Reference) -> Variants:
     """Name and describe every machine an assessment needs.
 
@@ -52,24 +89,12 @@ def list_variants(machine: Machine, judged: Reference) -> Variants:
     machine : the jacketed machine
     judged : what the bare machine is
     """
-    other: Reference = "through tube" if judged == "straight" else "straight"
     free: Resistance = "none" if judged == "straight" else "tube"
-    bare = bare_machine(machine, judged)
     variants = {
-        "bare": Design(machine=bare),
-        "jacketed": Design(machine=machine),
         "cooling alone": Design(machine=machine, resistance=free),
         "resistance alone": Design(machine=machine, heat=False),
     }
-    if has_silenced_bare(machine):
-        variants["other bare"] = Design(machine=bare_machine(machine, other))
-    for closure in BAND_CLOSURES:
-        varied = _with_models(machine, replace(machine.models, jacket=closure))
-        variants[f"jacketed, closure {closure}"] = Design(machine=varied)
-    for stirring in STIRRING_ENDS:
-        models = replace(machine.models, stirring=stirring)
-        variants[f"jacketed, stirring {stirring:g}"] = Design(machine=_with_models(machine, models))
-        variants[f"bare, stirring {stirring:g}"] = Design(machine=_with_models(bare, models))
+    variants.update(list_compared(machine, judged))
     ratio = float(min(passage_ratios(machine)))
     for wanted in RATIOS:
         variants[f"ratio {wanted:g}"] = Design(machine=machine, conductance_factor=wanted / ratio)

@@ -7,6 +7,7 @@ from functools import partial
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.notes import IDLE
+from jacketcalc.assessment.result import Verdict
 from jacketcalc.report.figures.section import describe_section, draw_section
 from jacketcalc.report.figures.stage_part import case_part
 from jacketcalc.report.figures.why import describe_why, draw_why, why_words
@@ -38,8 +39,8 @@ def make_cover(pen: Pen, not_run: tuple[str, ...]) -> Cover:
         title=pen.case.title,
         fields=_fields(pen),
         revisions=_revisions(pen),
-        verdict=verdict.answer.upper(),
-        tone=_TONES[verdict.answer],
+        verdict=verdict.headline,
+        tone=_tone(verdict),
         sentence=pen.prose(verdict.sentence) + _band(pen),
         abstract=_abstract(pen),
         picture=_picture(pen),
@@ -47,6 +48,12 @@ def make_cover(pen: Pen, not_run: tuple[str, ...]) -> Cover:
         energy=energy_line(pen),
         notes=_notes(pen, not_run),
     )
+
+
+def _tone(verdict: Verdict) -> str:
+    """Return the colour of an answer; none where it holds on a condition or breaks a limit."""
+    plain = verdict.headline.partition(",")[0] == verdict.answer.upper()
+    return _TONES[verdict.answer] if plain and not verdict.limits.newly_broken else "open"
 
 
 def _fields(pen: Pen) -> tuple[tuple[str, str], ...]:

@@ -34,7 +34,7 @@ def make_report(
     parts : parts beyond the assessment, of `PARTS`
     progress : called with the share of each stage that is done, 0 to 1
     """
-    plan = make_plan(case, [pitch_axis(case)]) if "pitch" in parts else None
+    plan = make_plan(case, [pitch_axis(case)], drawn=False) if "pitch" in parts else None
     studied = len(plan.designs) if plan else 0
     tally = Tally(progress, ABOUT + studied + GRID_MACHINES)
     found = assess(case, progress=tally.part(ABOUT))

@@ -8,6 +8,7 @@ import io
 import xlsxwriter
 
 from jacketcalc import __version__
+from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import Page
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
@@ -31,7 +32,10 @@ def make_workbook(table: Table) -> bytes:
     best.set_column(0, 0, _WIDEST)
     best.write_string(1, 0, "case, SHA-256")
     best.write_string(1, 1, table.case.sha256)
-    for row, choice in enumerate(choose_all(table), 2):
+    words = describe_standings(table.case, table.standings, table.missing)
+    best.write_string(2, 0, "as drawn")
+    best.write_string(2, 1, page.prose(words))
+    for row, choice in enumerate(choose_all(table), 3):
         best.write_string(row, 0, choice.aim.name)
         best.write_string(row, 1, page.prose(describe_choice(table, choice, page)))
     book.close()

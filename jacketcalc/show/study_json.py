@@ -8,7 +8,7 @@ from typing import Any
 from jacketcalc import __version__
 from jacketcalc.inputs import Case
 from jacketcalc.show.limit_text import bounds_of
-from jacketcalc.show.plain import dump, finite_or_none
+from jacketcalc.show.plain import Plain, dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import UNITS, Column, Numbers
 from jacketcalc.studies.limits import Bound
@@ -32,8 +32,14 @@ def make_optimum_json(optimum: Optimum) -> str:
 
 def study_object(table: Table) -> dict[str, Any]:
     """Return a study as plain data."""
+    plain = Plain()
     return {
         **_head(STUDY, table.case),
+        "drawn": {
+            "standings": [plain.record(s, "drawn.standings[]") for s in table.standings],
+            "missing": list(table.missing),
+            "units": dict(sorted(plain.units.items())),
+        },
         "axes": [
             {
                 "path": axis.path,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc import __version__
+from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import choice_block
 from jacketcalc.show.layout import Page, between, join_blocks, printable, wrap
 from jacketcalc.show.limit_text import limit_block
@@ -28,6 +29,7 @@ def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = Fal
     flat = len(table.axes) == 1
     blocks = [
         [between(printable(table.case.title), f"jacketcalc {__version__}"), *_subject(table)],
+        _drawn(table, page),
         choice_block(table, choose_all(table), page),
         *(table_blocks(table, page) if flat else map_blocks(table, page)),
         limit_block(table, page),
@@ -44,6 +46,12 @@ def _subject(table: Table) -> list[str]:
     held = ", ".join(f"{path} {text}" for path, text in table.held)
     within = f", with {held}" if held else ""
     return wrap(f"{axes}{within}, against the same machine bare, {bare}{own}")
+
+
+def _drawn(table: Table, page: Page) -> list[str]:
+    """Say what the case as drawn does against every bare machine, at every rate."""
+    words = describe_standings(table.case, table.standings, table.missing)
+    return wrap(page.prose(printable(words))) if words else []
 
 
 def _gaps(table: Table) -> list[str]:

@@ -55,8 +55,8 @@ def _numbers(assessment: Assessment, page: Page) -> Iterator[list[str]]:
 
 def _verdict(assessment: Assessment, page: Page) -> list[str]:
     verdict = assessment.verdict
-    word = verdict.answer.upper()
-    lines = wrap(page.prose(f"{word}: {verdict.sentence}"), "", "  ")
+    word = verdict.headline.partition(",")[0]
+    lines = wrap(page.prose(printable(f"{verdict.headline}: {verdict.sentence}")), "", "  ")
     lines[0] = page.tone(word) + lines[0][len(word) :]
     return lines
 

@@ -103,6 +103,7 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
             "state": check.state,
             "kept": check.kept,
             "kept_bare": check.kept_bare,
+            "fate": check.fate,
         }
         for check in assessment.limits
     ]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from jacketcalc.assessment.variants import (
     BAND_CLOSURES,
     STIRRING_ENDS,
     bare_machine,
     has_jacket,
+    list_compared,
 )
 from jacketcalc.components.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
@@ -64,6 +65,8 @@ class Plan:
     """The same for its bare machine."""
     limits: Limits
     """What is asked beside the limits of the case and its materials."""
+    drawn: Mapping[str, int] = field(default_factory=dict)
+    """Places of the case as drawn in every comparison, by the names of `list_compared`."""
 
 
 def make_plan(
@@ -73,6 +76,7 @@ def make_plan(
     band: bool = True,
     split: bool | None = None,
     limits: Limits | None = None,
+    drawn: bool = True,
 ) -> Plan:
     """List the designs of a study.
 
@@ -83,6 +87,7 @@ def make_plan(
     band : solve the closures low and high and stirring 0 and 1 too
     split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
     limits : what is asked beside the limits of the case and its materials
+    drawn : solve the case as drawn in every comparison that a verdict speaks of
     """
     if not has_jacket(case.machine):
         raise CaseError([no_jacket(case)])
@@ -106,6 +111,8 @@ def make_plan(
     stands = [_under(case.machine, m) for m in models.values()]
     case_jacketed = tuple(note(Design(machine=m)) for m in stands)
     case_bare = tuple(note(_bare(m, stands[0], reference)) for m in stands)
+    compared = list_compared(case.machine, reference, band=band) if drawn else {}
+    heads = {name: note(design) for name, design in compared.items()}
     return Plan(
         case=case,
         axes=tuple(axes),
@@ -118,6 +125,7 @@ def make_plan(
         case_bare=case_bare,
         designs=tuple(place),
         limits=limits or Limits(),
+        drawn=heads,
     )
 
 

@@ -147,7 +147,8 @@ def optimise(
     trials = Trials(case, variables, aim, limits, solve)
     best, nearest, let_go = _find(trials, variables, population, generations, count)
     made = best_case(case, variables, trials.seen[best].texts, aim.name)
-    plan = make_plan(made, [_scan_axis(case, variables[0], trials.seen[best])], limits=limits)
+    scanned = [_scan_axis(case, variables[0], trials.seen[best])]
+    plan = make_plan(made, scanned, limits=limits, drawn=False)
     tally.expect(0)
     scan = solve_plan(
         plan, executor, folder=folder, resolution=resolution,

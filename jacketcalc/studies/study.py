@@ -81,6 +81,7 @@ def run_study(
     band: bool = True,
     split: bool | None = None,
     limits: Limits | None = None,
+    drawn: bool = True,
     executor: Executor | None = None,
     folder: str = "",
     resolution: Resolution | None = None,
@@ -94,11 +95,11 @@ def run_study(
     ----------
     case : the case
     axes : entries that are varied, one or two as a rule, such as `jacket.gap=2mm:8mm:7`
-    band, split, limits : as in `make_plan`
+    band, split, limits, drawn : as in `make_plan`
     executor, folder, resolution, progress : as in `sweep`
     """
     read = [parse_axis(case, axis, "") if isinstance(axis, str) else axis for axis in axes]
-    plan = make_plan(case, read, band=band, split=split, limits=limits)
+    plan = make_plan(case, read, band=band, split=split, limits=limits, drawn=drawn)
     return solve_plan(plan, executor, folder=folder, resolution=resolution, progress=progress)
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from jacketcalc.assessment.notes import IDLE
+from jacketcalc.assessment.result import Standing
+from jacketcalc.assessment.standing import read_standings
 from jacketcalc.coupling.run import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
@@ -81,6 +83,10 @@ class Table:
     """What is asked beside the limits of the case and its materials."""
     held: tuple[tuple[str, str], ...] = ()
     """Entries that a search set, with their values as typed."""
+    standings: tuple[Standing, ...] = ()
+    """The case as drawn in every comparison that a verdict speaks of."""
+    missing: tuple[str, ...] = ()
+    """Comparisons of it that could not be made, each with its reason."""
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -102,6 +108,8 @@ class Table:
 def make_table(plan: Plan, results: Sequence[Result]) -> Table:
     """Read a study's rows out of the results of its designs."""
     rows = tuple(_row(plan, i, results) for i in range(len(plan.points)))
+    drawn = {name: results[place] for name, place in plan.drawn.items()}
+    standings, missing = read_standings(plan.case, drawn)
     return Table(
         case=plan.case,
         axes=plan.axes,
@@ -111,6 +119,8 @@ def make_table(plan: Plan, results: Sequence[Result]) -> Table:
         bare=_shared_bare(plan, results),
         stands=_stands(plan, results),
         limits=plan.limits,
+        standings=standings,
+        missing=missing,
     )
 
 

@@ -52,7 +52,8 @@ def _limit_origin(pen: Pen) -> str:
 
 def conclusion_section(pen: Pen) -> Iterator[Block]:
     """Yield the verdict and what to do next."""
-    yield Paragraph(pen.prose(pen.found.verdict.sentence), pen.found.verdict.answer.upper() + ". ")
+    verdict = pen.found.verdict
+    yield Paragraph(pen.prose(verdict.sentence), f"{verdict.headline}. ")
     yield Heading("What to do next")
     yield Bullets(next_steps(pen))
 

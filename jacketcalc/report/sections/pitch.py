@@ -7,6 +7,7 @@ from functools import partial
 
 import numpy as np
 
+from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.study_tradeoff import tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
@@ -47,6 +48,9 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
     if study is None:
         yield Paragraph("The comparison of pitches was not run for this report (--with pitch).")
         return
+    verdict = pen.found.verdict
+    words = describe_standings(pen.case, verdict.standings, verdict.missing)
+    yield Paragraph(pen.prose(words))
     if not any(point.state == "solved" for point in study.rows):
         low, high = (pen.quantity(v, "length", 4) for v in _ends(study))
         yield Paragraph(

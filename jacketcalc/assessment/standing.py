@@ -1,0 +1,165 @@
+"""Comparisons that a verdict speaks of: both bare machines, rate imposed and not, one rule."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from jacketcalc.assessment.compare import check_limits, compare, make_band
+from jacketcalc.assessment.result import (
+    Answer,
+    Band,
+    BandMember,
+    Fate,
+    Interval,
+    LimitCheck,
+    LimitCount,
+    Rate,
+    Standing,
+)
+from jacketcalc.assessment.variants import (
+    BAND_CLOSURES,
+    FREE,
+    STIRRING_ENDS,
+    other_reference,
+)
+from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.coupling.run import Result
+from jacketcalc.inputs import Case, Currency, Machine, Reference
+
+Results = Mapping[str, Result]
+
+
+def count_limits(limits: Sequence[LimitCheck]) -> LimitCount:
+    """Sort limits by what the jackets do to them."""
+
+    def named(fate: Fate) -> tuple[str, ...]:
+        return tuple(check.what for check in limits if check.fate == fate)
+
+    return LimitCount(
+        kept=named("kept"),
+        mended=named("mended"),
+        newly_broken=named("newly broken"),
+        broken_in_both=named("broken in both"),
+    )
+
+
+def stand(
+    case: Case, reference: Reference, rate: Rate, band: Band, limits: Sequence[LimitCheck]
+) -> Standing:
+    """Apply the rule to one comparison; the band's first member is the one as stated."""
+    first = band.members[0]
+    runs = not (first.bare.stalled or first.jacketed.stalled)
+    count = count_limits(limits) if runs else LimitCount()
+    answer: Answer | None = answer_at_rest(first.bare, first.jacketed)
+    if answer is None and len(band.members) > 1:
+        answer = apply_rule(judged_gain(case.judgement.by, band))
+    return Standing(
+        reference=reference,
+        rate=rate,
+        answer=answer,
+        delivers=first.bare.delivers and first.jacketed.delivers,
+        delivered_mass_flow=band.delivered_mass_flow,
+        drive_air_per_kg=band.drive_air_per_kg,
+        discharge_temperature=band.discharge_temperature,
+        limits=count,
+    )
+
+
+def answer_at_rest(bare: Outcome, jacketed: Outcome) -> Answer | None:
+    """Answer where a machine stalls or delivers nothing; None where both deliver."""
+    if bare.delivers and jacketed.delivers:
+        return None
+    if bare.delivers:
+        return "costs"
+    return "pays" if jacketed.delivers else "cannot tell"
+
+
+def judged_gain(by: Currency, found: Band | Standing) -> Interval:
+    """Return the change that is judged, positive where it is for the better."""
+    return {
+        "delivered flow": found.delivered_mass_flow,
+        "drive air": _mirrored(found.drive_air_per_kg),
+        "temperature": _mirrored(found.discharge_temperature),
+    }[by]
+
+
+def apply_rule(gain: Interval) -> Answer:
+    """Answer from the judged change alone: limits, mended or newly broken, do not decide."""
+    return "pays" if gain.low > 0 else "costs" if gain.high < 0 else "cannot tell"
+
+
+def _mirrored(interval: Interval) -> Interval:
+    return Interval(low=-interval.high, value=-interval.value, high=-interval.low)
+
+
+def list_members(found: Results, prefix: str = "", bare: str = "bare") -> list[BandMember]:
+    """Return the members of the band that were solved, the one as stated first.
+
+    Parameters
+    ----------
+    found : results by the names of `list_compared`
+    prefix : `FREE` for machines whose imposed rate is taken away
+    bare : `bare` or `other bare`
+    """
+
+    def member(label: str, jacketed: str, bare: str) -> BandMember:
+        new, old = found[prefix + jacketed].outcome, found[prefix + bare].outcome
+        return BandMember(label=label, bare=old, jacketed=new, change=compare(new, old))
+
+    members = [member("as stated", "jacketed", bare)]
+    if f"{prefix}jacketed, stirring {STIRRING_ENDS[0]:g}" not in found:
+        return members
+    for closure in BAND_CLOSURES:
+        members.append(member(f"jacket closure {closure}", f"jacketed, closure {closure}", bare))
+    for stirring in STIRRING_ENDS:
+        tail = f"stirring {stirring:g}"
+        members.append(member(tail, f"jacketed, {tail}", f"{bare}, {tail}"))
+    return members
+
+
+def name_bare(machine: Machine, reference: Reference) -> str:
+    """Return what leaves the drive valve of a bare machine, in words."""
+    if reference == "straight":
+        return "direct exhaust"
+    exhausts = (machine.exhaust_1, machine.exhaust_2)
+    parts = ["tube"] if any(e.tube is not None for e in exhausts) else []
+    parts += ["silencer"] if any(e.silencer is not None for e in exhausts) else []
+    return f"the exhaust through its {' and '.join(parts)}" if parts else "direct exhaust"
+
+
+def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tuple[str, ...]]:
+    """Return every comparison, the one the case asks for first, and why some are missing.
+
+    Parameters
+    ----------
+    case : the case
+    found : results by the names of `list_compared`
+    """
+    standings: list[Standing] = []
+    missing: list[str] = []
+    judged = case.judgement.bare
+    rates: tuple[tuple[str, Rate], ...] = (("", "as stated"), (FREE, "not imposed"))
+    for prefix, rate in rates:
+        for bare, reference in (("bare", judged), ("other bare", other_reference(judged))):
+            if prefix + bare not in found:
+                continue
+            failure = _failure(found, prefix, bare)
+            if failure:
+                free = ", with the rate not imposed," if prefix else ""
+                name = name_bare(case.machine, reference)
+                missing.append(f"The comparison with {name}{free} could not be made: {failure}.")
+                continue
+            members = list_members(found, prefix, bare)
+            band = make_band(members, members[0])
+            limits = check_limits(case, members[0].bare, band, members[0].jacketed)
+            standings.append(stand(case, reference, rate, band, limits))
+    return tuple(standings), tuple(missing)
+
+
+def _failure(found: Results, prefix: str, bare: str) -> str:
+    """Return why a comparison cannot be made, empty where it can."""
+    heads = (f"{prefix}jacketed", prefix + bare)
+    for name, result in found.items():
+        if result.failure and any(name == h or name.startswith(f"{h},") for h in heads):
+            return result.failure
+    return ""

@@ -1,0 +1,182 @@
+"""Comparisons and limits in words: sentences that screen, report and studies share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from jacketcalc.assessment.notes import say_limit
+from jacketcalc.assessment.result import Answer, Interval, LimitCheck, LimitCount, Rate, Standing
+from jacketcalc.assessment.standing import name_bare
+from jacketcalc.inputs import Case, Currency
+from jacketcalc.unit_display import System, say_quantity
+
+IMPOSED = "AT THE IMPOSED RATE"
+MOST_NAMED = 3
+"""Limits of one kind that a sentence names one by one [-]."""
+QUANTITIES: dict[Currency, str] = {
+    "delivered flow": "delivered flow",
+    "drive air": "drive air per delivered mass",
+    "temperature": "the hottest discharge",
+}
+
+
+def percent_words(value: float) -> str:
+    """Return a relative change with its sign, such as `+6.9 %`."""
+    text = f"{100 * value:+.1f} %"
+    return "0.0 %" if text in ("+0.0 %", "-0.0 %") else text
+
+
+def judged_interval(by: Currency, standing: Standing) -> Interval:
+    """Return the change of the quantity that is judged."""
+    return {
+        "delivered flow": standing.delivered_mass_flow,
+        "drive air": standing.drive_air_per_kg,
+        "temperature": standing.discharge_temperature,
+    }[by]
+
+
+def say_change(by: Currency, value: float, system: System) -> str:
+    """Return a change of the judged quantity with its sign and unit."""
+    if by == "temperature":
+        return say_quantity(value, "temperature difference", system, 1, sign=True)
+    return percent_words(value)
+
+
+def say_standing(case: Case, standing: Standing) -> str:
+    """Return answer, change and range of a comparison, such as `pays, +8.7 % (+6 % to +9 %)`."""
+    by, system = case.judgement.by, case.document.units
+    answer = f"{standing.answer}, " if standing.answer else ""
+    if not standing.delivers:
+        return f"{answer}a machine stalls or delivers nothing"
+    change = judged_interval(by, standing)
+    low, value, high = (say_change(by, v, system) for v in (change.low, change.value, change.high))
+    return f"{answer}{value}" + (f" ({low} to {high})" if low != high else "")
+
+
+def differing(case: Case, standings: Sequence[Standing]) -> bool:
+    """Whether two readings of bare differ as printed, in their answer or in their change."""
+    by, system = case.judgement.by, case.document.units
+    told = {
+        (s.answer, s.delivers and say_change(by, judged_interval(by, s).value, system))
+        for s in standings
+    }
+    return len(told) > 1
+
+
+def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
+    """Return the comparisons at a rate."""
+    return [s for s in standings if s.rate == rate]
+
+
+def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
+    """Return the answer in capitals, with what holds beside it.
+
+    Both answers where two bare machines give two; that a rate is imposed; and how many limits
+    the jackets mend and newly break.
+    """
+    words = [answer.upper()]
+    for standing in at_rate(standings, "as stated"):
+        if standing.answer is not None and standing.answer.upper() not in words:
+            words.append(standing.answer.upper())
+    head = " / ".join(words)
+    if case.machine.valve.cycle_rate is not None:
+        head += f" {IMPOSED}"
+    limits = standings[0].limits
+    for names, verb in ((limits.mended, "MENDED"), (limits.newly_broken, "NEWLY BROKEN")):
+        if names:
+            head += f", {len(names)} LIMIT{'S' if len(names) > 1 else ''} {verb}"
+    return head
+
+
+def say_both(case: Case, standings: Sequence[Standing]) -> str:
+    """Return the sentence for two bare machines that give two answers; empty where they agree."""
+    stated = at_rate(standings, "as stated")
+    if len({s.answer for s in stated}) < 2:
+        return ""
+    return (
+        f"The answer depends on the bare machine that is compared with. {_listed(case, stated)}. "
+    )
+
+
+def say_free(case: Case, standings: Sequence[Standing]) -> str:
+    """Return the sentences on an imposed rate: that it is, and the machine without it."""
+    rate = case.machine.valve.cycle_rate
+    free = at_rate(standings, "not imposed")
+    if rate is None:
+        return ""
+    head = f" The cycle rate of {rate_words(rate)} a second is imposed."
+    if not free:
+        return head
+    told = _listed(case, free) if differing(case, free) else say_standing(case, free[0])
+    quantity = QUANTITIES[case.judgement.by]
+    return f"{head} With the rate not imposed, {quantity}: {_lower(told)}."
+
+
+def rate_words(rate: float) -> str:
+    """Return a rate in four digits."""
+    return f"{rate:.{max(0, 3 - math.floor(math.log10(rate)))}f}".rstrip("0").rstrip(".")
+
+
+def describe_standings(case: Case, standings: Sequence[Standing], missing: Sequence[str]) -> str:
+    """Return the head of a study: the machine as drawn, in every comparison.
+
+    Parameters
+    ----------
+    case : the case
+    standings : comparisons of the machine as drawn
+    missing : why some could not be made
+    """
+    stated = at_rate(standings, "as stated")
+    words = ""
+    if stated:
+        shown = stated if differing(case, stated) else stated[:1]
+        words = f"As drawn, {QUANTITIES[case.judgement.by]}: {_lower(_listed(case, shown))}."
+    return " ".join(filter(None, (words + say_free(case, standings), *missing)))
+
+
+def _listed(case: Case, standings: Sequence[Standing]) -> str:
+    """Return comparisons one by one, each with its bare machine."""
+    found = [
+        f"{say_standing(case, s)}, against {name_bare(case.machine, s.reference)}"
+        for s in standings
+    ]
+    text = "; ".join(found)
+    return f"{text[0].upper()}{text[1:]}"
+
+
+def _lower(text: str) -> str:
+    return f"{text[0].lower()}{text[1:]}"
+
+
+def say_limits(limits: Sequence[LimitCheck], system: System) -> str:
+    """Return the sentences that name the limits mended and newly broken; empty without any."""
+    parts = []
+    for fate, verb in (("mended", "mend"), ("newly broken", "newly break")):
+        checks = [check for check in limits if check.fate == fate]
+        if checks:
+            named = "; ".join(_one_limit(check, system) for check in checks[:MOST_NAMED])
+            more = f"; and {len(checks) - MOST_NAMED} more" if len(checks) > MOST_NAMED else ""
+            count = "a limit" if len(checks) == 1 else f"{len(checks)} limits"
+            parts.append(f"The jackets {verb} {count}: {named}{more}.")
+    return " ".join(parts)
+
+
+def _one_limit(check: LimitCheck, system: System) -> str:
+    """Say a limit with both temperatures; a bare machine has no shell and no cold tube."""
+    found, limit, bare, _ = say_limit(check, system)
+    if check.kind == "at least":
+        return f"{check.what}, {found} with them, at least {limit} asked"
+    return f"{check.what}, {found} with them and {bare} without, at most {limit} asked"
+
+
+def say_count(count: LimitCount) -> str:
+    """Return how many limits are kept, mended, newly broken and broken in both."""
+    mended, new, both = len(count.mended), len(count.newly_broken), len(count.broken_in_both)
+    total = len(count.kept) + mended + new + both
+    if total == len(count.kept):
+        return "Every limit is kept."
+    return (
+        f"Of {total} limits {len(count.kept)} are kept, {mended} mended by the jackets, {new} "
+        f"newly broken and {both} broken in both."
+    )
