@@ -160,7 +160,10 @@ def test_a_stage_can_be_varied_alone() -> None:
 
 def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")], split=False)
-    assert len(plan.designs) == 4 * 5 + 3
+    # Five members of four points and three bare machines; 30 mm is as drawn, so that only the
+    # three other bare machines come for the comparisons of the case as drawn.
+    assert len(plan.designs) == 4 * 5 + 3 + 3
+    assert len(make_plan(CASE, plan.axes, split=False, drawn=False).designs) == 4 * 5 + 3
     assert set(plan.bare) == {plan.bare[0]}
     bare = [plan.designs[i].machine for i in plan.bare[0]]
     assert [m.models.stirring for m in bare] == [CASE.machine.models.stirring] * 3 + [0.0, 1.0]
@@ -168,10 +171,11 @@ def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
 
 
 def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
-    plan = make_plan(CASE, [parse_axis(CASE, "tank.pressure=200bar(g):300bar(g):3")])
+    axes = [parse_axis(CASE, "tank.pressure=200bar(g):300bar(g):3")]
+    plan = make_plan(CASE, axes, drawn=False)
     # Five members, three bare machines, cooling alone and resistance alone.
     assert len(plan.designs) == 3 * (5 + 3 + 2)
-    alone = make_plan(CASE, plan.axes, band=False)
+    alone = make_plan(CASE, plan.axes, band=False, drawn=False)
     assert len(alone.designs) == 3 * 2 and set(alone.alone) == {()}
 
 

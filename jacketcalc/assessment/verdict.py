@@ -254,8 +254,20 @@ def _air_sentence(answer: Answer, facts: _Facts) -> str:
     head = f"{_with_jackets(facts.jacketed)} a delivered {MASSES[facts.system]} takes "
     head += _compared(by, facts, _air)
     amounts = f"{jacketed:.1f} {mass} against {bare:.1f} {mass}"
-    flow = percent_words(facts.change.delivered_mass_flow)
-    return f"{head}, {amounts}{_doubt(by, answer, facts)}; delivered flow changes by {flow}."
+    return f"{head}, {amounts}{_doubt(by, answer, facts)}; {_flow(facts)}."
+
+
+def _flow(facts: _Facts) -> str:
+    """Say how delivered flow changes, against both bare machines where that differs."""
+    found = {
+        percent_words(s.delivered_mass_flow.value): name
+        for s, name in reversed(list(zip(facts.standings, facts.names, strict=True)))
+        if s.rate == "as stated" and s.delivers
+    }
+    if len(found) == 1:
+        return f"delivered flow changes by {next(iter(found))}"
+    told = [f"{change} against {name}" for change, name in reversed(found.items())]
+    return f"delivered flow changes by {' and by '.join(told)}"
 
 
 def _air(change: float) -> str:
@@ -268,8 +280,7 @@ def _temperature_sentence(answer: Answer, facts: _Facts) -> str:
     told = _compared(by, facts, lambda value: _cooler(value, facts.system))
     at = _hottest(facts.jacketed, facts.system)
     head = f"{_with_jackets(facts.jacketed)} the hottest discharge is {told}, {at}"
-    flow = percent_words(facts.change.delivered_mass_flow)
-    return f"{head}{_doubt(by, answer, facts)}; delivered flow changes by {flow}."
+    return f"{head}{_doubt(by, answer, facts)}; {_flow(facts)}."
 
 
 def _cooler(value: float, system: System) -> str:
