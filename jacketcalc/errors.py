@@ -58,3 +58,7 @@ class CaseError(JacketcalcError):
         count = len(self.problems) + self.hidden
         first = self.problems[0].message if self.problems else "unknown problem"
         return f"{count} problem{'s' if count != 1 else ''} in the case; first: {first}"
+
+
+class InstallationError(JacketcalcError):
+    """The package is not installed whole; the message says what to do."""

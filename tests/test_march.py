@@ -15,13 +15,13 @@ from scipy.optimize import brentq
 from jacketcalc.components import passage_cells as pc
 from jacketcalc.components import passage_march as pm
 from jacketcalc.components.passage_curve import Curve, curve_flow, equivalent_conductance, fit_curve
-from jacketcalc.components.passage_geometry import PassageGeometry
 from jacketcalc.components.stroke_grid import Resolution
 from jacketcalc.coupling.iteration import LEVELS, Iteration
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import tube_conductance
 from jacketcalc.gas.table import AirTable, air
 from jacketcalc.inputs import Exhaust, Machine
+from jacketcalc.passage_geometry import PassageGeometry
 
 # Exact for gamma 1.4: f L*/D, p/p*, T/T*, p0/p0*. M 0.1 read in Farokhi, Aircraft
 # Propulsion, appendix E; M 0.4 and 0.5 in textbook examples.

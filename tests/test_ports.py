@@ -16,9 +16,9 @@ import pytest
 from sample import JACKET, MACHINE, MEDIUM, TUBE
 
 from jacketcalc.casefile.reading import read_case, read_case_text
-from jacketcalc.components.passage_geometry import gallery_volume, passage_geometries
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Jacket
+from jacketcalc.passage_geometry import gallery_volume, passage_geometries
 
 CASES = Path(__file__).parent.parent / "cases"
 TEXT = (CASES / "impact_laboratory.toml").read_text("utf-8")

@@ -32,7 +32,6 @@ from jacketcalc.components.chamber_heat import Pace, StageHeat, stage_heat
 from jacketcalc.components.chambers import build_network
 from jacketcalc.components.designs import Design
 from jacketcalc.components.passage_curve import fit_curve
-from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.stroke import Stroke
 from jacketcalc.components.stroke_step import Stepper
@@ -42,6 +41,7 @@ from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Check, Machine, Room
+from jacketcalc.passage_geometry import OPEN_VENT
 from jacketcalc.verification.convergence import set_sizes
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.

@@ -18,7 +18,6 @@ from sample import MACHINE, Array, IdealAir, network_of, single
 from jacketcalc.components.barrel_wall import BarrelTemperatures, build_grid
 from jacketcalc.components.chamber_heat import Pace
 from jacketcalc.components.passage_curve import Curve, fit_curve
-from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.step_records import Fluxes, Instant, Point
 from jacketcalc.components.stroke import Setting, Stroke
@@ -28,6 +27,7 @@ from jacketcalc.coupling.wall_loads import seal_work
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Machine
+from jacketcalc.passage_geometry import OPEN_VENT
 
 PROBES: dict[str, Any] = json.loads(plain_machine.STORE.read_text())["probe"]
 MAIN: Machine = plain_machine.read_machine()

@@ -23,11 +23,11 @@ from jacketcalc.assessment.variants import (
     other_reference,
 )
 from jacketcalc.assessment.verdict import judge
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.details import Detail
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import Result, run
+from jacketcalc.core.details import Detail
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import Result, run
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally

@@ -13,7 +13,7 @@ from jacketcalc.assessment.result import (
     LimitCheck,
     StageChange,
 )
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case
 
 _Read = Callable[[Outcome], float]

@@ -9,7 +9,7 @@ from jacketcalc.gas.table import air
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
-    from jacketcalc.coupling.outcome import Outcome
+    from jacketcalc.core.outcome import Outcome
     from jacketcalc.findings.cold import Cold
 
 

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Note
 from jacketcalc.assessment.water_words import say_nearest
-from jacketcalc.components.passage_geometry import helix_sizes
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
-from jacketcalc.coupling.outcome import Outcome
 from jacketcalc.gas.cells import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from jacketcalc.inputs import Case, Stage
+from jacketcalc.passage_geometry import helix_sizes
 from jacketcalc.unit_display import System, say_quantity
 
 COIL_FRICTION = "coil, turbulent friction"

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jacketcalc.components.passage_geometry import helix_sizes
+from jacketcalc.core.details import PassageDetail, StageDetail
 from jacketcalc.correlations.record import Correlation, catalogue
 from jacketcalc.correlations.records import CLOSURE_RECORDS
-from jacketcalc.coupling.details import PassageDetail, StageDetail
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Case, Exhaust, Jacket, Stage
+from jacketcalc.passage_geometry import helix_sizes
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment

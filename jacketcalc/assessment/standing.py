@@ -22,8 +22,8 @@ from jacketcalc.assessment.variants import (
     STIRRING_ENDS,
     other_reference,
 )
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.run import Result
 from jacketcalc.inputs import Case, Currency, Machine, Reference
 
 Results = Mapping[str, Result]

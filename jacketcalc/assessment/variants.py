@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
-from jacketcalc.components.chambers import build_network
-from jacketcalc.components.designs import Design, Resistance, without_jackets
-from jacketcalc.components.passage_curve import equivalent_conductance
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.iteration import Iteration
-from jacketcalc.coupling.reading import HIGH_PORT
-from jacketcalc.gas.table import air
+from jacketcalc.core.parts import PassageParts
+from jacketcalc.core.reading import equivalent_conductance
+from jacketcalc.designs import Design, Resistance, port_stages, without_jackets
 from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
 
 STIRRING_ENDS = (0.0, 1.0)
@@ -107,11 +101,9 @@ def _with_models(machine: Machine, models: Models) -> Machine:
 
 def passage_ratios(machine: Machine) -> tuple[float, ...]:
     """Sonic conductance of each jacketed passage over the control valve's, walls at a guess."""
-    network = build_network([Design(machine=machine)], air())
-    iteration = Iteration(network, air(), Resolution().scaled(0.2))
-    curve = iteration.flow_curves(iteration.start())
-    room = np.asarray(network.machine.room.pressure)
-    C, _ = equivalent_conductance(curve, HIGH_PORT * room)
-    present = np.asarray(network.passages.present)[:, 0] > 0
-    valve = machine.valve.vent.sonic
-    return tuple(float(c / valve) for c, here in zip(C[:, 0], present, strict=True) if here)
+    parts = PassageParts(machine)
+    stages = port_stages(machine)
+    jacketed = [n for n, i in enumerate(stages) if i >= 0 and machine.stages[i].jacket is not None]
+    curves = (parts.curve_before_start(node) for node in jacketed)
+    room, valve = machine.room.pressure, machine.valve.vent.sonic
+    return tuple(equivalent_conductance(curve, room)[0] / valve for curve in curves)

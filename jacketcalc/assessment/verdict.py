@@ -27,7 +27,7 @@ from jacketcalc.assessment.standing_words import (
     say_free,
     say_limits,
 )
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Currency
 from jacketcalc.unit_display import System, find_display, say_quantity
 

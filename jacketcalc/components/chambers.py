@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array, Design, port_stages, stack
-from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
 from jacketcalc.inputs import Conductance, Exhaust, Machine, Stage
+from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 
 SMALLEST_NODE = 1e-5
 """Volume between valve and open air when nothing else stands there [m3]."""

@@ -8,56 +8,19 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any, Literal, TypeVar, cast
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.inputs import Closure, Machine
+from jacketcalc.arrays import Array as Array
+from jacketcalc.designs import Design as Design
+from jacketcalc.designs import Resistance as Resistance
+from jacketcalc.designs import port_stages as port_stages
+from jacketcalc.designs import without_jackets as without_jackets
+from jacketcalc.inputs import Machine
 
-Array = NDArray[np.float64]
 R = TypeVar("R")
-Resistance = Literal["all", "tube", "none"]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Design:
-    """One machine with the switches that a question about it sets."""
-
-    machine: Machine
-    heat: bool = True
-    """Jacket passages exchange heat with the barrels."""
-    resistance: Resistance = "all"
-    """What resists the exhaust: the whole passage, its tube and silencer alone, or nothing."""
-    conductance_factor: float = 1.0
-    """Multiplier on the passages' flow at given pressures [-]."""
-
-    @property
-    def resisting_machine(self) -> Machine:
-        """The machine whose passages set the flow curves."""
-        return without_jackets(self.machine) if self.resistance == "tube" else self.machine
-
-    @property
-    def closure(self) -> Closure:
-        """Name of the passage heat-transfer closure."""
-        return self.machine.models.jacket
-
-
-def without_jackets(machine: Machine, *, tubes: bool = True) -> Machine:
-    """Return a machine without jackets; its routing is kept, so it can stand in one batch."""
-    exhausts = (machine.exhaust_1, machine.exhaust_2)
-    if not tubes:
-        exhausts = (
-            dataclasses.replace(exhausts[0], tube=None, silencer=None),
-            dataclasses.replace(exhausts[1], tube=None, silencer=None),
-        )
-    return dataclasses.replace(
-        machine,
-        stages=tuple(dataclasses.replace(s, jacket=None) for s in machine.stages),
-        exhaust_1=exhausts[0],
-        exhaust_2=exhausts[1],
-    )
 
 
 def topology_key(machine: Machine) -> tuple[Any, ...]:
@@ -68,18 +31,6 @@ def topology_key(machine: Machine) -> tuple[Any, ...]:
         port_stages(machine),
         machine.models.cylinder,
     )
-
-
-def port_stages(machine: Machine) -> tuple[int, ...]:
-    """Return, for each exhaust node, the index of the stage it feeds, or -1.
-
-    Both ports sent to one jacket share one node.
-    """
-    names = [s.name for s in machine.stages]
-    wanted = [machine.exhaust_1.to, machine.exhaust_2.to]
-    if wanted[0] == wanted[1] != "atmosphere":
-        wanted = wanted[:1]
-    return tuple(names.index(to) if to in names else -1 for to in wanted)
 
 
 def stack(records: Sequence[R]) -> R:

@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array
-from jacketcalc.components.passage_geometry import PassageGeometry
 from jacketcalc.correlations import (
     fin_efficiency,
     friction_factor,
@@ -19,6 +18,7 @@ from jacketcalc.correlations import (
 )
 from jacketcalc.gas.cells import HIGHEST_PRESSURE, HIGHEST_TEMPERATURE
 from jacketcalc.gas.table import AirTable
+from jacketcalc.passage_geometry import PassageGeometry
 
 TUBE_CELLS = 6
 CHANNEL_CELLS = 20

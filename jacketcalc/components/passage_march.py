@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Cells, Walls
-from jacketcalc.components.passage_geometry import PassageGeometry
 from jacketcalc.components.passage_section import (
     CELL_NEWTON,
     END_NEWTON,
@@ -25,6 +24,7 @@ from jacketcalc.components.passage_section import (
 )
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
+from jacketcalc.passage_geometry import PassageGeometry
 
 SWEEPS_COLD = 4
 

@@ -13,9 +13,9 @@ import numpy as np
 
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
-from jacketcalc.components.passage_geometry import PassageGeometry
 from jacketcalc.components.passage_march import March
 from jacketcalc.gas.table import AirTable
+from jacketcalc.passage_geometry import PassageGeometry
 
 PHASES = 10
 """Phases of each pulse: more move jacket heat by 0.2 %, other headline numbers by less than

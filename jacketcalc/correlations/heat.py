@@ -154,6 +154,21 @@ def coil_mori_nakayama(Re: Number, Pr: Number, d: Number) -> Values:
     return value
 
 
+def coil_schmidt_slow(Re: Number, Pr: Number, d: Number) -> Values:
+    """Return the coil average of Schmidt 1967 below Reynolds number 22 000 [-]."""
+    exponent = 0.8 - 0.22 * np.power(d, 0.1)
+    lead = 0.023 * (1.0 + 14.8 * (1.0 + d) * np.cbrt(d))
+    value: Values = lead * np.power(Re, exponent) * np.cbrt(Pr)
+    return value
+
+
+def coil_schmidt_fast(Re: Number, Pr: Number, d: Number) -> Values:
+    """Return the coil average of Schmidt 1967 above Reynolds number 22 000 [-]."""
+    lead = 0.023 * (1.0 + 3.6 * (1.0 - d) * np.power(d, 0.8))
+    value: Values = lead * np.power(Re, 0.8) * np.cbrt(Pr)
+    return value
+
+
 def coil_schmidt(Re: Number, Pr: Number, d: Number) -> Values:
     """Return the coil average of Schmidt 1967, its two ranges joined smoothly [-]."""
     log_re = np.log(Re)

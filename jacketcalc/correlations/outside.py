@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import ht
 import numpy as np
 
 from jacketcalc.correlations.cylinder import GRAVITY
@@ -11,6 +12,14 @@ from jacketcalc.correlations.passage import Number, Values
 
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Stefan-Boltzmann constant, CODATA 2018 [W/(m2 K4)]."""
+
+
+def cylinder_nusselt(rayleigh: float, Pr: float) -> float:
+    """Return the Nusselt number of natural convection round a horizontal cylinder [-].
+
+    Churchill and Chu 1975, as `ht` has it; arguments are Rayleigh and Prandtl number [-].
+    """
+    return float(ht.Nu_horizontal_cylinder_Churchill_Chu(Pr, rayleigh / Pr))
 
 
 def horizontal_cylinder(

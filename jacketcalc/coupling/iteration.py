@@ -25,7 +25,6 @@ from jacketcalc.components.contents import near_contents, settle
 from jacketcalc.components.designs import Array
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, Walls
 from jacketcalc.components.passage_curve import Curve, fit_curve, with_exponent
-from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.passage_march import (
     SWEEPS_COLD,
     March,
@@ -47,6 +46,7 @@ from jacketcalc.coupling.unknowns import Unknowns
 from jacketcalc.coupling.wall_loads import wall_load
 from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import AirTable
+from jacketcalc.passage_geometry import OPEN_VENT
 
 LEVELS = 22
 """Levels of flow that make a passage's curve."""

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from jacketcalc.assessment.compare import compare
 from jacketcalc.assessment.result import Change
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import run
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.inputs import Case
 
 FACTOR = 0.5

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Reference
 from jacketcalc.show.layout import BOLD, Page, printable, table_line
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent

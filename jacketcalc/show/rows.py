@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome
+from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
 from jacketcalc.inputs import Machine
 
 Kind = Literal["relative", "difference", "none"]

@@ -7,7 +7,7 @@ from typing import Any
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.show.plain import Plain, dump
 
 FORMAT = "jacketcalc-assessment-1"

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from jacketcalc import __version__
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import Result
+from jacketcalc.designs import Design
 from jacketcalc.studies.files import write_bytes
 
 FORMAT = "jacketcalc-batch-1"
@@ -63,8 +63,8 @@ def program_digest() -> str:
     """Return what changes with the version and with the code itself."""
     root = Path(__file__).resolve().parent.parent
     digest = hashlib.sha256(__version__.encode())
-    for part in ("components", "correlations", "coupling", "findings", "flow", "gas"):
-        for file in sorted((root / part).glob("*.py")):
+    for part in ("core", "correlations", "findings", "flow", "gas"):
+        for file in sorted([*(root / part).glob("*.py"), *(root / part).glob("c/*.[ch]")]):
             digest.update(file.read_bytes())
     return digest.hexdigest()
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import compare, hottest_discharge
-from jacketcalc.components.passage_geometry import helix_sizes
-from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome
+from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
 from jacketcalc.inputs import Machine, Stage
+from jacketcalc.passage_geometry import helix_sizes
 from jacketcalc.units import SI_UNITS
 
 Numbers = Mapping[str, float]

@@ -13,7 +13,7 @@ from jacketcalc.assessment.variants import (
     has_jacket,
     list_compared,
 )
-from jacketcalc.components.designs import Design, Resistance
+from jacketcalc.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case, Machine, Models, Reference
 from jacketcalc.studies.axes import Axis

@@ -7,9 +7,9 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from jacketcalc.assessment.variants import has_jacket
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import Result
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError, ConvergenceError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally

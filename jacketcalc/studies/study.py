@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import Executor
 
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally

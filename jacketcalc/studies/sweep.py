@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.run import Result, run
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import Result, run
+from jacketcalc.designs import Design
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress
 from jacketcalc.studies.checkpoint import Checkpoint

@@ -9,7 +9,7 @@ from typing import Literal
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.run import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import (

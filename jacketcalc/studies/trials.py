@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.run import Result
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Machine
 from jacketcalc.studies.choice import Aim

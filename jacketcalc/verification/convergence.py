@@ -14,10 +14,10 @@ from dataclasses import dataclass, replace
 
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.components import barrel_wall, passage_cells, pulses
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import run
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Machine
 from jacketcalc.verification.grid_convergence import Convergence, grid_convergence

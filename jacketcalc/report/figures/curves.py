@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS, GREY, GREY_WORDS
 
 BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.shown import SI, Shown, number, signed

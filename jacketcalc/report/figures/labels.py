@@ -15,7 +15,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.style import BODY
 
 _ALONG = (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2, 0.9, 0.1, 0.95, 0.05)

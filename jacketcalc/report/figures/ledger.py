@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.report.figures.sheet import Point, Sheet
 from jacketcalc.report.figures.shown import Shown, number
 from jacketcalc.report.figures.style import (

@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
 from jacketcalc.report.figures.pitchmap_field import draw_field, draw_key, scale_of
 from jacketcalc.report.figures.pitchmap_limits import SIGN, hatch_limits, write_signs

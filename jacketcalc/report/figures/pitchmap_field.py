@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 from scipy.spatial import cKDTree
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, panel
 

@@ -11,7 +11,7 @@ from matplotlib.patches import Rectangle
 from scipy.interpolate import RegularGridInterpolator
 from scipy.ndimage import distance_transform_edt
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.pitchmap_field import GAPS, refine
 from jacketcalc.report.figures.pitchmap_words import Places
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, SMALL, VERMILION_WORDS, plain

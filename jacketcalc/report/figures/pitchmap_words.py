@@ -10,7 +10,7 @@ from matplotlib.contour import QuadContourSet
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.labels import renderer_of
 from jacketcalc.report.figures.pitchmap_field import points_of
 from jacketcalc.report.figures.shown import number, signed

@@ -6,9 +6,9 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from jacketcalc.arrays import Array
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.components.designs import Array
-from jacketcalc.coupling.details import PassageDetail
+from jacketcalc.core.details import PassageDetail
 from jacketcalc.report.figures.curves import (
     BARE,
     JACKETED,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.coupling.outcome import StageOutcome
+from jacketcalc.core.outcome import StageOutcome
 from jacketcalc.inputs import Stage
 from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.figures.style import FULL

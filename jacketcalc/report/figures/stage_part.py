@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.components.passage_geometry import HelixSizes, helix_sizes
-from jacketcalc.coupling.details import PassageDetail, StageDetail
-from jacketcalc.coupling.outcome import StageOutcome
+from jacketcalc.core.details import PassageDetail, StageDetail
+from jacketcalc.core.outcome import StageOutcome
 from jacketcalc.inputs import Case, Stage
+from jacketcalc.passage_geometry import HelixSizes, helix_sizes
 from jacketcalc.report.figures.shown import SI, Shown
 
 

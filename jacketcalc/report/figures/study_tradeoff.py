@@ -7,7 +7,7 @@ from itertools import groupby
 
 import numpy as np
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.figures.tradeoff_data import Closed, Tradeoff
 from jacketcalc.studies.axes import Axis

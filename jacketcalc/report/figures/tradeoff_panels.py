@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from scipy.interpolate import PchipInterpolator
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
 from jacketcalc.report.figures.labels import Name
 from jacketcalc.report.figures.shown import number, signed

@@ -12,7 +12,7 @@ from matplotlib.colors import Normalize, to_hex
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
-from jacketcalc.components.designs import Array
+from jacketcalc.arrays import Array
 from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import CUT, TURN
 from jacketcalc.report.figures.section import describe_section, put_section, temperature_row

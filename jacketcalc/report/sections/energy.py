@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from jacketcalc.assessment.water_words import say_cold
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row

@@ -10,11 +10,8 @@ from dataclasses import fields
 from importlib.metadata import PackageNotFoundError, version
 
 from jacketcalc import __version__
-from jacketcalc.components.barrel_wall import WALL_NODES
-from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.iteration import LEVELS
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.model import (
     Attachment,
@@ -71,10 +68,10 @@ def reproducibility_section(pen: Pen, grid: GridCheck | None) -> Iterator[Block]
 
 def _grid(resolution: Resolution) -> list[tuple[str, int]]:
     sizes = [
-        ("rings of a barrel", WALL_NODES),
-        ("cells of a tube", TUBE_CELLS),
-        ("cells of a helical channel", CHANNEL_CELLS),
-        ("flow levels of a passage's curve", LEVELS),
+        ("rings of a barrel", resolution.rings),
+        ("cells of a tube", resolution.tube_cells),
+        ("cells of a helical channel", resolution.channel_cells),
+        ("flow levels of a passage's curve", resolution.levels),
     ]
     named = ((f.name.replace("_", " "), getattr(resolution, f.name)) for f in fields(resolution))
     return sizes + [(f"steps of a stroke: {n}", v) for n, v in named if isinstance(v, int)]

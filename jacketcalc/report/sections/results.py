@@ -8,7 +8,7 @@ from functools import partial
 
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Change
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Reference
 from jacketcalc.report.figures.along import describe_along, draw_along
 from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse

@@ -18,13 +18,13 @@ from jacketcalc.components.chambers import Network, build_network
 from jacketcalc.components.contents import near_contents
 from jacketcalc.components.designs import Array, Design
 from jacketcalc.components.passage_curve import Curve, fit_curve
-from jacketcalc.components.passage_geometry import OPEN_VENT
 from jacketcalc.components.record import GasState, StrokeWalls
 from jacketcalc.components.stroke import Stroke
 from jacketcalc.components.stroke_grid import Resolution, travel_grid
 from jacketcalc.components.stroke_step import Stepper
 from jacketcalc.flow.iso6358 import upstream_pressure
 from jacketcalc.gas.table import Thermo, air
+from jacketcalc.passage_geometry import OPEN_VENT
 from jacketcalc.verification.machines import BORE, STROKE, STROKE_TIME, bench_machine
 
 CYCLES = {1: 4, 2: 12}

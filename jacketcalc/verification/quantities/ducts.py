@@ -10,12 +10,12 @@ import numpy as np
 from scipy.optimize import brentq
 
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
-from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.components.passage_march import SWEEPS_COLD, cold_profile, march
 from jacketcalc.correlations import tube_friction_factor
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas.table import air, properties
 from jacketcalc.inputs import Tube
+from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.verification.machines import bench_machine, plastic
 
 GAS_CONSTANT = 287.0

@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
-from jacketcalc.components.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.components.passage_march import SWEEPS_COLD, March, cold_profile, march
 from jacketcalc.gas.table import air, properties
 from jacketcalc.inputs import Tube
+from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.verification.machines import bench_machine, plastic
 from jacketcalc.verification.quantities.ducts import (
     GAMMA,

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.components.designs import port_stages
-from jacketcalc.components.passage_ports import entry_coefficient, hole_area, vent_coefficient
 from jacketcalc.correlations import entrance_factor, helix_curvature, hydraulic_diameter
+from jacketcalc.designs import port_stages
 from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
+from jacketcalc.passage_ports import entry_coefficient, hole_area, vent_coefficient
 
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""

@@ -1,0 +1,8 @@
+"""The one kind of array the package computes with."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]

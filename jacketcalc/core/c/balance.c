@@ -1,0 +1,122 @@
+/* Every watt by name: the energy flows into the whole machine, which sum to nothing.
+ *
+ * Enthalpies count from air at the room's temperature and pressure. Heat to the room is taken from
+ * the wall balances, gas from the strokes, so the sum closes only when strokes, passages and walls
+ * agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
+ * and head of each stage; tubes, shells, drive cylinder, lines between stages.
+ */
+
+/* Enthalpy above room air that a path carries in a cycle [W]. */
+static double carried_by(const Solution *s, int64_t path, double zero)
+{
+    double sum = 0.0;
+    for (int half = 0; half < 2; half++)
+        for (int64_t k = 0; k < s->stroke[half].instants; k++)
+            sum += (s->stroke[half].enthalpy[k][path] - zero * s->stroke[half].flow[k][path])
+                   * s->stroke[half].dt[k];
+    return sum / s->period;
+}
+
+/* Work of the drive gas on the piston in a cycle [J]. */
+static double drive_work(const Machine *m, const Solution *s)
+{
+    double work = 0.0;
+    for (int fed = 0; fed < 2; fed++) {
+        const Stroke *r = &s->stroke[fed];
+        for (int64_t k = 0; k < r->instants; k++)
+            work += (r->p[k][fed] * m->drive_area[fed] - r->p[k][1 - fed] * m->drive_area[1 - fed])
+                    * r->dx[k];
+    }
+    return work;
+}
+
+/* Heat into a node's exhaust from its barrel, as the wall balance gives it [W]. */
+static double heat_from_barrel(const Machine *m, const Resolution *n, const Sizes *z,
+                               const Solution *s, int64_t node)
+{
+    double sum = 0.0;
+    for (int64_t i = 0; i < m->stages; i++) {
+        if (m->stage[i].node != node)
+            continue;
+        for (int64_t c = 0; c < n->channel_cells; c++)
+            for (int64_t k = 0; k < n->rings; k++)
+                sum += z->placed[node][c][k]
+                       * (s->heat[node].barrel[c] * s->barrel[i].outside[k]
+                          - s->heat[node].barrel_pull[c]);
+    }
+    return sum;
+}
+
+/* Heat into a node's exhaust from the room through tube wall or shell, cells `from` to `to` [W]. */
+static double heat_from_room(const Machine *m, const Solution *s, int64_t node, int64_t from,
+                             int64_t to)
+{
+    double sum = 0.0;
+    for (int64_t k = from; k < to; k++) {
+        double h = s->heat[node].outer[k], room = s->outer_room[node][k];
+        double air = s->heat[node].outer_pull[k] / larger(h, 1e-12);
+        sum += h * room / larger(h + room, 1e-12) * (m->room_temperature - air);
+    }
+    return sum;
+}
+
+static double lines_to_room(const Machine *m, const Solution *s)
+{
+    double sum = 0.0;
+    for (int64_t i = 0; i < m->stages; i++) {
+        int64_t line = m->stage[i].line;
+        if (line < 0)
+            continue;
+        for (int half = 0; half < 2; half++)
+            for (int64_t k = 0; k < s->stroke[half].instants; k++)
+                sum += m->stage[i].line_loss
+                       * (s->stroke[half].T[k][line] - m->room_temperature) * s->stroke[half].dt[k];
+    }
+    return sum / s->period;
+}
+
+static void write_balance(const Machine *m, const Resolution *n, const Sizes *z, Solution *s)
+{
+    double zero = m->room_enthalpy, drawn = 0.0, delivered = 0.0, vent = 0.0, tubes = 0.0;
+    double shells = 0.0, barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
+    int64_t cells = n->tube_cells + n->channel_cells, at = 4;
+    for (int64_t i = 0; i < m->stages; i++) {
+        if (m->stage[i].line < 0)
+            drawn += carried_by(s, 2 + 2 * i, zero);
+        if (m->stage[i].after < 0)
+            delivered += carried_by(s, 3 + 2 * i, zero);
+    }
+    for (int64_t node = 0; node < m->nodes; node++) {
+        for (int half = 0; half < 2; half++)
+            for (int64_t k = 0; k < s->stroke[half].instants; k++)
+                vent += (s->stroke[half].exhaust_enthalpy[k][node]
+                         - zero * s->stroke[half].exhaust[k][node]) * s->stroke[half].dt[k]
+                        / s->period;
+        barrel[node] = heat_from_barrel(m, n, z, s, node);
+        tubes += heat_from_room(m, s, node, 0, n->tube_cells);
+        shells += heat_from_room(m, s, node, n->tube_cells, cells);
+        vent += barrel[node];
+    }
+    out[0] = carried_by(s, 0, zero);
+    out[1] = drawn;
+    out[2] = -delivered;
+    out[3] = -(vent + tubes + shells);
+    for (int64_t i = 0; i < m->stages; i++) {
+        const Barrel *b = &s->barrel[i];
+        double to_room = 0.0;
+        for (int64_t k = 0; k < n->rings; k++)
+            to_room += b->air[k] * b->outside[k] - b->air_pull[k];
+        if (m->stage[i].node >= 0)
+            to_room -= barrel[m->stage[i].node];
+        out[at++] = -to_room;
+        out[at++] = -b->head_room * (b->head - m->room_temperature);
+    }
+    out[at++] = tubes;
+    out[at++] = shells;
+    out[at++] = -s->drive_room * (s->start.drive_wall - m->room_temperature);
+    out[at++] = -lines_to_room(m, s);
+    s->statements = at;
+    for (int64_t k = 0; k < at; k++)
+        sum += out[k];
+    s->closure = sum * s->period / larger(drive_work(m, s), 1e-300);
+}

@@ -1,0 +1,155 @@
+/* The whole core as one unit, and what it exports. See layout.h for what crosses the border. */
+
+#include "core.h"
+
+#include "air.c"
+#include "laws.c"
+#include "valves.c"
+#include "section.c"
+#include "passage.c"
+#include "curve.c"
+#include "heat.c"
+#include "stroke.c"
+#include "contents.c"
+#include "pulses.c"
+#include "walls.c"
+#include "balance.c"
+#include "mixing.c"
+#include "solve.c"
+#include "opening.c"
+
+#if defined(_WIN32)
+#define EXPORT __declspec(dllexport)
+#else
+#define EXPORT __attribute__((visibility("default")))
+#endif
+
+#ifndef LAYOUT_HASH
+#define LAYOUT_HASH "unknown"
+#endif
+
+/* Hash of the layout this library was built from. */
+EXPORT const char *core_layout(void) { return LAYOUT_HASH; }
+
+/* Bytes of work space that core_solve asks for. */
+EXPORT int64_t core_workspace(void) { return (int64_t)sizeof(Workspace); }
+
+/* Solve one machine. `stop` may be set by another thread to end it. */
+EXPORT int64_t core_solve(const Machine *machine, const Air *air, const Resolution *resolution,
+                          const int32_t *stop, void *workspace, int64_t bytes, Solution *out)
+{
+    if (bytes < (int64_t)sizeof(Workspace))
+        return -1;
+    memset(workspace, 0, sizeof(Workspace));
+    memset(out, 0, sizeof *out);
+    Solver s;
+    memset(&s, 0, sizeof s);
+    s.machine = machine;
+    s.air = air;
+    s.work = workspace;
+    s.out = out;
+    s.stop = stop;
+    solve_machine(&s, resolution);
+    if (out->ended == SOLVED)
+        find_peaks(&s);
+    return out->ended;
+}
+
+/* Properties of air: rho, h, their slopes in T and p, viscosity, conductivity. */
+EXPORT void core_air(const Air *air, double T, double p, double *out)
+{
+    Thermo gas = thermo(air, T, p);
+    Transport carried = transport(air, T, p);
+    double all[8] = {gas.rho, gas.h, gas.rho_T, gas.rho_p, gas.h_T, gas.h_p,
+                     carried.viscosity, carried.conductivity};
+    memcpy(out, all, sizeof all);
+}
+
+/* A law's value at Reynolds and Prandtl number. */
+EXPORT double core_law(const Law *law, double re, double pr)
+{
+    return law_value(law, re, log(re), log(pr / PRANDTL_MIDDLE));
+}
+
+/* Flow through a valve and its slopes in both pressures. */
+EXPORT void core_valve(double C, double b, double p_up, double p_down, double T_up, double opening,
+                       double *out)
+{
+    Flow flow = valve_flow(C, b, p_up, p_down, T_up, opening);
+    out[0] = flow.F;
+    out[1] = flow.F_up;
+    out[2] = flow.F_down;
+}
+
+/* March one flow through a node's passage, from the profile that `out` holds; 0 anywhere: cold. */
+EXPORT void core_march(const Machine *machine, const Air *air, const Resolution *resolution,
+                       int64_t node, const PassageWalls *walls, double flow, double T0,
+                       int64_t sweeps, March *out)
+{
+    march(machine, air, resolution, &machine->passage[AT(node, MAX_NODES)], walls, flow, T0,
+          (int)sweeps, out);
+}
+
+/* The flow curve of a node at given walls and port temperature. */
+EXPORT void core_curve(const Machine *machine, const Air *air, const Resolution *resolution,
+                       int64_t node, const PassageWalls *walls, double T0, void *workspace,
+                       Curve *out)
+{
+    Workspace *w = workspace;
+    memset(w->level, 0, sizeof w->level);
+    set_levels(machine, resolution, node, w->sizes.level[AT(node, MAX_NODES)]);
+    node_curve(machine, air, resolution, node, w->sizes.level[node], walls, T0, w->level[node], out);
+}
+
+/* Flow of a curve and its slopes in port pressure and temperature. */
+EXPORT void core_curve_flow(const Curve *curve, double p, double T, double *out)
+{
+    Outflow flow = curve_flow(curve, p, T);
+    out[0] = flow.X;
+    out[1] = flow.X_p;
+    out[2] = flow.X_T;
+}
+
+/* One stroke from the unknowns' contents, walls and curves in `solution`. */
+EXPORT int64_t core_stroke(const Machine *machine, const Air *air, const Resolution *resolution,
+                           int64_t number, const Unknowns *unknowns, void *workspace,
+                           Solution *solution)
+{
+    Solver s;
+    Contents contents;
+    memset(&s, 0, sizeof s);
+    s.machine = machine;
+    s.air = air;
+    s.work = workspace;
+    s.out = solution;
+    set_sizes(machine, resolution, &s.work->sizes);
+    s.side[0] = stroke_side(machine, number);
+    use_steps(&s, resolution, 1.0);
+    Setting set = stroke_setting(&s, unknowns);
+    memcpy(contents.mass, unknowns->mass, sizeof contents.mass);
+    memcpy(contents.energy, unknowns->energy, sizeof contents.energy);
+    guess_contents(machine, air, s.side[0].start_volume, &contents);
+    run_stroke(&set, &s.side[0], &contents, &solution->stroke[number - 1], &solution->newton);
+    return solution->stroke[number - 1].ended;
+}
+
+/* Balance a stage's walls for the load that `barrel` holds. */
+EXPORT void core_walls(const Machine *machine, const Resolution *resolution, int64_t stage,
+                       double drive_wall, void *workspace, Barrel *barrel)
+{
+    Workspace *w = workspace;
+    set_sizes(machine, resolution, &w->sizes);
+    solve_barrel(machine, resolution, &w->sizes, stage, drive_wall, barrel);
+}
+
+/* Cut an exhaust into phases. */
+EXPORT void core_pulses(int64_t count, const double *flow, const double *T, const double *dt,
+                        int64_t phases, double period, void *workspace, Pulses *out)
+{
+    Exhaust *e = &((Workspace *)workspace)->exhaust;
+    e->count = count;
+    memcpy(e->flow, flow, (size_t)count * sizeof(double));
+    memcpy(e->T, T, (size_t)count * sizeof(double));
+    memcpy(e->dt, dt, (size_t)count * sizeof(double));
+    cut_pulses(e, phases, period, out);
+}

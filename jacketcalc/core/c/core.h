@@ -1,0 +1,102 @@
+/* Inside the core: what its parts know of one another.
+ *
+ * The core solves one machine, in SI, in memory that its caller gives. A part is a file of its
+ * own; `core.c` includes them all, so that everything but what it exports stays private.
+ */
+#ifndef JACKETCALC_CORE_H
+#define JACKETCALC_CORE_H
+
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
+
+#include "layout.h"
+
+#define PI 3.14159265358979323846
+#define GRAVITY 9.80665 /* standard gravity [m/s2] */
+#define STEFAN_BOLTZMANN 5.670374419e-8 /* CODATA 2018 [W/(m2 K4)] */
+
+/* With -DCHECK_INDICES every index is held to its array; a wrong one traps. */
+#ifdef CHECK_INDICES
+#define AT(i, n) ((size_t)(i) < (size_t)(n) ? (i) : (__builtin_trap(), 0))
+#else
+#define AT(i, n) (i)
+#endif
+
+static double larger(double a, double b) { return a > b ? a : b; }
+static double smaller(double a, double b) { return a < b ? a : b; }
+static double within(double x, double low, double high) { return smaller(larger(x, low), high); }
+static double square(double x) { return x * x; }
+
+typedef struct Thermo {
+    double rho;   /* density [kg/m3] */
+    double h;     /* enthalpy [J/kg] */
+    double rho_T; /* slope of density in temperature [kg/(m3 K)] */
+    double rho_p; /* slope of density in pressure [kg/(m3 Pa)] */
+    double h_T;   /* slope of enthalpy in temperature, which is cp [J/(kg K)] */
+    double h_p;   /* slope of enthalpy in pressure [J/(kg Pa)] */
+} Thermo;
+
+typedef struct Transport {
+    double viscosity;    /* [Pa s] */
+    double conductivity; /* [W/(m K)] */
+} Transport;
+
+typedef struct Flow {
+    double F;      /* mass flow [kg/s] */
+    double F_up;   /* its slope in the pressure upstream [kg/(s Pa)] */
+    double F_down; /* its slope in the pressure downstream [kg/(s Pa)] */
+} Flow;
+
+/* The walls that the gas of a stage sees, as a function of how much barrel is bared. */
+typedef struct GasSide {
+    double ends;                      /* head and crown, area x temperature [m2 K] */
+    double area_ends;                 /* head and crown [m2] */
+    double perimeter;                 /* of the bore [m] */
+    double ring;                      /* height of a ring [m] */
+    int64_t rings;                    /* rings [-] */
+    double sum[MAX_RINGS + 1];        /* integral of the barrel's temperature from the head [m K] */
+} GasSide;
+
+/* What stays the same while one machine is solved: sizes worked out once. */
+typedef struct Sizes {
+    double ring[MAX_STAGES];          /* height of a ring [m] */
+    double area_in[MAX_STAGES];       /* inner surface of a ring [m2] */
+    double area_out[MAX_STAGES];      /* outer surface of a ring [m2] */
+    double resistance_in[MAX_STAGES]; /* inner surface to mid-wall [K/W] */
+    double resistance_out[MAX_STAGES];/* mid-wall to outer surface [K/W] */
+    double axial[MAX_STAGES];         /* between neighbouring rings [W/K] */
+    double outside[MAX_STAGES];       /* outside diameter [m] */
+    double head_outside[MAX_STAGES];  /* outside of the head [m2] */
+    double covered[MAX_STAGES][MAX_RINGS]; /* share under a fed jacket's winding [-] */
+    double idle[MAX_STAGES][MAX_RINGS];    /* share under an unfed jacket's shell [-] */
+    double skirt[MAX_STAGES][MAX_RINGS];   /* piston to ring, time mean [W/K] */
+    double rubbed[MAX_STAGES][MAX_RINGS];  /* share of the seal's travel over each ring [-] */
+    double placed[MAX_NODES][MAX_CELLS][MAX_RINGS]; /* share of a channel cell on each ring [-] */
+    double level[MAX_NODES][MAX_LEVELS];   /* flow levels of the curves [kg/s] */
+    double fraction[MAX_INSTANTS];         /* share of the stroke after each step of travel [-] */
+} Sizes;
+
+/* Contents of all volumes at a reversal. */
+typedef struct Contents {
+    double mass[MAX_VOLUMES];        /* [kg] */
+    double energy[MAX_VOLUMES];      /* internal energy [J] */
+    double pressure[MAX_VOLUMES];    /* [Pa] */
+    double temperature[MAX_VOLUMES]; /* [K] */
+} Contents;
+
+/* What one stroke goes on between. */
+typedef struct Setting {
+    const Machine *machine;
+    const Air *air;
+    const Resolution *resolution;
+    const Sizes *sizes;
+    const Curve *curve;              /* of each node */
+    double settled;                  /* largest change in the last Newton iteration [-] */
+    double period;                   /* cycle time that the heat laws assume [s] */
+    double drive_wall;               /* [K] */
+    double rest;                     /* time at the far stop [s] */
+    GasSide gas_side[MAX_STAGES];
+} Setting;
+
+#endif

@@ -1,0 +1,146 @@
+"""Profiles and diagrams of one running machine, for drawings, figures and the report."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.arrays import Array
+from jacketcalc.core.solution import Solution
+from jacketcalc.gas.table import air
+
+
+@dataclass(frozen=True, kw_only=True)
+class PassageDetail:
+    """Air along one passage and through one pulse."""
+
+    stage: str
+    """Stage whose jacket it feeds; empty for none."""
+    position: Array
+    """Axial position of the channel's faces from the head end, shape (face,) [m]."""
+    temperature: Array
+    """Mass-mean stagnation temperature there [K]."""
+    pressure_peak: Array
+    """Static pressure there at the strongest phase [Pa]."""
+    mach_peak: Array
+    """Mach number there at the strongest phase [-]."""
+    wall_temperature: Array
+    """Barrel outside under the channel cells, shape (cell,) [K]."""
+    shell_temperature: Array
+    """Shell inside over the channel cells, shape (cell,) [K]."""
+    coefficient: Array
+    """Mass-mean convective coefficient in the channel cells [W/(m2 K)]."""
+    time: Array
+    """Time from the reversal of the valve that starts the pulse, shape (instant,) [s]."""
+    port_pressure: Array
+    """Pressure at the valve's exhaust [Pa]."""
+    port_temperature: Array
+    """Temperature there [K]."""
+    flow: Array
+    """Mass flow [kg/s]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StageDetail:
+    """A stage's cycle and wall."""
+
+    name: str
+    volume: Array
+    """Gas volume over the cycle, from the reversal to stroke 1, shape (instant,) [m3]."""
+    pressure: Array
+    """Gas pressure [Pa]."""
+    temperature: Array
+    """Gas temperature [K]."""
+    wall_position: Array
+    """Middle of the wall nodes from the head end, shape (node,) [m]."""
+    wall_inside: Array
+    """Inner surface [K]."""
+    wall_outside: Array
+    """Outer surface [K]."""
+    head_temperature: float
+    """Head [K]."""
+    crown_temperature: float
+    """Piston crown [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Detail:
+    """Everything drawn of one machine."""
+
+    time: Array
+    """Time from the reversal to stroke 1, shape (instant,) [s]."""
+    position: Array
+    """Piston position [m]."""
+    drive_pressure: Array
+    """Drive chambers, shape (2, instant) [Pa]."""
+    stages: tuple[StageDetail, ...]
+    passages: tuple[PassageDetail, ...]
+
+
+def read_detail(s: Solution) -> Detail:
+    """Return the details of a solution."""
+    one, two = s.parts
+    there = np.cumsum(one["dx"])
+    back = (there[-1] if len(there) else 0.0) - np.cumsum(two["dx"])
+    return Detail(
+        time=np.cumsum(s.whole["dt"]),
+        position=np.concatenate([there, back]),
+        drive_pressure=s.whole["p"][:, :2].T.copy(),
+        stages=tuple(_stage(s, i) for i in range(len(s.machine.stages))),
+        passages=tuple(_passage(s, node) for node in range(len(s.numbering.nodes))),
+    )
+
+
+def _stage(s: Solution, i: int) -> StageDetail:
+    chamber, barrel, rings = s.numbering.stages[i], s.found["barrel"][i], s.rings
+    stage = s.machine.stages[i]
+    return StageDetail(
+        name=stage.name,
+        volume=s.whole["volume"][:, chamber].copy(),
+        pressure=s.whole["p"][:, chamber].copy(),
+        temperature=s.whole["T"][:, chamber].copy(),
+        wall_position=(np.arange(rings) + 0.5) * stage.barrel_length / rings,
+        wall_inside=barrel["inside"][:rings].copy(),
+        wall_outside=barrel["outside"][:rings].copy(),
+        head_temperature=float(barrel["head"]),
+        crown_temperature=float(barrel["crown"]),
+    )
+
+
+def _passage(s: Solution, node: int) -> PassageDetail:
+    g, pulses = s.record["passage"][node], s.found["pulses"][node]
+    n, cells, phases = s.tube, s.cells, int(pulses["phases"])
+    mass, time = pulses["mass"][:phases], pulses["time"][:phases]
+    rows, weight = s.found["march"][node][:phases], mass / mass.sum()
+    faces = slice(n + 1, n + cells + 2)
+    strong = int(np.argmax(mass / time))
+    T, p = rows["T"][strong, faces].copy(), rows["p"][strong, faces].copy()
+    mach = np.zeros_like(T)
+    if T.min() > 0.0:
+        gas = air()
+        speed = mass[strong] / time[strong] / float(g["area"]) / gas.thermo(T, p).rho
+        mach = np.asarray(speed / gas.sound_speed(T, p))
+    # The stroke on which a node's port vents comes first; with one node for both, stroke 1 does.
+    order = (0, 1) if len(s.numbering.nodes) == 1 or node == 1 else (1, 0)
+    pulse = {
+        name: np.concatenate([s.parts[half][name] for half in order])
+        for name in ("dt", "p", "T", "exhaust")
+    }
+    stage, volume = s.numbering.node_stage[node], s.numbering.nodes[node]
+    marks = np.arange(cells + 1) / cells
+    around = s.found["around"][node]
+    return PassageDetail(
+        stage=s.machine.stages[stage].name if stage >= 0 and s.jacketed(node) else "",
+        position=float(g["start"]) + marks * float(g["advance"]),
+        temperature=rows["T0"][:, faces].T @ weight,
+        pressure_peak=p,
+        mach_peak=mach,
+        wall_temperature=around["barrel"][:cells].copy(),
+        shell_temperature=around["outer"][n : n + cells].copy(),
+        coefficient=rows["coefficient"][:, :cells].T @ weight,
+        time=np.cumsum(pulse["dt"]),
+        port_pressure=pulse["p"][:, volume],
+        port_temperature=pulse["T"][:, volume],
+        flow=pulse["exhaust"][:, node],
+    )

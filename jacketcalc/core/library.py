@@ -1,0 +1,55 @@
+"""The compiled library: found beside this file, checked against the header, typed once."""
+
+from __future__ import annotations
+
+import ctypes
+import sys
+from functools import cache
+from pathlib import Path
+
+from jacketcalc.core.layout import header_hash
+from jacketcalc.errors import InstallationError
+
+_SUFFIX = {"win32": ".dll", "darwin": ".dylib"}.get(sys.platform, ".so")
+LIBRARY = Path(__file__).with_name("_core" + _SUFFIX)
+"""Where the build puts it."""
+
+_I, _D, _P = ctypes.c_int64, ctypes.c_double, ctypes.c_void_p
+_SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
+    "core_layout": (ctypes.c_char_p, ()),
+    "core_workspace": (_I, ()),
+    "core_solve": (_I, (_P, _P, _P, _P, _P, _I, _P)),
+    "core_air": (None, (_P, _D, _D, _P)),
+    "core_law": (_D, (_P, _D, _D)),
+    "core_valve": (None, (_D, _D, _D, _D, _D, _D, _P)),
+    "core_march": (None, (_P, _P, _P, _I, _P, _D, _D, _I, _P)),
+    "core_curve": (None, (_P, _P, _P, _I, _P, _D, _P, _P)),
+    "core_curve_flow": (None, (_P, _D, _D, _P)),
+    "core_stroke": (_I, (_P, _P, _P, _I, _P, _P, _P)),
+    "core_walls": (None, (_P, _P, _I, _D, _P, _P)),
+    "core_pulses": (None, (_I, _P, _P, _P, _I, _D, _P, _P)),
+}
+
+
+@cache
+def library() -> ctypes.CDLL:
+    """Load the core.
+
+    Raises
+    ------
+    InstallationError
+        When the library is missing, cannot be loaded, or was built from another header.
+    """
+    cure = "`pip install .` builds it; in a source tree, `python -m jacketcalc.core.build`"
+    if not LIBRARY.exists():
+        raise InstallationError(f"the compiled core is missing ({LIBRARY.name}): {cure}")
+    try:
+        found = ctypes.CDLL(str(LIBRARY))
+    except OSError as error:
+        raise InstallationError(f"the compiled core cannot be loaded: {error}; {cure}") from None
+    for name, (result, arguments) in _SIGNATURES.items():
+        function = getattr(found, name)
+        function.restype, function.argtypes = result, arguments
+    if found.core_layout().decode() != header_hash():
+        raise InstallationError(f"the compiled core was built from another version; {cure}")
+    return found

@@ -1,0 +1,256 @@
+"""A design as the core sees it: every number of it in one record."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from jacketcalc.core.air import core_air
+from jacketcalc.core.layout import blank, constants
+from jacketcalc.core.tables import PRANDTL_MIDDLE, PRANDTL_REACH, fill_law, fill_table
+from jacketcalc.correlations import cylinder, laws, outside
+from jacketcalc.designs import Design, port_stages
+from jacketcalc.flow import iso6358
+from jacketcalc.inputs import Machine, Stage
+from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
+
+SMALLEST_NODE = 1e-5
+"""Volume between valve and open air when nothing else stands there [m3]."""
+PASSAGE_SHARE = 0.5
+"""Share of a passage's air that stores at port pressure: its pressure falls to the
+outlet [-]."""
+STILL_AIR = 0.025
+"""Conductivity of the air that stands in an unfed jacket [W/(m K)]."""
+
+
+@dataclass(frozen=True)
+class Numbering:
+    """Which volume of the core is which."""
+
+    node_stage: tuple[int, ...]
+    """Stage fed by each exhaust node, or -1; nodes follow the two drive chambers."""
+    stages: tuple[int, ...]
+    """Volume of each stage's chamber."""
+    lines: tuple[int, ...]
+    """Volume of the line before each stage, -1 where it draws from the supply."""
+    after: tuple[int, ...]
+    """Volume of the line after each stage, -1 where it delivers to the receiver."""
+    count: int
+    """Volumes in all."""
+
+    @property
+    def nodes(self) -> tuple[int, ...]:
+        """Volume of each exhaust node."""
+        return tuple(2 + i for i in range(len(self.node_stage)))
+
+
+def number_volumes(machine: Machine) -> Numbering:
+    """Number the volumes: drive chambers, exhaust nodes, stages, lines."""
+    node_stage = port_stages(machine)
+    first = 2 + len(node_stage)
+    names = [stage.name for stage in machine.stages]
+    count = first + len(names)
+    lines, after = [], [-1] * len(names)
+    for stage in machine.stages:
+        if stage.draws_from == "supply":
+            lines.append(-1)
+            continue
+        lines.append(count)
+        after[names.index(stage.draws_from)] = count
+        count += 1
+    return Numbering(
+        node_stage=node_stage,
+        stages=tuple(first + i for i in range(len(names))),
+        lines=tuple(lines),
+        after=tuple(after),
+        count=count,
+    )
+
+
+def pack_machine(design: Design) -> Any:
+    """Return the core's record of a design."""
+    m = design.machine
+    numbering = number_volumes(m)
+    record = blank("Machine")
+    _surroundings(record, m)
+    _drive(record, m)
+    for key, value in (
+        ("stages", len(m.stages)),
+        ("nodes", len(numbering.nodes)),
+        ("volumes", numbering.count),
+        ("heat", design.heat),
+        ("resistance", design.resistance != "none"),
+        ("imposed", m.valve.cycle_rate is not None),
+        ("imposed_rate", m.valve.cycle_rate or 0.0),
+        ("conductance_factor", design.conductance_factor),
+    ):
+        record[key] = value
+    _paths(record, m)
+    for i, stage in enumerate(m.stages):
+        _stage(record["stage"][i], m, stage)
+        record["stage"][i]["line"] = numbering.lines[i]
+        record["stage"][i]["after"] = numbering.after[i]
+        node = numbering.node_stage.index(i) if i in numbering.node_stage else -1
+        record["stage"][i]["node"] = node
+    _cylinder(record["cylinder"], m)
+    record["film"] = _film_table()
+    passages = passage_geometries(m)
+    for i, geometry in enumerate(passages):
+        record["passage"][i] = _passage(geometry, design.closure)
+    for i, geometry in enumerate(passage_geometries(design.resisting_machine)):
+        record["resisting"][i] = _passage(geometry, design.closure)
+    _volumes(record, m, numbering)
+    return record
+
+
+def _surroundings(record: Any, m: Machine) -> None:
+    air = core_air()
+    record["room_temperature"], record["room_pressure"] = m.room.temperature, m.room.pressure
+    record["room_enthalpy"] = air.state(m.room.temperature, m.room.pressure)[1]
+    record["supply_temperature"], record["supply_pressure"] = (
+        m.supply.temperature,
+        m.supply.pressure,
+    )
+    record["supply_enthalpy"] = air.state(m.supply.temperature, m.supply.pressure)[1]
+    record["tank_pressure"] = m.tank_pressure
+
+
+def _drive(record: Any, m: Machine) -> None:
+    drive = m.drive
+    bore = math.pi / 4 * drive.bore**2
+    record["drive_area"] = [bore - math.pi / 4 * rod**2 for rod in (drive.rod_1, drive.rod_2)]
+    record["drive_bore"], record["stroke"] = drive.bore, drive.stroke
+    record["drive_wall_thickness"] = drive.wall_thickness
+    record["drive_emissivity"] = drive.material.emissivity
+    record["moving_mass"] = drive.moving_mass
+    record["friction"], record["friction_share"] = drive.friction, drive.friction_share
+    record["hold"] = m.valve.dead_time + m.valve.dwell
+
+
+def _paths(record: Any, m: Machine) -> None:
+    """Supply path with its line, exhaust path, then two check valves a stage."""
+    fill, line = m.valve.fill, m.supply.line
+    C, b = fill.sonic, fill.critical_ratio
+    if line is not None:
+        series = iso6358.series(line.sonic, line.critical_ratio, C, b)
+        C, b = float(series[0]), float(series[1])
+    vent = m.valve.vent
+    paths = [(C, b, 0.0), (vent.sonic, vent.critical_ratio, 0.0)]
+    for stage in m.stages:
+        for check in (stage.inlet, stage.delivery):
+            flow = check.conductance
+            paths.append((flow.sonic, flow.critical_ratio, check.opening_pressure))
+    for j, (sonic, ratio, opening) in enumerate(paths):
+        record["C"][j], record["b"][j], record["opening"][j] = sonic, ratio, opening
+
+
+def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:
+    fixed = [m.drive.dead_volume_1, m.drive.dead_volume_2]
+    fixed += [
+        SMALLEST_NODE + PASSAGE_SHARE * float(record["resisting"][i]["volume"])
+        for i in range(len(numbering.nodes))
+    ]
+    fixed += [math.pi / 4 * s.bore**2 * s.clearance * m.drive.stroke for s in m.stages]
+    fixed += [s.line.volume for s in m.stages if s.line is not None]
+    record["fixed_volume"][: len(fixed)] = fixed
+
+
+def _stage(record: Any, m: Machine, stage: Stage) -> None:
+    for key, value in (
+        ("bore", stage.bore),
+        ("area", math.pi / 4 * stage.bore**2),
+        ("clearance_length", stage.clearance * m.drive.stroke),
+        ("seal_friction", stage.seal_friction),
+        ("line_loss", stage.line.heat_loss if stage.line else 0.0),
+        ("barrel_length", stage.barrel_length),
+        ("wall_thickness", stage.wall_thickness),
+        ("conductivity", stage.material.conductivity),
+        ("emissivity", stage.material.emissivity),
+        ("head_thickness", stage.head_thickness),
+        ("piston_length", stage.piston_length),
+        ("mount", stage.mount_conductance),
+        ("compresses_on", stage.compresses_on),
+        ("idle_spread", 1.0),
+        ("idle_emissivity", 0.9),
+    ):
+        record[key] = value
+    jacket = stage.jacket
+    if jacket is None or stage.name in (m.exhaust_1.to, m.exhaust_2.to):
+        return
+    barrel = stage.bore + 2 * stage.wall_thickness
+    inner = barrel + 2 * jacket.gap
+    outer = inner + 2 * jacket.shell_thickness
+    record["idle_start"], record["idle_length"] = jacket.offset, jacket.wound_length
+    record["idle_still"] = STILL_AIR / (barrel / 2 * math.log(inner / barrel))
+    shell = jacket.shell.emissivity
+    facing = 1.0 / stage.material.emissivity + barrel / inner * (1.0 / shell - 1.0)
+    record["idle_exchange"] = 1.0 / facing
+    record["idle_solid"] = barrel / 2 * math.log(outer / inner) / jacket.shell.conductivity
+    record["idle_spread"], record["idle_emissivity"] = outer / barrel, jacket.shell.emissivity
+
+
+def _cylinder(record: Any, m: Machine) -> None:
+    codes = {"gas spring": "GAS_SPRING", "adair": "ADAIR", "annand": "ANNAND"}
+    record["model"] = constants()[codes[m.models.cylinder]]
+    record["stirring"] = m.models.stirring
+    shared = _cylinder_laws()
+    for name in shared.dtype.names or ():
+        if name not in ("model", "stirring"):
+            record[name] = shared[name]
+
+
+@lru_cache(maxsize=1)
+def _cylinder_laws() -> Any:
+    record = blank("CylinderLaws")
+    low, high = 1e-3, 1e7
+    real = lambda pe: (float(0.56 * pe**0.69),)  # noqa: E731
+    fill_table(record["spring_real"], real, low, high)
+    imaginary = lambda pe: (float(cylinder.gas_spring(pe)[1]),)  # noqa: E731
+    fill_table(record["spring_imaginary"], imaginary, low, high)
+    record["spring_floor"], record["natural"] = cylinder.NUSSELT_FLOOR, 0.13
+    record["jet"] = (0.08, 0.9, 0.6)
+    record["jet_piston"], record["jet_inflow"] = -0.4, 1.4
+    record["swirl"] = (0.053, 0.8, 0.6)
+    record["swirl_mean"], record["swirl_least"] = 1.04, cylinder.LEAST_SWIRL
+    record["annand"] = (0.7, 0.7, 0.0)
+    record["drive"] = 2.43
+    return record
+
+
+@lru_cache(maxsize=1)
+def _film_table() -> Any:
+    """Natural convection round a cylinder over the Grashof number."""
+    record = blank("Table")
+
+    def nusselt(grashof: float) -> tuple[float, ...]:
+        each = (PRANDTL_MIDDLE / PRANDTL_REACH, PRANDTL_MIDDLE, PRANDTL_MIDDLE * PRANDTL_REACH)
+        return tuple(outside.cylinder_nusselt(grashof * Pr, Pr) for Pr in each)
+
+    fill_table(record, nusselt, 1e-3, 1e12)
+    return record
+
+
+@lru_cache(maxsize=512)
+def _passage(g: PassageGeometry, closure: str) -> Any:
+    record = blank("Passage")
+    for name in record.dtype.names or ():
+        if hasattr(g, name):
+            record[name] = getattr(g, name)
+    record["heating_exponent"], record["heating_from"] = 0.45, math.log(2300.0)
+    record["heating_span"] = math.log(10000.0 / 2300.0)
+    record["still_channel"], record["still_tube"] = 4.861, 3.66
+    channel = laws.Channel(
+        hydraulic_diameter=g.hydraulic_diameter,
+        curvature_diameter=g.curvature_diameter,
+        aspect=g.aspect,
+        radius_ratio=g.radius_ratio,
+        roughness=g.roughness,
+        entrance=g.entrance,
+    )
+    fill_law(record["friction"], laws.channel_friction(channel))
+    fill_law(record["nusselt"], laws.channel_nusselt(closure, channel))
+    fill_law(record["tube_friction"], laws.tube_friction(g.tube_roughness))
+    fill_law(record["tube_nusselt"], laws.tube_nusselt(g.tube_entrance))
+    return record

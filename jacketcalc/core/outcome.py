@@ -1,0 +1,180 @@
+"""What a running machine does: the numbers a designer reads, from the last iteration."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jacketcalc.findings.cold import Cold
+from jacketcalc.findings.water import Water
+
+Flows = dict[str, float]
+
+LEAST_DELIVERY = 1e-3
+"""Volumetric efficiency below which a stage counts as delivering nothing [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WallTemperature:
+    """Inner surface of a barrel."""
+
+    min: float
+    """Coldest place, ends included [K]."""
+    mean: float
+    """Mean over the barrel [K]."""
+    max: float
+    """Hottest place, ends included [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class JacketOutcome:
+    """What a jacket's passage does over a cycle."""
+
+    heat: float
+    """Mean heat taken from the barrel [W]."""
+    rest_heat: float
+    """Part of it taken by air at rest between pulses [W]."""
+    port_temperature: float
+    """Mass-mean temperature at the drive port [K]."""
+    port_coldest: float
+    """Coldest exhaust at the port while it flows [K]."""
+    inlet_temperature: float
+    """Mass-mean temperature at the jacket's inlet [K]."""
+    outlet_temperature: float
+    """Mass-mean temperature at the vent [K]."""
+    back_pressure_mean: float
+    """Mass-mean pressure above the room at the valve's exhaust [Pa]."""
+    back_pressure_peak: float
+    """Highest pressure above the room there [Pa]."""
+    sonic_conductance: float
+    """C of tube, jacket and vent together [m3/(s Pa)]."""
+    critical_pressure_ratio: float
+    """b of them together [-]."""
+    mach_peak: float
+    """Highest Mach number in the passage during a pulse [-]."""
+    reynolds_mean: float
+    """Flow-weighted Reynolds number in the channel [-]."""
+    reynolds_peak: float
+    """Highest Reynolds number in the channel [-]."""
+    coefficient: float
+    """Mass-weighted convective coefficient in the channel [W/(m2 K)]."""
+    velocity_peak: float
+    """Highest velocity in the channel [m/s]."""
+    leak_share: float
+    """Mean share of the flow that short-cuts over the land tips [-]."""
+    chokes: str
+    """Empty, `vent`, `channel end` or `tube end`: where the flow reaches the speed of sound."""
+    transit_share: float
+    """Time the air takes through the passage over the length of a pulse [-]."""
+    coldest_wall: float
+    """Coldest temperature of the passage's walls [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StageOutcome:
+    """What a stage does over a cycle."""
+
+    name: str
+    charge_temperature: float
+    """Mass-mean gas temperature when the suction valve has just shut [K]."""
+    turn_temperature: float
+    """Gas temperature at the turn of the piston, before that [K]."""
+    charge_pressure: float
+    """Pressure when the suction valve has just shut [Pa]."""
+    suction_temperature: float
+    """Mass-mean temperature of what it draws [K]."""
+    discharge_temperature: float
+    """Mass-mean temperature of what it delivers [K]."""
+    peak_temperature: float
+    """Highest gas temperature in the cycle [K]."""
+    delivery_pressure: float
+    """Mass-mean pressure it delivers at [Pa]."""
+    mass_per_stroke: float
+    """Mass delivered in a cycle [kg]."""
+    volumetric_efficiency: float
+    """Mass delivered over swept volume x density at suction [-]."""
+    compression_work: float
+    """Indicated work put into its gas in a cycle [J]."""
+    gas_heat: float
+    """Heat from its gas to head, barrel and crown [W]."""
+    wall_temperature: WallTemperature
+    seal_temperature: float
+    """Hottest of piston crown and the barrel under the seal's travel [K]."""
+    jacket: JacketOutcome | None
+
+    @property
+    def delivers(self) -> bool:
+        """Whether air passes through it: else charge and discharge are those of air shut in."""
+        return self.volumetric_efficiency >= LEAST_DELIVERY
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """One machine, running or stalled."""
+
+    cycle_rate: float
+    """Cycles a second [1/s]."""
+    delivered_mass_flow: float
+    """Mass into the receiver [kg/s]."""
+    drive_air_mass_flow: float
+    """Mass drawn by the drive [kg/s]."""
+    drive_air_per_kg: float
+    """Drive air per mass delivered [-]."""
+    drive_work: float
+    """Indicated work of the drive in a cycle [J]."""
+    drive_wall_temperature: float
+    """Drive cylinder wall [K]."""
+    drive_gas_heat: float
+    """Heat from the drive's gas to its wall, negative the other way [W]."""
+    port_temperature: tuple[float, ...]
+    """Mass-mean exhaust temperature at each node [K]."""
+    back_pressure_mean: tuple[float, ...]
+    """Mass-mean pressure above the room at each node [Pa]."""
+    back_pressure_peak: tuple[float, ...]
+    """Highest pressure above the room at each node [Pa]."""
+    stages: tuple[StageOutcome, ...]
+    ledger: Flows
+    """Energy flows into the machine, negative out of it, zero in sum [W]."""
+    energy_closure: float
+    """Sum of the ledger over the drive work rate [-]."""
+    mass_closure: float
+    """Mass gained in a cycle over mass handled [-]."""
+    cold: Cold | None
+    """Cold the exhaust carries, and what the jackets used of it; None of what stalls."""
+    water: Water | None
+    """Where water comes nearest to leaving the air; None of what stalls."""
+    stalled: bool
+    """The piston stops within a stroke."""
+    stalls_in: str
+    """Stage that was compressing when the piston stopped; empty when it runs."""
+    coldest_gas: float
+    """Lowest gas temperature anywhere in strokes and port nodes [K]."""
+    hottest_gas: float
+    """Highest gas temperature anywhere [K]."""
+    stall_pressure: float
+    """Receiver pressure at which the final stage stalls, static balance [Pa]."""
+    force_margin: float
+    """Drive force to spare at the end of the final stage's stroke, over the force needed [-]."""
+    wait: float
+    """Extra rest at each end that an imposed cycle rate takes [s]."""
+    free_cycle_rate: float
+    """Rate without that rest [1/s]."""
+    residual: float
+    """Largest change of a scaled unknown in the last iteration [-]."""
+
+    @property
+    def delivers(self) -> bool:
+        """Whether it runs and some stage of it delivers."""
+        return not self.stalled and any(stage.delivers for stage in self.stages)
+
+    @property
+    def mass_per_cycle(self) -> float:
+        """Mass into the receiver in a cycle, from all stages that lead there [kg]."""
+        return self.delivered_mass_flow / self.cycle_rate if self.cycle_rate > 0.0 else 0.0
+
+
+def finite(value: float) -> float:
+    """Return a plain float, zero for what a stalled machine leaves undefined."""
+    number = float(value)
+    return number if np.isfinite(number) else 0.0

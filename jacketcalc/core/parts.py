@@ -1,0 +1,168 @@
+"""Parts of the core one by one, for checks and for questions short of a whole machine."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from jacketcalc.arrays import Array
+from jacketcalc.core.air import core_air
+from jacketcalc.core.layout import blank, constants, records
+from jacketcalc.core.library import library
+from jacketcalc.core.machine import pack_machine
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.designs import Design
+from jacketcalc.inputs import Machine
+
+START_ABOVE, START_BELOW, PORT_BELOW = 20.0, 10.0, 20.0
+"""A machine's barrels above, its shells and its exhaust below the room, before it is solved [K]."""
+COLD_SWEEPS = 4
+"""Sweeps from a uniform profile; the core takes no fewer from a blank one."""
+
+
+def valve_flow(
+    C: float, b: float, p_up: float, p_down: float, T_up: float, opening: float = 0.0
+) -> tuple[float, float, float]:
+    """Return the mass flow through an element and its slopes in both pressures.
+
+    Parameters
+    ----------
+    C : sonic conductance [m3/(s Pa)]
+    b : critical pressure ratio [-]
+    p_up, p_down : stagnation pressure upstream, pressure downstream [Pa]
+    T_up : stagnation temperature upstream [K]
+    opening : pressure difference at which flow begins [Pa]
+
+    Returns
+    -------
+    Mass flow [kg/s], slope in `p_up` and slope in `p_down` [kg/(s Pa)].
+    """
+    out = np.empty(3)
+    library().core_valve(C, b, p_up, p_down, T_up, opening, out.ctypes.data)
+    return float(out[0]), float(out[1]), float(out[2])
+
+
+def law_value(law: Any, Re: float, Pr: float) -> float:
+    """Return a tabled law's value; `law` is a core record of shape (1,)."""
+    return float(library().core_law(law.ctypes.data, Re, Pr))
+
+
+class PassageParts:
+    """The passages of a machine, marched one flow at a time.
+
+    Parameters
+    ----------
+    machine : the machine, or a design of it
+    resolution : cells of tube and channel, levels of a curve
+    """
+
+    def __init__(self, machine: Machine | Design, resolution: Resolution | None = None) -> None:
+        design = machine if isinstance(machine, Design) else Design(machine=machine)
+        self.resolution = resolution or Resolution()
+        self.record, self.steps = pack_machine(design), self.resolution.packed()
+        self.room = design.machine.room
+
+    def walls(self, barrel: float | Array, outer: float | Array, heat: float = 1.0) -> Any:
+        """Return wall temperatures: barrel under the channel cells, tube then shell [K]."""
+        walls = blank("PassageWalls")
+        channel = self.resolution.channel_cells
+        walls["barrel"][:channel] = barrel
+        walls["outer"][: self.resolution.tube_cells + channel] = outer
+        walls["heat"] = heat
+        return walls
+
+    def march(
+        self, flow: float, T0: float, walls: Any, node: int = 0, sweeps: int = COLD_SWEEPS
+    ) -> Any:
+        """Follow one flow through a passage from a uniform profile; return the core's `March`.
+
+        Parameters
+        ----------
+        flow : mass flow [kg/s]
+        T0 : stagnation temperature at the port [K]
+        walls : from `walls`
+        node : exhaust node
+        sweeps : sweeps over temperature and pressure after the first ones
+        """
+        out = blank("March")
+        for _ in range(2):
+            library().core_march(
+                self.record.ctypes.data, core_air().address, self.steps.ctypes.data, node,
+                walls.ctypes.data, flow, T0, sweeps, out.ctypes.data,
+            )  # fmt: skip
+        return out
+
+    def curve(self, T0: float, walls: Any, node: int = 0) -> Any:
+        """Return a passage's flow curve, shape (1,), at walls and a port temperature [K]."""
+        out = np.zeros(1, dtype=records()["Curve"])
+        space = np.zeros(library().core_workspace(), dtype=np.uint8)
+        library().core_curve(
+            self.record.ctypes.data, core_air().address, self.steps.ctypes.data, node,
+            walls.ctypes.data, T0, space.ctypes.data, out.ctypes.data,
+        )  # fmt: skip
+        return out
+
+    def curve_before_start(self, node: int) -> Any:
+        """Return a passage's flow curve at the walls that a solution starts from."""
+        room = self.room.temperature
+        walls = self.walls(room + START_ABOVE, room - START_BELOW)
+        return self.curve(room - PORT_BELOW, walls, node)
+
+
+def run_stroke(
+    design: Design, number: int, unknowns: Any, curves: Any, resolution: Resolution | None = None
+) -> Any:
+    """Run one stroke; return the core's `Stroke`.
+
+    Parameters
+    ----------
+    design : the machine
+    number : stroke, 1 or 2
+    unknowns : contents and walls to start from, the core's `Unknowns`
+    curves : flow curve of each node, shape (node,)
+    resolution : steps
+    """
+    record, steps = pack_machine(design), (resolution or Resolution()).packed()
+    found, space = blank("Solution"), np.zeros(library().core_workspace(), dtype=np.uint8)
+    found["curve"][: len(curves)] = curves
+    library().core_stroke(
+        record.ctypes.data, core_air().address, steps.ctypes.data, number,
+        unknowns.ctypes.data, space.ctypes.data, found.ctypes.data,
+    )  # fmt: skip
+    return found["stroke"][number - 1]
+
+
+def balance_walls(
+    design: Design, stage: int, barrel: Any, drive_wall: float, resolution: Resolution | None = None
+) -> Any:
+    """Balance a stage's walls for the loads that a core's `Barrel` holds, in place."""
+    record, steps = pack_machine(design), (resolution or Resolution()).packed()
+    space = np.zeros(library().core_workspace(), dtype=np.uint8)
+    library().core_walls(
+        record.ctypes.data, steps.ctypes.data, stage, drive_wall, space.ctypes.data,
+        barrel.ctypes.data,
+    )  # fmt: skip
+    return barrel
+
+
+def cut_pulses(flow: Array, T: Array, dt: Array, phases: int, period: float) -> Any:
+    """Cut a cycle's exhaust, its own pulse first, into phases; return the core's `Pulses`.
+
+    Parameters
+    ----------
+    flow : mass flow from the node, shape (instant,) [kg/s]
+    T : node temperature [K]
+    dt : time weights [s]
+    phases : phases of the cycle
+    period : cycle time [s]
+    """
+    out, space = blank("Pulses"), np.zeros(library().core_workspace(), dtype=np.uint8)
+    rows = [np.ascontiguousarray(row, dtype=float) for row in (flow, T, dt)]
+    if not rows[0].size <= 2 * constants()["MAX_INSTANTS"]:
+        raise ValueError(f"at most {2 * constants()['MAX_INSTANTS']} instants")
+    library().core_pulses(
+        rows[0].size, *(row.ctypes.data for row in rows), phases, period,
+        space.ctypes.data, out.ctypes.data,
+    )  # fmt: skip
+    return out

@@ -1,0 +1,330 @@
+"""Reads outcomes out of a solution: the numbers a designer asks for, from its arrays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jacketcalc.core.air import core_air
+from jacketcalc.core.library import library
+from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
+from jacketcalc.core.solution import Solution
+from jacketcalc.core.stall import force_margin, stall_pressure
+from jacketcalc.core.traces import read_water
+from jacketcalc.findings.cold import Cold, exhaust_cold
+from jacketcalc.findings.passage_water import FLOWING
+from jacketcalc.flow import iso6358
+from jacketcalc.gas.table import air
+
+CHOKED = 0.999
+"""Mach number from which a flow counts as choked [-]."""
+HIGH_PORT = 5.0
+"""Port pressure over the room's at which a passage's C is read [-]."""
+CAPACITY = 1005.0
+"""Specific heat of the exhaust, as in pulses.c [J/(kg K)]."""
+LARGEST_B, B_STEPS = 0.6, 60
+"""Largest critical ratio tried for an equivalent element [-], and steps up to it."""
+
+
+def read_outcome(s: Solution) -> Outcome:
+    """Return the outcome of a machine that runs or stalls."""
+    with np.errstate(all="ignore"):
+        return _outcome(s)
+
+
+def _outcome(s: Solution) -> Outcome:
+    m, stalled = s.machine, s.stalled
+    rate = 0.0 if stalled or s.period <= 0 else 1.0 / s.period
+    running = 0.0 if stalled else 1.0
+    drive = s.carried(0)
+    final = [i for i, after in enumerate(s.numbering.after) if after < 0]
+    delivered = sum(s.carried(3 + 2 * i) for i in final)
+    work = _drive_work(s)
+    room = m.room.pressure
+    nodes = list(s.numbering.nodes)
+    mass = s.whole["exhaust"][:, : len(nodes)] * s.whole["dt"][:, None]
+    back = s.whole["p"][:, nodes] - room
+    back_mean = (mass * back).sum(axis=0) / mass.sum(axis=0)
+    back_peak = s.found["peak"][: len(nodes)] - room
+    if stalled:
+        back_peak = back.max(axis=0)
+    port = float((s.whole["exhaust_enthalpy"] * s.whole["dt"][:, None]).sum())
+    bound = exhaust_cold(
+        air(),
+        supply_temperature=m.supply.temperature,
+        room_pressure=room,
+        mass_flow=float(mass.sum()) * rate,
+        enthalpy_flow=port * rate,
+    )
+    heats = [_jacket_heat(s, node) for node in range(len(nodes))]
+    wait = float(s.found["start"]["wait"])
+    ledger = _ledger(s)
+    stages = []
+    for i in range(len(m.stages)):
+        node = s.node_of(i)
+        jacket = None
+        if node >= 0 and s.jacketed(node):
+            jacket = _jacket(s, node, heats[node], float(back_mean[node]), float(back_peak[node]))
+        stages.append(_stage(s, i, jacket))
+    start = s.found["start"]
+    return Outcome(
+        cycle_rate=rate,
+        delivered_mass_flow=rate * delivered,
+        drive_air_mass_flow=rate * drive,
+        drive_air_per_kg=drive / delivered if delivered > 0 else 0.0,
+        drive_work=running * work,
+        drive_wall_temperature=float(start["drive_wall"]),
+        drive_gas_heat=running * _drive_gas_heat(s),
+        port_temperature=tuple(float(t) for t in start["port_temperature"][: len(nodes)]),
+        back_pressure_mean=tuple(map(float, back_mean)),
+        back_pressure_peak=tuple(map(float, back_peak)),
+        stages=tuple(stages),
+        ledger={name: running * value for name, value in ledger.items()},
+        energy_closure=running * float(s.found["closure"]),
+        mass_closure=running * _mass_closure(s),
+        cold=None if stalled else Cold(bound=float(bound), used=sum(heats)),
+        water=None if stalled else read_water(s),
+        stalled=stalled,
+        stalls_in=_stalls_in(s) if stalled else "",
+        coldest_gas=float(s.whole["T"][:, : s.numbering.count].min()),
+        hottest_gas=float(s.whole["T"][:, : s.numbering.count].max()),
+        stall_pressure=stall_pressure(m),
+        force_margin=force_margin(m),
+        wait=wait,
+        free_cycle_rate=1.0 / (1.0 / rate - 2 * wait) if rate else 0.0,
+        residual=float(s.found["residual"]),
+    )
+
+
+def _drive_work(s: Solution) -> float:
+    """Work of the drive gas on the piston in a cycle [J]."""
+    area, work = s.record["drive_area"], 0.0
+    for fed, part in enumerate(s.parts):
+        push = part["p"][:, fed] * area[fed] - part["p"][:, 1 - fed] * area[1 - fed]
+        work += float(push @ part["dx"])
+    return work
+
+
+def _drive_gas_heat(s: Solution) -> float:
+    """Heat from the drive's gas to its wall [W]."""
+    wall = float(s.found["start"]["drive_wall"])
+    heat = 0.0
+    for part in s.parts:
+        each = part["conductance"][:, :2] * (part["T"][:, :2] - wall)
+        heat += float(part["dt"] @ each.sum(axis=1))
+    return heat / s.period
+
+
+def _mass_closure(s: Solution) -> float:
+    """Change of the mass in all volumes over a cycle, over the drive air."""
+    into, out = s.carried(0), float((s.whole["exhaust"] * s.whole["dt"][:, None]).sum())
+    for i, (line, after) in enumerate(zip(s.numbering.lines, s.numbering.after, strict=True)):
+        into += s.carried(2 + 2 * i) if line < 0 else 0.0
+        out += s.carried(3 + 2 * i) if after < 0 else 0.0
+    return (into - out) / s.carried(0)
+
+
+def _ledger(s: Solution) -> dict[str, float]:
+    """Energy flows into the machine by name, as balance.c orders them [W]."""
+    names = ["drive supply", "stage supply", "receiver", "exhaust at vents"]
+    for stage in s.machine.stages:
+        names += [f"barrel of {stage.name} to room", f"head of {stage.name} to room"]
+    names += ["tubes from room", "shells from room", "drive cylinder to room"]
+    names.append("interstage line to room")
+    ledger = {name: float(v) for name, v in zip(names, s.found["balance"], strict=False)}
+    if all(line < 0 for line in s.numbering.lines):
+        del ledger["interstage line to room"]
+    return ledger
+
+
+def _jacket_heat(s: Solution, node: int) -> float:
+    """Heat from a barrel into a node's passage [W]."""
+    heat, n = s.found["heat"][node], s.cells
+    walls = s.found["around"][node]["barrel"][:n]
+    return float((heat["barrel"][:n] * walls - heat["barrel_pull"][:n]).sum())
+
+
+def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
+    m, record = s.machine, s.record["stage"][i]
+    chamber, line, after = s.numbering.stages[i], s.numbering.lines[i], s.numbering.after[i]
+    inlet, delivery = 2 + 2 * i, 3 + 2 * i
+    drawn, given = s.carried(inlet), s.carried(delivery)
+    if line < 0:
+        suction_p, suction_T = m.supply.pressure, m.supply.temperature
+    else:
+        suction_p = s.flow_mean(s.whole["p"][:, line], inlet)
+        suction_T = temperature(s, s.enthalpy(inlet) / drawn, suction_p)
+    delivery_p = m.tank_pressure
+    if after >= 0:
+        delivery_p = s.flow_mean(s.whole["p"][:, after], delivery)
+    charge_T, charge_p, turn_T = _charge(s, i)
+    # A line's pressure rises while the stage draws: what it could hold is at the end.
+    reference = suction_p if line < 0 else charge_p + float(s.record["opening"][inlet])
+    density = core_air().state(suction_T, reference)[0] if np.isfinite(reference) else np.nan
+    sign = [1.0 if m.stages[i].compresses_on == number else -1.0 for number in (1, 2)]
+    work = sum(
+        turn * float(part["p"][:, chamber] @ part["dx"])
+        for turn, part in zip(sign, s.parts, strict=True)
+    )
+    barrel = s.found["barrel"][i]
+    inside = barrel["inside"][: s.rings]
+    # The end faces lie half a ring beyond the rings' middles.
+    faces = [1.5 * inside[0] - 0.5 * inside[1], 1.5 * inside[-1] - 0.5 * inside[-2]]
+    along = np.concatenate([inside, faces])
+    return StageOutcome(
+        name=m.stages[i].name,
+        charge_temperature=charge_T,
+        turn_temperature=turn_T,
+        charge_pressure=charge_p,
+        suction_temperature=suction_T,
+        discharge_temperature=temperature(s, s.enthalpy(delivery) / given, delivery_p),
+        peak_temperature=float(s.whole["T"][:, chamber].max()),
+        delivery_pressure=delivery_p,
+        mass_per_stroke=given,
+        volumetric_efficiency=float(given / (density * record["area"] * m.drive.stroke)),
+        compression_work=float(work * record["area"]),
+        gas_heat=_gas_heat(s, i),
+        wall_temperature=WallTemperature(
+            min=float(along.min()), mean=float(inside.mean()), max=float(along.max())
+        ),
+        seal_temperature=float(max(inside[rubbed_rings(s, i)].max(), barrel["crown"])),
+        jacket=jacket,
+    )
+
+
+def rubbed_rings(s: Solution, i: int) -> NDArray[np.bool_]:
+    """Rings of a stage that its seal passes over, shape (ring,)."""
+    stage, stroke = s.record["stage"][i], s.machine.drive.stroke
+    edge = np.arange(s.rings + 1) * float(stage["barrel_length"]) / s.rings
+    low = float(stage["clearance_length"])
+    return np.asarray((edge[1:] > low) & (edge[:-1] < low + stroke))
+
+
+def _gas_heat(s: Solution, i: int) -> float:
+    """Heat from a stage's gas to barrel, head and crown [W]."""
+    b, start, n = s.found["barrel"][i], s.found["start"], s.rings
+    heat = float((b["gas_pull"][:n] - b["gas"][:n] * start["inside"][i][:n]).sum())
+    heat += float(b["head_pull"] - b["head_gas"] * start["head"][i])
+    return heat + float(b["crown_pull"] - b["crown_gas"] * start["crown"][i])
+
+
+def temperature(s: Solution, h: float, p: float) -> float:
+    """Temperature of an enthalpy at a pressure [K]; a table's edge is continued beyond it."""
+    if not (np.isfinite(h) and np.isfinite(p)):
+        h, p = float(s.record["supply_enthalpy"]), 1e6
+    table, T = core_air(), 400.0
+    for _ in range(60):
+        gas = table.state(T, p)
+        change = float(np.clip((h - gas[1]) / gas[4], -150.0, 150.0))
+        T = max(T + change, 60.0)
+        if abs(change) < 1e-9:
+            break
+    return float(T)
+
+
+def _charge(s: Solution, i: int) -> tuple[float, float, float]:
+    """Gas in a stage when its suction valve has just shut on the compressing stroke."""
+    m, number = s.machine, s.machine.stages[i].compresses_on
+    part, other = s.parts[number - 1], s.parts[2 - number]
+    chamber, line = s.numbering.stages[i], s.numbering.lines[i]
+    source = m.supply.pressure if line < 0 else part["p"][:, line]
+    p, T = part["p"][:, chamber], part["T"][:, chamber]
+    turn = float(other["T"][-1, chamber]) if len(other["T"]) else np.nan
+    if not len(p):
+        return np.nan, np.nan, turn
+    excess = p - (source - float(s.record["opening"][2 + 2 * i]))
+    k = int(np.argmax(excess >= 0.0))
+    before = max(k - 1, 0)
+    rise = excess[k] - excess[before]
+    share = float(np.clip(-excess[before] / rise, 0.0, 1.0)) if rise > 0.0 else 0.0
+    return (
+        float(T[before] + share * (T[k] - T[before])),
+        float(p[before] + share * (p[k] - p[before])),
+        turn,
+    )
+
+
+def curve_flow(curve: Any, p: float, T: float) -> float:
+    """Flow of a passage at a port pressure [Pa] and temperature [K], in kg/s."""
+    out = np.empty(3)
+    library().core_curve_flow(curve.ctypes.data, p, T, out.ctypes.data)
+    return float(out[0])
+
+
+def equivalent_conductance(curve: Any, room: float) -> tuple[float, float]:
+    """Fit ISO 6358's C [m3/(s Pa)] and b [-] to a flow curve.
+
+    C is the flow at the highest pressure, as the standard takes it from choked flow; b is the
+    least-squares fit of the ellipse below. A long passage fits to 1 to 4 per cent.
+
+    Parameters
+    ----------
+    curve : the core's curve, shape (1,)
+    room : room pressure [Pa]
+    """
+    share = np.linspace(0.05, 1.0, 24)
+    p = room * (1.0 - share) + HIGH_PORT * room * share
+    T = float(curve["temperature"][0])
+    scale = iso6358.REFERENCE_DENSITY * np.sqrt(iso6358.REFERENCE_TEMPERATURE / T)
+    each = np.array([curve_flow(curve, float(at), T) for at in p]) / (p * scale)
+    C = float(each[-1])
+    grid = np.linspace(0.0, LARGEST_B, B_STEPS + 1)[:, None]
+    inside = np.clip((room / p - grid) / (1.0 - grid), 0.0, 1.0)
+    misfit = ((np.sqrt(1.0 - inside**2) - each / C) ** 2).sum(axis=1)
+    near = int(np.clip(np.argmin(misfit), 1, B_STEPS - 1))
+    before, here, after = misfit[near - 1 : near + 2]
+    bend = max(float(before - 2.0 * here + after), 1e-30)
+    place = near + float(np.clip(0.5 * (before - after) / bend, -1.0, 1.0))
+    return C, place * (LARGEST_B / B_STEPS)
+
+
+def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> JacketOutcome:
+    g, pulses = s.record["passage"][node], s.found["pulses"][node]
+    phases, n, cells = int(pulses["phases"]), s.tube, s.cells
+    rows = s.found["march"][node][:phases]
+    mass, time = pulses["mass"][:phases], pulses["time"][:phases]
+    weight, total = mass / mass.sum(), float(mass.sum())
+    C, b = equivalent_conductance(s.found["curve"][node : node + 1], s.machine.room.pressure)
+    faces = slice(n + 1, n + cells + 2)
+    rho = rows["p"][:, faces] / (287.05 * rows["T"][:, faces])
+    velocity = (mass / time)[:, None] / float(g["area"]) / rho
+    length = float(g["length"] + g["tube_length"])
+    flowing = s.whole["exhaust"][:, node]
+    T = s.whole["T"][:, s.numbering.nodes[node]]
+    around, rest = s.found["around"][node], s.found["heat"][node]
+    rest_heat = float(rest["rest_barrel"] + rest["rest_outer"])
+    mach = float(rows["mach_peak"].max())
+    inside, end = bool(rows["chokes_inside"].any()), bool(rows["chokes_end"].any())
+    channel = {name: rows[name][:, :cells] for name in ("reynolds", "coefficient", "leak")}
+    mean_speed = float(velocity.mean(axis=1) @ weight)
+    return JacketOutcome(
+        heat=heat,
+        rest_heat=float(rest["rest_barrel"]),
+        port_temperature=float(pulses["T0"][:phases] @ weight),
+        port_coldest=float(T[flowing > FLOWING * flowing.max()].min(initial=np.inf)),
+        inlet_temperature=float(rows["T0"][:, n + 1] @ weight),
+        outlet_temperature=float(rows["T0"][:, n + cells + 1] @ weight)
+        + rest_heat / (total / s.period * CAPACITY),
+        back_pressure_mean=mean,
+        back_pressure_peak=peak,
+        sonic_conductance=C,
+        critical_pressure_ratio=b,
+        mach_peak=mach,
+        reynolds_mean=float(channel["reynolds"].mean(axis=1) @ weight),
+        reynolds_peak=float(channel["reynolds"].max()),
+        coefficient=float(channel["coefficient"].mean(axis=1) @ weight),
+        velocity_peak=float(velocity.max()),
+        leak_share=float(channel["leak"].mean(axis=1) @ weight),
+        chokes="tube end" if inside else "channel end" if end else "vent" if mach >= CHOKED else "",
+        transit_share=length / max(mean_speed, 1e-9) / max(float(time.sum()), 1e-9),
+        coldest_wall=float(min(around["outer"][: n + cells].min(), around["barrel"][:cells].min())),
+    )
+
+
+def _stalls_in(s: Solution) -> str:
+    """Name of the stage that compresses on the stroke that was not completed."""
+    number = int(s.found["stalled_on"])
+    names = [stage.name for stage in s.machine.stages if stage.compresses_on == number]
+    return names[-1] if names else "none"

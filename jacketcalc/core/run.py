@@ -1,0 +1,176 @@
+"""Machines in, results out: each solved by the core, side by side on all cores."""
+
+from __future__ import annotations
+
+import os
+import queue
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from jacketcalc.core.air import core_air
+from jacketcalc.core.details import Detail, read_detail
+from jacketcalc.core.layout import blank, constants
+from jacketcalc.core.library import library
+from jacketcalc.core.machine import pack_machine
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.solution import Solution
+from jacketcalc.designs import Design
+
+Progress = Callable[[float], None]
+
+POLL = 0.1
+"""Time between looks for an interrupt while the core works [s]."""
+STOPS_AND_GOES = (
+    "the piston all but stops within its stroke and goes on when pressure has built up; "
+    "no steady cycle was found, and bouncing pistons are outside this model"
+)
+_WORDS = {
+    "STOPS_AND_GOES": STOPS_AND_GOES,
+    "BROKEN": "the strokes broke down: a state left the property range",
+    "ROUGH_STEP": "a step of a stroke did not settle",
+    "UNBALANCED": "the energy that enters and leaves the machine does not balance",
+}
+_UNKNOWNS = (
+    "mass", "energy", "inner barrel surface", "outer barrel surface", "head", "crown",
+    "drive wall", "tube or shell", "port temperature", "period", "wait",
+)  # fmt: skip
+"""Groups of unknowns in the order in which solve.c visits them."""
+
+_own = threading.local()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """What became of one design."""
+
+    outcome: Outcome
+    failure: str
+    """What did not settle; empty when it converged or stalled."""
+    detail: Detail | None = None
+    """Profiles, where asked for."""
+
+
+def solve(design: Design, resolution: Resolution | None = None, stop: Any = None) -> Solution:
+    """Solve one machine.
+
+    Parameters
+    ----------
+    design : the machine, with the switches a question sets
+    resolution : how finely; the standard one when None
+    stop : array of one int32; another thread that sets it ends the solution
+    """
+    resolution = resolution or Resolution()
+    record, steps, found = pack_machine(design), resolution.packed(), blank("Solution")
+    space = _workspace()
+    library().core_solve(
+        record.ctypes.data, core_air().address, steps.ctypes.data,
+        None if stop is None else stop.ctypes.data,
+        space.ctypes.data, space.nbytes, found.ctypes.data,
+    )  # fmt: skip
+    return Solution(design.machine, record, found, steps)
+
+
+def run(
+    designs: Sequence[Design],
+    *,
+    resolution: Resolution | None = None,
+    details: bool = False,
+    progress: Progress | None = None,
+    threads: int | None = None,
+) -> list[Result]:
+    """Solve designs and return their results in order.
+
+    Parameters
+    ----------
+    designs : designs, of any layouts
+    resolution : how finely; the standard one when None
+    details : keep profiles and diagrams
+    progress : called with the share done, 0 to 1
+    threads : machines solved at once; as many as there are cores when None
+    """
+    stop = np.zeros(1, dtype=np.int32)
+
+    def one(place: int) -> Result:
+        return _result(solve(designs[place], resolution, stop), details)
+
+    results: dict[int, Result] = {}
+    for place, result in _spread(one, len(designs), threads or os.cpu_count() or 1, stop):
+        results[place] = result
+        if progress is not None:
+            progress(len(results) / len(designs))
+    return [results[place] for place in range(len(designs))]
+
+
+def _result(solution: Solution, details: bool) -> Result:
+    return Result(
+        outcome=read_outcome(solution),
+        failure=_failure(solution),
+        detail=read_detail(solution) if details else None,
+    )
+
+
+def _failure(solution: Solution) -> str:
+    """Say what did not settle; nothing where all did."""
+    names = {code: name for name, code in constants().items() if name in _WORDS}
+    found = solution.found
+    ended = int(found["ended"])
+    if ended == constants()["NOT_SETTLED"]:
+        name = _UNKNOWNS[int(found["worst"])]
+        return f"{name} still changes by {found['residual']:.1e} of its scale an iteration"
+    return _WORDS[names[ended]] if ended in names else ""
+
+
+def _spread(
+    work: Callable[[int], Result], count: int, threads: int, stop: Any
+) -> Iterator[tuple[int, Result]]:
+    """Do all work on threads, and yield what is done as it comes; an interrupt ends them."""
+    todo, lock = iter(range(count)), threading.Lock()
+    done: queue.SimpleQueue[tuple[int, Result | BaseException]] = queue.SimpleQueue()
+
+    def labour() -> None:
+        while not stop[0]:
+            with lock:
+                place = next(todo, None)
+            if place is None:
+                return
+            try:
+                done.put((place, work(place)))
+            except BaseException as error:
+                done.put((place, error))
+                return
+
+    labourers = [threading.Thread(target=labour, daemon=True) for _ in range(min(threads, count))]
+    for labourer in labourers:
+        labourer.start()
+    try:
+        for _ in range(count):
+            place, found = _next(done)
+            if isinstance(found, BaseException):
+                raise found
+            yield place, found
+    finally:
+        stop[0] = 1
+        for labourer in labourers:
+            labourer.join()
+
+
+def _next(done: Any) -> tuple[int, Result | BaseException]:
+    """Wait for the next piece, in slices short enough for an interrupt."""
+    while True:
+        try:
+            return done.get(timeout=POLL)  # type: ignore[no-any-return]
+        except queue.Empty:
+            continue
+
+
+def _workspace() -> Any:
+    """Return this thread's own work space."""
+    if not hasattr(_own, "space"):
+        _own.space = np.zeros(library().core_workspace(), dtype=np.uint8)
+    return _own.space
