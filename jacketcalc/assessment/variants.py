@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.parts import PassageParts
-from jacketcalc.core.reading import equivalent_conductance
 from jacketcalc.designs import Design, Resistance, port_stages, without_jackets
 from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
 

@@ -2,42 +2,37 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.core.air import core_air
-from jacketcalc.core.library import library
+from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
+from jacketcalc.core.resting import resting_outcome
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import force_margin, stall_pressure
 from jacketcalc.core.traces import read_water
 from jacketcalc.findings.cold import Cold, exhaust_cold
 from jacketcalc.findings.passage_water import FLOWING
-from jacketcalc.flow import iso6358
 from jacketcalc.gas.table import air
 
 CHOKED = 0.999
 """Mach number from which a flow counts as choked [-]."""
-HIGH_PORT = 5.0
-"""Port pressure over the room's at which a passage's C is read [-]."""
 CAPACITY = 1005.0
 """Specific heat of the exhaust, as in pulses.c [J/(kg K)]."""
-LARGEST_B, B_STEPS = 0.6, 60
-"""Largest critical ratio tried for an equivalent element [-], and steps up to it."""
 
 
 def read_outcome(s: Solution) -> Outcome:
-    """Return the outcome of a machine that runs or stalls."""
-    with np.errstate(all="ignore"):
+    """Return the outcome of a machine that runs, or of one at rest where it does not."""
+    if not s.runs:
+        return resting_outcome(s)
+    with np.errstate(invalid="ignore", divide="ignore"):
         return _outcome(s)
 
 
 def _outcome(s: Solution) -> Outcome:
-    m, stalled = s.machine, s.stalled
-    rate = 0.0 if stalled or s.period <= 0 else 1.0 / s.period
-    running = 0.0 if stalled else 1.0
+    m = s.machine
+    rate = 1.0 / s.period
     drive = s.carried(0)
     final = [i for i, after in enumerate(s.numbering.after) if after < 0]
     delivered = sum(s.carried(3 + 2 * i) for i in final)
@@ -48,8 +43,6 @@ def _outcome(s: Solution) -> Outcome:
     back = s.whole["p"][:, nodes] - room
     back_mean = (mass * back).sum(axis=0) / mass.sum(axis=0)
     back_peak = s.found["peak"][: len(nodes)] - room
-    if stalled:
-        back_peak = back.max(axis=0)
     port = float((s.whole["exhaust_enthalpy"] * s.whole["dt"][:, None]).sum())
     bound = exhaust_cold(
         air(),
@@ -60,7 +53,6 @@ def _outcome(s: Solution) -> Outcome:
     )
     heats = [_jacket_heat(s, node) for node in range(len(nodes))]
     wait = float(s.found["start"]["wait"])
-    ledger = _ledger(s)
     stages = []
     for i in range(len(m.stages)):
         node = s.node_of(i)
@@ -74,26 +66,26 @@ def _outcome(s: Solution) -> Outcome:
         delivered_mass_flow=rate * delivered,
         drive_air_mass_flow=rate * drive,
         drive_air_per_kg=drive / delivered if delivered > 0 else 0.0,
-        drive_work=running * work,
+        drive_work=work,
         drive_wall_temperature=float(start["drive_wall"]),
-        drive_gas_heat=running * _drive_gas_heat(s),
+        drive_gas_heat=_drive_gas_heat(s),
         port_temperature=tuple(float(t) for t in start["port_temperature"][: len(nodes)]),
         back_pressure_mean=tuple(map(float, back_mean)),
         back_pressure_peak=tuple(map(float, back_peak)),
         stages=tuple(stages),
-        ledger={name: running * value for name, value in ledger.items()},
-        energy_closure=running * float(s.found["closure"]),
-        mass_closure=running * _mass_closure(s),
-        cold=None if stalled else Cold(bound=float(bound), used=sum(heats)),
-        water=None if stalled else read_water(s),
-        stalled=stalled,
-        stalls_in=_stalls_in(s) if stalled else "",
+        ledger=_ledger(s),
+        energy_closure=float(s.found["closure"]),
+        mass_closure=_mass_closure(s),
+        cold=Cold(bound=float(bound), used=sum(heats)),
+        water=read_water(s),
+        stalled=False,
+        stalls_in="",
         coldest_gas=float(s.whole["T"][:, : s.numbering.count].min()),
         hottest_gas=float(s.whole["T"][:, : s.numbering.count].max()),
         stall_pressure=stall_pressure(m),
         force_margin=force_margin(m),
         wait=wait,
-        free_cycle_rate=1.0 / (1.0 / rate - 2 * wait) if rate else 0.0,
+        free_cycle_rate=1.0 / (s.period - 2 * wait),
         residual=float(s.found["residual"]),
     )
 
@@ -155,7 +147,7 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
         suction_p, suction_T = m.supply.pressure, m.supply.temperature
     else:
         suction_p = s.flow_mean(s.whole["p"][:, line], inlet)
-        suction_T = temperature(s, s.enthalpy(inlet) / drawn, suction_p)
+        suction_T = temperature(s, per_mass(s.enthalpy(inlet), drawn), suction_p)
     delivery_p = m.tank_pressure
     if after >= 0:
         delivery_p = s.flow_mean(s.whole["p"][:, after], delivery)
@@ -179,7 +171,7 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
         turn_temperature=turn_T,
         charge_pressure=charge_p,
         suction_temperature=suction_T,
-        discharge_temperature=temperature(s, s.enthalpy(delivery) / given, delivery_p),
+        discharge_temperature=temperature(s, per_mass(s.enthalpy(delivery), given), delivery_p),
         peak_temperature=float(s.whole["T"][:, chamber].max()),
         delivery_pressure=delivery_p,
         mass_per_stroke=given,
@@ -192,6 +184,11 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
         seal_temperature=float(max(inside[rubbed_rings(s, i)].max(), barrel["crown"])),
         jacket=jacket,
     )
+
+
+def per_mass(total: float, mass: float) -> float:
+    """Return a total over a mass, not a number where nothing was carried."""
+    return total / mass if mass > 0.0 else np.nan
 
 
 def rubbed_rings(s: Solution, i: int) -> NDArray[np.bool_]:
@@ -246,40 +243,6 @@ def _charge(s: Solution, i: int) -> tuple[float, float, float]:
     )
 
 
-def curve_flow(curve: Any, p: float, T: float) -> float:
-    """Flow of a passage at a port pressure [Pa] and temperature [K], in kg/s."""
-    out = np.empty(3)
-    library().core_curve_flow(curve.ctypes.data, p, T, out.ctypes.data)
-    return float(out[0])
-
-
-def equivalent_conductance(curve: Any, room: float) -> tuple[float, float]:
-    """Fit ISO 6358's C [m3/(s Pa)] and b [-] to a flow curve.
-
-    C is the flow at the highest pressure, as the standard takes it from choked flow; b is the
-    least-squares fit of the ellipse below. A long passage fits to 1 to 4 per cent.
-
-    Parameters
-    ----------
-    curve : the core's curve, shape (1,)
-    room : room pressure [Pa]
-    """
-    share = np.linspace(0.05, 1.0, 24)
-    p = room * (1.0 - share) + HIGH_PORT * room * share
-    T = float(curve["temperature"][0])
-    scale = iso6358.REFERENCE_DENSITY * np.sqrt(iso6358.REFERENCE_TEMPERATURE / T)
-    each = np.array([curve_flow(curve, float(at), T) for at in p]) / (p * scale)
-    C = float(each[-1])
-    grid = np.linspace(0.0, LARGEST_B, B_STEPS + 1)[:, None]
-    inside = np.clip((room / p - grid) / (1.0 - grid), 0.0, 1.0)
-    misfit = ((np.sqrt(1.0 - inside**2) - each / C) ** 2).sum(axis=1)
-    near = int(np.clip(np.argmin(misfit), 1, B_STEPS - 1))
-    before, here, after = misfit[near - 1 : near + 2]
-    bend = max(float(before - 2.0 * here + after), 1e-30)
-    place = near + float(np.clip(0.5 * (before - after) / bend, -1.0, 1.0))
-    return C, place * (LARGEST_B / B_STEPS)
-
-
 def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> JacketOutcome:
     g, pulses = s.record["passage"][node], s.found["pulses"][node]
     phases, n, cells = int(pulses["phases"]), s.tube, s.cells
@@ -321,10 +284,3 @@ def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> Ja
         transit_share=length / max(mean_speed, 1e-9) / max(float(time.sum()), 1e-9),
         coldest_wall=float(min(around["outer"][: n + cells].min(), around["barrel"][:cells].min())),
     )
-
-
-def _stalls_in(s: Solution) -> str:
-    """Name of the stage that compresses on the stroke that was not completed."""
-    number = int(s.found["stalled_on"])
-    names = [stage.name for stage in s.machine.stages if stage.compresses_on == number]
-    return names[-1] if names else "none"

@@ -47,6 +47,11 @@ class Solution:
         """The piston stops within a stroke."""
         return int(self.found["ended"]) == constants()["STALLED"]
 
+    @property
+    def runs(self) -> bool:
+        """A steady cycle was found."""
+        return int(self.found["ended"]) == constants()["SOLVED"]
+
     def carried(self, path: int) -> float:
         """Mass carried along a path in a cycle [kg]."""
         return float(self.whole["flow"][:, path] @ self.whole["dt"])
