@@ -1,8 +1,13 @@
-"""The compiled library: found beside this file, checked against the header, typed once."""
+"""The compiled library: found beside this file, checked against the header, typed once.
+
+For tests of the core itself the environment variable JACKETCALC_CORE names another build of it,
+such as a sanitised one or one with a term broken on purpose.
+"""
 
 from __future__ import annotations
 
 import ctypes
+import os
 import sys
 from functools import cache
 from pathlib import Path
@@ -11,8 +16,10 @@ from jacketcalc.core.layout import header_hash
 from jacketcalc.errors import InstallationError
 
 _SUFFIX = {"win32": ".dll", "darwin": ".dylib"}.get(sys.platform, ".so")
-LIBRARY = Path(__file__).with_name("_core" + _SUFFIX)
+BUILT = Path(__file__).with_name("_core" + _SUFFIX)
 """Where the build puts it."""
+LIBRARY = Path(os.environ.get("JACKETCALC_CORE") or BUILT)
+"""The library in use."""
 
 _I, _D, _P = ctypes.c_int64, ctypes.c_double, ctypes.c_void_p
 _SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
