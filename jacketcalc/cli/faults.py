@@ -13,7 +13,7 @@ from jacketcalc import __version__
 
 
 def report_fault(error: Exception, arguments: Sequence[str]) -> str:
-    """Write a report into the folder for temporary files; return its name."""
+    """Write a report into the folder for temporary files; return its name, empty if none can be."""
     lines = [
         f"jacketcalc {__version__}",
         f"Python {platform.python_version()} on {platform.platform()}",
@@ -22,9 +22,12 @@ def report_fault(error: Exception, arguments: Sequence[str]) -> str:
         "",
         *traceback.format_exception(error),
     ]
-    handle, name = tempfile.mkstemp(prefix="jacketcalc-fault-", suffix=".txt")
-    with os.fdopen(handle, "w", encoding="utf-8", errors="backslashreplace") as stream:
-        stream.write("\n".join(line.rstrip("\n") for line in lines) + "\n")
+    try:
+        handle, name = tempfile.mkstemp(prefix="jacketcalc-fault-", suffix=".txt")
+        with os.fdopen(handle, "w", encoding="utf-8", errors="backslashreplace") as stream:
+            stream.write("\n".join(line.rstrip("\n") for line in lines) + "\n")
+    except OSError:
+        return ""
     return name
 
 
@@ -45,7 +48,8 @@ def describe_fault(error: Exception, report: str, debug: bool) -> str:
     kind = type(error).__name__
     first = (str(error).splitlines() or [""])[0]
     what = f"{kind}: {first}" if first else kind
-    line = f"error: unexpected fault ({what}); please pass on {report}\n"
-    if not debug:
+    wanted = report or "the lines above: no report could be written into a temporary folder"
+    line = f"error: unexpected fault ({what}); please pass on {wanted}\n"
+    if report and not debug:
         return line
     return "".join(traceback.format_exception(error)) + line

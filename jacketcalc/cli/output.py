@@ -10,9 +10,6 @@ from dataclasses import dataclass
 
 import click
 
-_TEMPORARY = ".jacketcalc-"
-"""How the names of unfinished files begin."""
-
 
 class CommandError(click.ClickException):
     """A command that cannot be done as given; the message says what to change."""
@@ -84,16 +81,12 @@ def _check_place(path: str, real: str, force: bool | None, keep: str) -> None:
         raise CommandError(f'"{path}" is the case itself; name another file')
     if mode is not None and not force:
         raise _exists(path, force)
-    handle, probe = _new_file(folder)
+    from jacketcalc.studies.files import new_file, sweep_unfinished
+
+    sweep_unfinished(folder)
+    handle, probe = new_file(folder)
     os.close(handle)
     os.unlink(probe)
-
-
-def _new_file(folder: str) -> tuple[int, str]:
-    """Return a new file, open, under a name that nobody has."""
-    from tempfile import mkstemp
-
-    return mkstemp(prefix=_TEMPORARY, dir=folder)
 
 
 def _exists(path: str, force: bool | None) -> CommandError:
@@ -116,7 +109,9 @@ def _write_file(path: str, data: bytes, force: bool) -> None:
         with open(path, "wb") as stream:
             stream.write(data)
         return
-    handle, name = _new_file(os.path.dirname(path))
+    from jacketcalc.studies.files import new_file
+
+    handle, name = new_file(os.path.dirname(path))
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)

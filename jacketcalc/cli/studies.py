@@ -1,35 +1,25 @@
-"""What the commands that solve many machines share: options, processes, progress, folders."""
+"""What the commands that solve many machines share: options, processes, progress."""
 
 from __future__ import annotations
 
-import contextlib
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from concurrent.futures import Executor
-from contextlib import AbstractContextManager, contextmanager, nullcontext
-from dataclasses import dataclass
-from importlib.util import find_spec
-from pathlib import Path
+from contextlib import AbstractContextManager, nullcontext
 from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.output import CommandError, say
 from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import Command
-from jacketcalc.progress import WRITING, Tally
 
 if TYPE_CHECKING:
+    from jacketcalc.cli.folder import Folder, Make
     from jacketcalc.inputs import Case
     from jacketcalc.studies.axes import Axis
     from jacketcalc.studies.limits import Limits
     from jacketcalc.studies.table import Table
-
-UNFINISHED = "unfinished"
-"""Folder inside the output folder that keeps finished batches until the study is done."""
-
-Make = Callable[[], bytes]
 
 
 def study_options(function: Command) -> Command:
@@ -56,100 +46,6 @@ def pool(designs: int, processes: int | None) -> AbstractContextManager[Executor
     if count < 2 or designs < WORTH_TWO:
         return nullcontext(None)
     return Workers(count)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Folder:
-    """A checked folder for the files of a study; keeps nothing when its name is empty."""
-
-    path: str
-    stem: str
-    """How the names of its files begin."""
-    force: bool
-    """Whether files in it may be replaced."""
-
-    @property
-    def checkpoint(self) -> str:
-        """Where finished batches are kept, empty when there is no folder."""
-        return str(Path(self.path) / UNFINISHED) if self.path else ""
-
-    @contextmanager
-    def keeping(self) -> Iterator[None]:
-        """Keep finished batches while a study runs, and say so when it is interrupted."""
-        if self.path:
-            try:
-                os.makedirs(self.path, exist_ok=True)
-            except OSError as fault:
-                raise _cannot(self.path, fault) from None
-        try:
-            yield
-        except KeyboardInterrupt:
-            if self.path and os.path.isdir(self.checkpoint):
-                say("finished batches are kept; the same command goes on from them")
-            raise
-
-    def write(self, forms: dict[str, Make]) -> None:
-        """Write files by their endings, then drop the batches that led to them."""
-        if not self.path:
-            return
-        with Progress(sys.stderr) as progress:
-            tally = Tally(progress, len(forms), WRITING)
-            for ending, make in forms.items():
-                tally.part(1)
-                self._write(f"{self.stem}{ending}", make)
-        self._drop()
-        say(f"wrote {', '.join(self.stem + ending for ending in forms)} into {self.path}")
-
-    def _write(self, file: str, make: Make) -> None:
-        from jacketcalc.studies.files import write_bytes
-
-        name = Path(self.path) / file
-        try:
-            write_bytes(name, make(), force=self.force)
-        except FileExistsError:
-            raise CommandError(f'"{name}" exists; it was left as it is') from None
-        except OSError as fault:
-            raise _cannot(str(name), fault) from None
-
-    def _drop(self) -> None:
-        folder = Path(self.checkpoint)
-        for file in folder.glob("*.json"):
-            file.unlink()
-        with contextlib.suppress(OSError):
-            folder.rmdir()
-
-
-def check_folder(path: str | None, stem: str, endings: list[str], force: bool) -> Folder:
-    """Refuse a folder that cannot take the files of a study, before anything is computed."""
-    if path is None:
-        return Folder(path="", stem=stem, force=force)
-    from jacketcalc.studies.files import find_existing
-
-    if not path:
-        raise CommandError("the name of the output folder is empty")
-    above = Path(path).resolve()
-    while not above.exists():
-        above = above.parent
-    if not above.is_dir() or not os.access(above, os.W_OK):
-        raise CommandError(f'"{path}" cannot be written into')
-    _check_extras()
-    there = find_existing(Path(path), stem, endings)
-    if there and not force:
-        raise CommandError(f'"{path}" holds {", ".join(there)}; they were left as they are')
-    return Folder(path=path, stem=stem, force=force)
-
-
-def _check_extras() -> None:
-    """Refuse to begin what could not be written: workbooks and figures need an extra."""
-    missing = [name for name in ("matplotlib", "xlsxwriter") if find_spec(name) is None]
-    if missing:
-        raise CommandError(
-            f"-o needs {' and '.join(missing)}; pip install 'jacketcalc[report]' brings them"
-        )
-
-
-def _cannot(name: str, fault: OSError) -> CommandError:
-    return CommandError(f'"{name}" cannot be written: {(fault.strerror or str(fault)).lower()}')
 
 
 TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
@@ -189,5 +85,5 @@ def solve_table(
 
     plan = make_plan(case, axes, band=band, limits=limits)
     count = len(plan.designs)
-    with folder.keeping(), Progress(sys.stderr) as progress, pool(count, processes) as executor:
+    with Progress(sys.stderr) as progress, pool(count, processes) as executor:
         return solve_plan(plan, executor, folder=folder.checkpoint, progress=progress)

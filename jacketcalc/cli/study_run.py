@@ -6,13 +6,15 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 
 from jacketcalc.casefile.reading import read_case
+from jacketcalc.cli.folder import open_folder
 from jacketcalc.cli.output import write_out
 from jacketcalc.cli.settings import Settings
-from jacketcalc.cli.studies import TABLE_ENDINGS, check_folder, solve_table, table_forms
+from jacketcalc.cli.studies import TABLE_ENDINGS, solve_table, table_forms
 from jacketcalc.cli.study_limits import read_limits
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
+from jacketcalc.studies.table import Table
 
 
 def run_table(
@@ -30,11 +32,19 @@ def run_table(
 ) -> None:
     """Solve a study, write its files, and print it."""
     read = read_case(case)
-    folder = check_folder(output, stem, TABLE_ENDINGS, force)
-    limits = read_limits(read, asked)
-    table = solve_table(read, read_axes(read), band, limits, folder, processes)
-    if folder.path:
-        folder.write(table_forms(table))
+    limits, axes = read_limits(read, asked), read_axes(read)
+    with open_folder(
+        output, stem, TABLE_ENDINGS, force=force, case=read, asked=repr((axes, band))
+    ) as folder:
+        table = solve_table(read, axes, band, limits, folder, processes)
+        try:
+            if folder.path:
+                folder.write(table_forms(table))
+        finally:
+            _print(table, as_json, settings)
+
+
+def _print(table: Table, as_json: bool, settings: Settings) -> None:
     if as_json:
         from jacketcalc.show.study_json import make_study_json
 

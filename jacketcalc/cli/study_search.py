@@ -5,15 +5,9 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
+from jacketcalc.cli.folder import Folder, Make
 from jacketcalc.cli.progress import Progress
-from jacketcalc.cli.studies import (
-    TABLE_ENDINGS,
-    Folder,
-    Make,
-    check_folder,
-    pool,
-    table_forms,
-)
+from jacketcalc.cli.studies import TABLE_ENDINGS, pool, table_forms
 from jacketcalc.inputs import Case
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.optimum_text import make_optimum_text
@@ -26,7 +20,7 @@ from jacketcalc.studies.variables import Variable
 
 BEST = "-best.toml"
 """Ending of the case of the best design."""
-ENDINGS = [BEST, ".txt", ".csv", ".json", ".xlsx"]
+ENDINGS = [BEST, ".txt", ".csv", ".json", ".xlsx", *(f"-scan{end}" for end in TABLE_ENDINGS)]
 """Endings of the files of what a search found."""
 
 
@@ -38,24 +32,17 @@ def find_optimum(
     *,
     population: int,
     generations: int,
-    output: str | None,
-    force: bool,
+    folder: Folder,
     processes: int | None,
-) -> tuple[Optimum, Folder, dict[str, Make]]:
+) -> tuple[Optimum, dict[str, Make]]:
     """Search, and return what was found with the files it makes."""
-    scan_endings = [f"-scan{ending}" for ending in TABLE_ENDINGS]
-    folder = check_folder(output, "optimise", [*ENDINGS, *scan_endings], force)
-    with (
-        folder.keeping(),
-        Progress(sys.stderr) as progress,
-        pool(population, processes) as executor,
-    ):
+    with Progress(sys.stderr) as progress, pool(population, processes) as executor:
         optimum = optimise(
             case, variables, aim, limits, population=population, generations=generations,
             executor=executor, folder=folder.checkpoint, progress=progress,
         )  # fmt: skip
     if not folder.path:
-        return optimum, folder, {}
+        return optimum, {}
     from jacketcalc.report.study_figures import optimum_figures
     from jacketcalc.report.study_workbook import make_optimum_workbook
 
@@ -69,4 +56,4 @@ def find_optimum(
     scan = table_forms(optimum.scan, as_drawn=False)
     forms.update({f"-scan{end}": make for end, make in scan.items()})
     forms.update(optimum_figures(optimum))
-    return optimum, folder, forms
+    return optimum, forms

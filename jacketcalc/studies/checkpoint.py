@@ -18,7 +18,7 @@ from jacketcalc.core.run import Result
 from jacketcalc.designs import Design
 from jacketcalc.studies.files import write_bytes
 
-FORMAT = "jacketcalc-batch-1"
+FORMAT = "jacketcalc-batch-2"
 """Name and version of a kept batch's format."""
 
 
@@ -35,13 +35,11 @@ class Checkpoint:
             return None
         try:
             kept = json.loads(self._file(designs).read_text(encoding="ascii"))
-        except (OSError, ValueError):
+            if kept["format"] != FORMAT or kept["sha256"] != _digest(kept["results"]):
+                return None
+            return [_decode(Result, result) for result in kept["results"]]
+        except (OSError, ValueError, LookupError, TypeError, AttributeError):
             return None
-        if not isinstance(kept, dict) or kept.get("format") != FORMAT:
-            return None
-        if len(kept["results"]) != len(designs):
-            return None
-        return [_decode(Result, result) for result in kept["results"]]
 
     def save(self, designs: Sequence[Design], results: Sequence[Result]) -> None:
         """Keep the results of a batch."""
@@ -49,13 +47,18 @@ class Checkpoint:
             return
         self._folder.mkdir(parents=True, exist_ok=True)
         plain = [_encode(result) for result in results]
-        text = json.dumps({"format": FORMAT, "results": plain})
+        text = json.dumps({"format": FORMAT, "sha256": _digest(plain), "results": plain})
         write_bytes(self._file(designs), text.encode("ascii"), force=True)
 
     def _file(self, designs: Sequence[Design]) -> Path:
         assert self._folder is not None
         asked = "\n".join([FORMAT, program_digest(), repr(self._resolution), *map(repr, designs)])
         return self._folder / f"{hashlib.sha256(asked.encode()).hexdigest()[:32]}.json"
+
+
+def _digest(results: Any) -> str:
+    """Return what changes with any number of kept results."""
+    return hashlib.sha256(json.dumps(results).encode()).hexdigest()
 
 
 @cache

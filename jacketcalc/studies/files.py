@@ -1,15 +1,51 @@
-"""Files that appear whole or not at all, and studies as CSV, JSON and NetCDF."""
+"""Files that appear whole or not at all; unfinished ones of dead runs are swept."""
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
+import platform
+import re
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
 _TEMPORARY = ".jacketcalc-"
-"""How the names of unfinished files begin."""
+"""How the names of unfinished files begin; host and process of the run that writes them follow."""
+_UNFINISHED = re.compile(r"\.jacketcalc-([0-9a-f]{8})-(\d{1,10})-\w{8}")
+
+
+def _host() -> str:
+    return hashlib.sha256(platform.node().encode()).hexdigest()[:8]
+
+
+def new_file(folder: str | Path) -> tuple[int, str]:
+    """Return a new file, open, under a name that nobody has."""
+    return tempfile.mkstemp(prefix=f"{_TEMPORARY}{_host()}-{os.getpid()}-", dir=folder)
+
+
+def sweep_unfinished(folder: str | Path) -> None:
+    """Remove the unfinished files of runs of this host that are no more."""
+    with contextlib.suppress(OSError):
+        for entry in list(os.scandir(folder)):
+            match = _UNFINISHED.fullmatch(entry.name)
+            if match and match.group(1) == _host() and not _is_alive(int(match.group(2))):
+                with contextlib.suppress(OSError):
+                    os.unlink(entry.path)
+
+
+def _is_alive(process: int) -> bool:
+    """Return whether a process runs; true where that cannot be told."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
@@ -20,7 +56,7 @@ def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
     FileExistsError
         When the file exists and `force` is not set.
     """
-    handle, name = tempfile.mkstemp(prefix=_TEMPORARY, dir=path.parent)
+    handle, name = new_file(path.parent)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)

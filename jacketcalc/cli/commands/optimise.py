@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +13,10 @@ from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
 from jacketcalc.cli.study_limits import limit_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
+
+if TYPE_CHECKING:
+    from jacketcalc.cli.folder import Folder
+    from jacketcalc.studies.optimise import Optimum
 
 AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"}
 """Aim that belongs to what the case is judged by."""
@@ -93,8 +98,9 @@ def command(
     temperature. With -o the best design is written as a case too.
     """
     from jacketcalc.casefile.reading import read_case
+    from jacketcalc.cli.folder import open_folder
     from jacketcalc.cli.study_limits import read_limits
-    from jacketcalc.cli.study_search import find_optimum
+    from jacketcalc.cli.study_search import ENDINGS, find_optimum
     from jacketcalc.studies.limits import NAMES
     from jacketcalc.studies.optimise import find_aim
     from jacketcalc.studies.variables import make_variable
@@ -116,12 +122,21 @@ def command(
         turns=least_turns or None,
         ignored=frozenset(NAMES if "all" in ignored else ignored),
     )
-    optimum, folder, forms = find_optimum(
-        read, variables, find_aim(read, aim or AIMS[read.judgement.by]), limits,
-        population=population, generations=generations, output=output, force=force,
-        processes=processes,
-    )  # fmt: skip
-    folder.write(forms)
+    goal = find_aim(read, aim or AIMS[read.judgement.by])
+    kept = replace(limits, ignored=frozenset())
+    search = repr((variables, goal, kept, sorted(limits.ignored), population, generations))
+    with open_folder(output, "optimise", ENDINGS, force=force, case=read, asked=search) as folder:
+        optimum, forms = find_optimum(
+            read, variables, goal, limits, population=population, generations=generations,
+            folder=folder, processes=processes,
+        )  # fmt: skip
+        try:
+            folder.write(forms)
+        finally:
+            _print(optimum, folder, as_json, settings)
+
+
+def _print(optimum: Optimum, folder: Folder, as_json: bool, settings: Settings) -> None:
     if as_json:
         from jacketcalc.show.study_json import make_optimum_json
 

@@ -78,7 +78,7 @@ def command(
     _check_packages()
     stem = "report" if case == "-" else Path(case).stem
     goals = {form: Path(folder) / f"{stem}.{form}" for form in dict.fromkeys(wanted)}
-    _check_goals(Path(folder), list(goals.values()), force)
+    _check_goals(Path(folder), list(goals.values()), force, case)
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
@@ -110,8 +110,11 @@ def _check_packages() -> None:
         )
 
 
-def _check_goals(folder: Path, goals: list[Path], force: bool) -> None:
+def _check_goals(folder: Path, goals: list[Path], force: bool, case: str) -> None:
     """Refuse a folder that cannot take the files, before anything is computed."""
+    from jacketcalc.cli.folder import refuse_case
+    from jacketcalc.studies.files import sweep_unfinished
+
     if folder.exists() and not folder.is_dir():
         raise CommandError(f'"{folder}" is a file, not a folder')
     if folder.is_dir() and not os.access(folder, os.W_OK):
@@ -119,5 +122,7 @@ def _check_goals(folder: Path, goals: list[Path], force: bool) -> None:
     for goal in goals:
         if goal.is_dir():
             raise CommandError(f'"{goal}" is a folder')
+        refuse_case(goal, case)
         if goal.exists() and not force:
             raise CommandError(f'"{goal}" exists; it was left as it is (--force replaces it)')
+    sweep_unfinished(folder)
