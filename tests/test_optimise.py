@@ -201,6 +201,21 @@ def test_the_best_is_a_case_of_its_own(found: Optimum) -> None:
     assert (jacket.source, jacket.reference) == ("assumed", "found by jacketcalc optimise")
 
 
+def test_the_best_is_set_against_both_bare_machines(found: Optimum) -> None:
+    """Both bare machines solved on their own."""
+    assert CASE.judgement.bare == "straight"
+    bares = [bare_machine(CASE.machine, "straight"), bare_machine(CASE.machine, "through tube")]
+    flows = [r.outcome.delivered_mass_flow
+             for r in run([Design(machine=m) for m in bares], resolution=COARSE)]  # fmt: skip
+    first = " ".join(make_optimum_text(found).split("\n\n")[1].split())
+    names = ("direct exhaust", "the exhaust through its tube")
+    for flow, name in zip(flows, names, strict=True):
+        change = 100 * (found.best.numbers["delivered_mass_flow"] / flow - 1)
+        told = first.partition("The best design, delivered flow: ")[2].partition(name)[0]
+        assert f", {change:+.1f} % (" in told
+        first = first.replace(told, "", 1)
+
+
 def test_a_best_case_survives_foreign_line_ends() -> None:
     data = ("\ufeff" + CASE.text.replace("\n", "\r\n")).encode()
     case = read_case_text(data.decode())
@@ -263,8 +278,9 @@ def test_progress_counts_the_machines_of_the_search(found: Optimum, told: list[f
     assert len(shares) == len(told)
     done = [share.done for share in shares]
     assert done == sorted(done) and shares[-1].done == shares[-1].total
-    # Bare, drawn, every trial, and the scan: five members and two parts at each of its points.
-    machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3
+    # Bare, drawn, every trial, and the scan: five members and two parts at each of its points,
+    # and both bare machines under three stirrings.
+    machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3 + 3
     assert shares[-1].total == machines
     # The first share is told before anything is solved.
     assert shares[0].done == 0.0

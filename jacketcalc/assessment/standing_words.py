@@ -118,20 +118,23 @@ def rate_words(rate: float) -> str:
     return f"{rate:.{max(0, 3 - math.floor(math.log10(rate)))}f}".rstrip("0").rstrip(".")
 
 
-def describe_standings(case: Case, standings: Sequence[Standing], missing: Sequence[str]) -> str:
-    """Return the head of a study: the machine as drawn, in every comparison.
+def describe_standings(
+    case: Case, standings: Sequence[Standing], missing: Sequence[str], design: str = "As drawn"
+) -> str:
+    """Return the head of a study: a machine in every comparison.
 
     Parameters
     ----------
     case : the case
-    standings : comparisons of the machine as drawn
+    standings : comparisons of the machine
     missing : why some could not be made
+    design : which machine it is
     """
     stated = at_rate(standings, "as stated")
     words = ""
     if stated:
         shown = stated if differing(case, stated) else stated[:1]
-        words = f"As drawn, {QUANTITIES[case.judgement.by]}: {_lower(_listed(case, shown))}."
+        words = f"{design}, {QUANTITIES[case.judgement.by]}: {_lower(_listed(case, shown))}."
     return " ".join(filter(None, (words + say_free(case, standings), *missing)))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jacketcalc import __version__
+from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.numbers import fixed
@@ -52,6 +53,9 @@ def _best(optimum: Optimum, page: Page) -> list[str]:
     lines = [page.head(headline(optimum))]
     for sentence in against(optimum, page):
         lines += wrap(page.prose(sentence), "  ")
+    scan = optimum.scan
+    both = describe_standings(scan.case, scan.standings, scan.missing, "The best design")
+    lines += wrap(page.prose(printable(both)), "  ") if both else []
     lines += ["", *wrap(sizes(optimum, best), "  ")]
     lines += wrap(page.prose(_numbers(best, page)), "  ")
     lines += wrap(page.prose(steps_said(optimum, page)), "  ")

@@ -148,7 +148,7 @@ def optimise(
     best, nearest, let_go = _find(trials, variables, population, generations, count)
     made = best_case(case, variables, trials.seen[best].texts, aim.name)
     scanned = [_scan_axis(case, variables[0], trials.seen[best])]
-    plan = make_plan(made, scanned, limits=limits, drawn=False)
+    plan = make_plan(made, scanned, limits=limits)
     tally.expect(0)
     scan = solve_plan(
         plan, executor, folder=folder, resolution=resolution,
