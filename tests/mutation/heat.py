@@ -61,6 +61,10 @@ def _no_rest(patch: Patch) -> None:
     patch.constant("components.pulses", "STILL_TUBE", 0.0)
 
 
+def _whole_gap(jacket: Any) -> Any:
+    return jacket.gap
+
+
 MUTATIONS = (
     Mutation(
         name="one-wall", part="passage", term="the inner wall alone is heated",
@@ -98,6 +102,17 @@ MUTATIONS = (
         name="fin-efficiency", part="passage", term="lands are colder at their tips",
         broken="efficiency 1", apply=ways.nothing("correlations.outside", "fin_efficiency", 1.0),
         test="test_outside.py::test_straight_fin",
+    ),
+    Mutation(
+        name="land-clearance", part="passage", term="lands end short of the shell",
+        broken="they reach it",
+        apply=ways.function("components.passage_geometry", "land_height", lambda old: _whole_gap),
+        test="test_physical_terms.py::test_land_is_a_fin",
+    ),
+    Mutation(
+        name="entrance", part="passage", term="turbulent heat transfer is higher near an entrance",
+        broken="factor 1", apply=ways.nothing(LAWS, "entrance_factor", 1.0),
+        test="test_gap_swirl_entrance.py::test_channel_and_tube_have_an_entrance",
     ),
     Mutation(
         name="tube-heat", part="passage", term="the tube warms the exhaust on its way",

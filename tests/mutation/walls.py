@@ -143,6 +143,12 @@ MUTATIONS = (
         setting="one jacket not fed",
     ),
     Mutation(
+        name="gap-radiation", part="walls", term="the gap of a jacket without exhaust radiates",
+        broken="it only conducts", apply=ways.nothing(OUTSIDE, "gap_radiation"),
+        test="test_gap_swirl_entrance.py::test_unfed_jacket_conducts_and_radiates",
+        setting="one jacket not fed",
+    ),
+    Mutation(
         name="drive-wall", part="walls", term="the drive's wall finds its own temperature",
         broken="it stays at room temperature",
         apply=ways.function("coupling.drive_wall", "solve_drive_wall", _drive_at_room),

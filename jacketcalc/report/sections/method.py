@@ -19,7 +19,8 @@ _FORMULAS: Text = (
     Symbol("D", "c"), "; ", Symbol("e"), ", roughness over diameter; ", Symbol("h"),
     ", heat transfer coefficient in W/(m² K); ", Symbol("m"), ", mass flow in ISO 6358, the fin's "
     "parameter, or the exponent; ", Symbol("L"), " and ", Symbol("t"), ", height and thickness of "
-    "a fin; ", Symbol("g"), ", gravity; ", Symbol("μ"), ", viscosity; ", Symbol("u", "p"),
+    "a fin (", Symbol("L"), " the developed length in the entrance's factor); ",
+    Symbol("g"), ", gravity; ", Symbol("μ"), ", viscosity; ", Symbol("u", "p"),
     ", speed of the piston, ", Symbol("u", "c"), " of the air drawn in; ", Symbol("c", "m"),
     ", mean speed of the piston in m/s, ", Symbol("p"), " in bar, ", Symbol("T"), " in K; ",
     Symbol("Ra"), ", Rayleigh number; indices r and i, real and imaginary part.",
@@ -106,16 +107,29 @@ def _passage(pen: Pen) -> Iterator[Block]:
            "default:")
     )  # fmt: skip
     yield pen.equation(
-        f'"Nu" = max(1.37 "De"^0.315, thick {CONVEX_FACTOR} thin F_"i" thin '
+        f'"Nu" = max(1.37 "De"^0.315, thick {CONVEX_FACTOR} thin F_"i" thin F_"e" thin '
         '((f\\/8) "Re" "Pr") / (k_1 + 12.7 sqrt(f\\/8) ("Pr"^(2\\/3) - 1))) '
         '(T_"a" / T_"b")^0.45',
-        f"Nu = max(1.37 De^0.315, {CONVEX_FACTOR} F_i (f/8) Re Pr/(k1 + 12.7 (f/8)^0.5 "
+        f"Nu = max(1.37 De^0.315, {CONVEX_FACTOR} F_i F_e (f/8) Re Pr/(k1 + 12.7 (f/8)^0.5 "
         "(Pr^(2/3) - 1))) (T_a/T_b)^0.45",
     )
     yield pen.equation(
         'F_"i" = 1 / 2 (0.75 thin a^(-0.17) + 0.86 thin a^(-0.16)), quad '
         '"De" = "Re" sqrt(D_"h" / D_"c")',
         "F_i = (0.75 a^-0.17 + 0.86 a^-0.16)/2; De = Re (D_h/D_c)^0.5",
+    )
+    yield pen.equation('F_"e" = 1 + (D_"h" / L)^(2\\/3)', "F_e = 1 + (D_h/L)^(2/3)")
+    yield Paragraph(
+        (
+            Symbol("F", "e"),
+            " is the entrance's factor on turbulent heat transfer, mean over the passage "
+            f"{mark(case, 'vdi-straight')}: 7 % where ",
+            Symbol("L"),
+            " is 50 ",
+            Symbol("D", "h"),
+            ", 2 % at 350. The tube has it too; laws of coils and laminar forms were published "
+            "without it.",
+        )
     )
     yield Paragraph(
         f"The factor {CONVEX_FACTOR} for a convex wall is judgement: {CONVEX_FACTOR_LOW} was "
@@ -139,7 +153,8 @@ def _walls(pen: Pen) -> Iterator[Block]:
             Symbol("T"),
             " while a ring is "
             "exposed; outside: the jacket's means, or natural convection "
-            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the room; seal friction "
+            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the room, in a jacket that "
+            "no exhaust feeds through conduction and radiation of its gap; seal friction "
             "where the seal runs; the drive body at the mount.",
         )
     )
