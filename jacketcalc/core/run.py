@@ -67,9 +67,10 @@ def solve(design: Design, resolution: Resolution | None = None, stop: Any = None
     """
     resolution = resolution or Resolution()
     record, steps, found = pack_machine(design), resolution.packed(), blank("Solution")
-    space = _workspace()
+    # Held by name: of two threads that make the table at once, one has it for itself alone.
+    space, table = _workspace(), core_air()
     library().core_solve(
-        record.ctypes.data, core_air().address, steps.ctypes.data,
+        record.ctypes.data, table.address, steps.ctypes.data,
         None if stop is None else stop.ctypes.data,
         space.ctypes.data, space.nbytes, found.ctypes.data,
     )  # fmt: skip
