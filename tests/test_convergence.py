@@ -11,14 +11,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from jacketcalc.components import barrel_wall
-from jacketcalc.components.barrel_wall import WallLoad, build_grid, solve_walls
-from jacketcalc.components.chambers import build_network
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.layout import blank
+from jacketcalc.core.parts import balance_walls
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.designs import Design
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas import air
-from jacketcalc.verification.convergence import set_sizes
 from jacketcalc.verification.grid_convergence import Convergence, grid_convergence
 from jacketcalc.verification.machines import bench_machine
 from jacketcalc.verification.quantities import compressors, ducts
@@ -43,17 +41,17 @@ def test_richardson_says_when_it_cannot(values: list[float], note: str) -> None:
     assert found.order == 0.0
 
 
-def marched(case: tuple[float, ...]) -> Convergence:
+def marched(monkeypatch: pytest.MonkeyPatch, case: tuple[float, ...]) -> Convergence:
     values = []
     for cells in (6, 12, 24):
-        with set_sizes({"TUBE_CELLS": cells}):
-            values.append(ducts.marched_port_pressure(*case))
+        monkeypatch.setattr(ducts, "CELLS", Resolution(tube_cells=cells))
+        values.append(ducts.marched_port_pressure(*case))
     return grid_convergence(values)
 
 
-def test_march_of_an_open_pipe() -> None:
+def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     """Fanno, Mach 0.2 to 0.41 (Cengel and Cimbala's duct, ends exact)."""
-    found = marched((0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
+    found = marched(monkeypatch, (0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
     assert found.order > 1.7
     assert found.error < 3e-5
     M1 = 85.0 / np.sqrt(1.4 * 287.0 * 450.0)
@@ -61,9 +59,9 @@ def test_march_of_an_open_pipe() -> None:
     assert found.extrapolated == pytest.approx(exact, rel=1e-3)
 
 
-def test_march_of_a_choked_pipe() -> None:
+def test_march_of_a_choked_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     """Fanno, Mach 0.4 to 1: pressure falls without bound of slope at the end."""
-    found = marched((0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
+    found = marched(monkeypatch, (0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
     assert found.order > 1.3
     assert found.error < 4e-4
     exact = 150e3 / float(forms.stagnation_temperature_ratio(0.4)) ** -3.5
@@ -102,7 +100,7 @@ def test_stroke_steps(monkeypatch: pytest.MonkeyPatch, held: bool) -> None:
     """Work of an ideal compressor, 1 to 9 bar: isothermal and isentropic, exact for real air."""
     values = []
     for travel in (24, 48, 96):
-        steps = Resolution(release=3, travel=travel, rest=4, settled=1e-6)
+        steps = Resolution(travel=travel, settled=1e-6)
         monkeypatch.setattr(compressors, "RESOLUTION", steps)
         cycle = compressors.run_compressor.__wrapped__(1e5, 300.0, 9e5, 0.05, 0.0, held)
         values.append(cycle.work[0] / cycle.drawn[0])
@@ -113,25 +111,18 @@ def test_stroke_steps(monkeypatch: pytest.MonkeyPatch, held: bool) -> None:
     assert errors[2] < max(0.6 * errors[0], 2e-4)
 
 
-def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:
+def fin_end(rings: int) -> tuple[float, float]:
     """Solve a barrel as a fin: held hot at its mount, cooled outside, closed at its head."""
-    monkeypatch.setattr(barrel_wall, "WALL_NODES", nodes)
     machine = bench_machine()
-    stage = replace(machine.stages[0], mount_conductance=1e9)
+    stage = replace(machine.stages[0], mount_conductance=1e9, piston_length=0.0)
     stage = replace(stage, material=replace(stage.material, conductivity=50.0))
-    network = build_network([Design(machine=replace(machine, stages=(stage,)))], air())
-    grid = build_grid(network, np.linspace(0.0, 1.0, 5))
-    grid = replace(grid, skirt=0.0 * grid.skirt)
-    one = np.ones((1, 1))
     h, room, hot = 40.0, 300.0, 400.0
-    gas = np.zeros((nodes + 2, 1, 1))
-    gas[-1] = 1.0
-    load = WallLoad(
-        gas=gas, gas_pull=room * gas, outside=h * grid.area_out,
-        outside_pull=h * grid.area_out * room, seal=0.0 * one, head_room=0.0 * one,
-        room=np.full(1, room), drive_wall=np.full(1, hot),
-    )  # fmt: skip
-    walls = solve_walls(grid, load)
+    outside = np.pi * (stage.bore + 2 * stage.wall_thickness) * stage.barrel_length / rings
+    barrel = blank("Barrel")
+    barrel["air"][:rings], barrel["air_pull"][:rings] = h * outside, h * outside * room
+    barrel["crown_gas"], barrel["crown_pull"] = 1.0, room
+    design = Design(machine=replace(machine, stages=(stage,)))
+    walls = balance_walls(design, 0, barrel, hot, Resolution(rings=rings))
     # The radial resistance outside stands in series with h.
     surface = np.pi * (stage.bore + 2 * stage.wall_thickness)
     radial = np.log((stage.bore + 2 * stage.wall_thickness) / (stage.bore + stage.wall_thickness))
@@ -139,12 +130,12 @@ def fin_end(monkeypatch: pytest.MonkeyPatch, nodes: int) -> tuple[float, float]:
     section = np.pi / 4 * ((stage.bore + 2 * stage.wall_thickness) ** 2 - stage.bore**2)
     m = np.sqrt(U / (50.0 * section))
     exact = room + (hot - room) / np.cosh(m * stage.barrel_length)
-    return float(walls.head[0, 0]), float(exact)
+    return float(walls["head"]), float(exact)
 
 
-def test_wall_nodes(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_rings() -> None:
     """Exact: a fin with a closed end, hot - room over cosh(mL)."""
-    ends = [fin_end(monkeypatch, nodes) for nodes in (12, 24, 48)]
+    ends = [fin_end(rings) for rings in (12, 24, 48)]
     found = grid_convergence([end for end, _ in ends])
     assert found.order == pytest.approx(2.0, abs=0.1)
     assert found.extrapolated == pytest.approx(ends[0][1], rel=1e-5)

@@ -23,6 +23,10 @@ PASSAGE_SHARE = 0.5
 outlet [-]."""
 STILL_AIR = 0.025
 """Conductivity of the air that stands in an unfed jacket [W/(m K)]."""
+STILL_CHANNEL = 4.861
+"""Nusselt number of still air in a gap, one wall's share: parallel plates [-]."""
+STILL_TUBE = 3.66
+"""Nusselt number of still air in a tube, on its bore [-]."""
 
 
 @dataclass(frozen=True)
@@ -98,9 +102,9 @@ def pack_machine(design: Design) -> Any:
     record["film"] = _film_table()
     passages = passage_geometries(m)
     for i, geometry in enumerate(passages):
-        record["passage"][i] = _passage(geometry, design.closure)
+        record["passage"][i] = pack_passage(geometry, design.closure)
     for i, geometry in enumerate(passage_geometries(design.resisting_machine)):
-        record["resisting"][i] = _passage(geometry, design.closure)
+        record["resisting"][i] = pack_passage(geometry, design.closure)
     _volumes(record, m, numbering)
     return record
 
@@ -233,14 +237,15 @@ def _film_table() -> Any:
 
 
 @lru_cache(maxsize=512)
-def _passage(g: PassageGeometry, closure: str) -> Any:
+def pack_passage(g: PassageGeometry, closure: str) -> Any:
+    """Return the core's record of a passage, its laws tabled; shared, not to be written to."""
     record = blank("Passage")
     for name in record.dtype.names or ():
         if hasattr(g, name):
             record[name] = getattr(g, name)
     record["heating_exponent"], record["heating_from"] = 0.45, math.log(2300.0)
     record["heating_span"] = math.log(10000.0 / 2300.0)
-    record["still_channel"], record["still_tube"] = 4.861, 3.66
+    record["still_channel"], record["still_tube"] = STILL_CHANNEL, STILL_TUBE
     channel = laws.Channel(
         hydraulic_diameter=g.hydraulic_diameter,
         curvature_diameter=g.curvature_diameter,

@@ -10,10 +10,11 @@ from jacketcalc.arrays import Array
 from jacketcalc.core.air import core_air
 from jacketcalc.core.layout import blank, constants, records
 from jacketcalc.core.library import library
-from jacketcalc.core.machine import pack_machine
+from jacketcalc.core.machine import pack_machine, pack_passage
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Machine
+from jacketcalc.passage_geometry import PassageGeometry
 
 START_ABOVE, START_BELOW, PORT_BELOW = 20.0, 10.0, 20.0
 """A machine's barrels above, its shells and its exhaust below the room, before it is solved [K]."""
@@ -55,13 +56,22 @@ class PassageParts:
     ----------
     machine : the machine, or a design of it
     resolution : cells of tube and channel, levels of a curve
+    geometry : sizes that stand for those of the first node's passage
     """
 
-    def __init__(self, machine: Machine | Design, resolution: Resolution | None = None) -> None:
+    def __init__(
+        self,
+        machine: Machine | Design,
+        resolution: Resolution | None = None,
+        geometry: PassageGeometry | None = None,
+    ) -> None:
         design = machine if isinstance(machine, Design) else Design(machine=machine)
         self.resolution = resolution or Resolution()
         self.record, self.steps = pack_machine(design), self.resolution.packed()
         self.room = design.machine.room
+        if geometry is not None:
+            packed = pack_passage(geometry, design.closure)
+            self.record["passage"][0] = self.record["resisting"][0] = packed
 
     def walls(self, barrel: float | Array, outer: float | Array, heat: float = 1.0) -> Any:
         """Return wall temperatures: barrel under the channel cells, tube then shell [K]."""
@@ -110,27 +120,42 @@ class PassageParts:
         return self.curve(room - PORT_BELOW, walls, node)
 
 
-def run_stroke(
-    design: Design, number: int, unknowns: Any, curves: Any, resolution: Resolution | None = None
-) -> Any:
-    """Run one stroke; return the core's `Stroke`.
+class StrokeParts:
+    """A machine's strokes, run one at a time.
 
     Parameters
     ----------
     design : the machine
-    number : stroke, 1 or 2
-    unknowns : contents and walls to start from, the core's `Unknowns`
-    curves : flow curve of each node, shape (node,)
     resolution : steps
     """
-    record, steps = pack_machine(design), (resolution or Resolution()).packed()
-    found, space = blank("Solution"), np.zeros(library().core_workspace(), dtype=np.uint8)
-    found["curve"][: len(curves)] = curves
-    library().core_stroke(
-        record.ctypes.data, core_air().address, steps.ctypes.data, number,
-        unknowns.ctypes.data, space.ctypes.data, found.ctypes.data,
-    )  # fmt: skip
-    return found["stroke"][number - 1]
+
+    def __init__(self, design: Design, resolution: Resolution | None = None) -> None:
+        self.record, self.steps = pack_machine(design), (resolution or Resolution()).packed()
+        self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
+
+    def run(self, number: int, unknowns: Any, curves: Any) -> Any:
+        """Run one stroke; return the core's `Stroke`.
+
+        Parameters
+        ----------
+        number : stroke, 1 or 2
+        unknowns : contents and walls to start from, the core's `Unknowns`
+        curves : flow curve of each node, shape (node,)
+        """
+        found = blank("Solution")
+        found["curve"][: len(curves)] = curves
+        library().core_stroke(
+            self.record.ctypes.data, core_air().address, self.steps.ctypes.data, number,
+            unknowns.ctypes.data, self._space.ctypes.data, found.ctypes.data,
+        )  # fmt: skip
+        return found["stroke"][number - 1]
+
+
+def run_stroke(
+    design: Design, number: int, unknowns: Any, curves: Any, resolution: Resolution | None = None
+) -> Any:
+    """Run one stroke of a design, as `StrokeParts.run` does."""
+    return StrokeParts(design, resolution).run(number, unknowns, curves)
 
 
 def balance_walls(

@@ -1,8 +1,7 @@
 """How the numerics of the whole machine converge: `python -m ...convergence CASE`.
 
 Each resolution is halved and doubled about its default, the others held, and the headline
-numbers are extrapolated. About a minute; not part of `verify`. The sizes of march, wall and
-pulses are module constants, set here for the time of a run: one run at a time in a process.
+numbers are extrapolated. A few seconds; not part of `verify`.
 """
 
 from __future__ import annotations
@@ -13,7 +12,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components import barrel_wall, passage_cells, pulses
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import run
@@ -27,16 +25,14 @@ FACTORS = (0.5, 1.0, 2.0)
 SETTLED = 1e-6
 """Newton change at which a step ends: far below what steps differ by [-]."""
 STROKE_STEPS = "stroke steps"
-KNOBS: Mapping[str, Mapping[str, int]] = {
-    "march cells": {
-        "TUBE_CELLS": passage_cells.TUBE_CELLS,
-        "CHANNEL_CELLS": passage_cells.CHANNEL_CELLS,
-    },
-    "wall nodes": {"WALL_NODES": barrel_wall.WALL_NODES},
-    "pulse phases": {"PHASES": pulses.PHASES},
-    STROKE_STEPS: {},
+KNOBS: Mapping[str, tuple[str, ...]] = {
+    "march cells": ("tube_cells", "channel_cells"),
+    "curve levels": ("levels",),
+    "wall rings": ("rings",),
+    "pulse phases": ("phases",),
+    STROKE_STEPS: (),
 }
-"""Resolution by name, with the module constants it sets."""
+"""Resolution by name, with its fields that are scaled."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,10 +77,9 @@ def convergence_text(studies: list[Study]) -> str:
 
 def _headline(machine: Machine, knob: str, factor: float) -> dict[str, float]:
     resolution = Resolution().scaled(factor if knob == STROKE_STEPS else 1.0)
-    resolution = replace(resolution, settled=SETTLED)
-    sizes = {name: max(2, round(size * factor)) for name, size in KNOBS[knob].items()}
-    with set_sizes(sizes):
-        result = run([Design(machine=machine)], resolution=resolution)[0]
+    sizes = {name: max(2, round(getattr(resolution, name) * factor)) for name in KNOBS[knob]}
+    resolution = replace(resolution, settled=SETTLED, **sizes)
+    result = run([Design(machine=machine)], resolution=resolution)[0]
     if result.failure or result.outcome.stalled:
         words = result.failure or "the machine stalls"
         raise ConvergenceError(f"{knob} at {factor:g} of the default: {words}")

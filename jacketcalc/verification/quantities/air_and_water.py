@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from jacketcalc.core.air import core_air
 from jacketcalc.correlations.moisture import vapour_pressure_ice, vapour_pressure_water
 from jacketcalc.gas import coolprop
-from jacketcalc.gas.table import properties
+from jacketcalc.gas.table import AirTable
 
 NEARLY_EMPTY = 1e-3
 """Stands for zero density, which the property library does not accept [mol/m3]."""
@@ -14,7 +15,7 @@ NEARLY_EMPTY = 1e-3
 
 def air_density(T: float, p: float) -> float:
     """Return the density of air [kg/m3]."""
-    return float(properties(T, p).density)
+    return float(core_air().state(T, p)[0])
 
 
 def air_volume(T: float, p: float) -> float:
@@ -24,27 +25,28 @@ def air_volume(T: float, p: float) -> float:
 
 def air_cp(T: float, p: float) -> float:
     """Return the specific heat of air at constant pressure [J/(kg K)]."""
-    return float(properties(T, p).cp)
+    return float(core_air().state(T, p)[4])
 
 
 def air_cv(T: float, p: float) -> float:
-    """Return the specific heat of air at constant volume [J/(kg K)]."""
-    return float(properties(T, p).cv)
+    """Return the specific heat of air at constant volume, cp - T (dp/dT)^2 dv/dp [J/(kg K)]."""
+    rho, _, rho_T, rho_p, cp = core_air().state(T, p)[:5]
+    return float(cp - T * rho_T**2 / (rho**2 * rho_p))
 
 
 def air_viscosity(T: float, p: float) -> float:
     """Return the viscosity of air [Pa s]."""
-    return float(properties(T, p).viscosity)
+    return float(core_air().state(T, p)[6])
 
 
 def air_conductivity(T: float, p: float) -> float:
     """Return the conductivity of air [W/(m K)]."""
-    return float(properties(T, p).conductivity)
+    return float(core_air().state(T, p)[7])
 
 
 def air_compressibility(T: float, p: float) -> float:
     """Return the compressibility factor of air [-]."""
-    return float(properties(T, p).compressibility)
+    return p / (air_density(T, p) * AirTable.GAS_CONSTANT * T)
 
 
 def reference_viscosity(T: float, density: float) -> float:

@@ -1,7 +1,8 @@
 """Reciprocating compression by the program's own stroke cycle, for published cases. In SI.
 
 The textbooks' compressors have no friction, no pressure drop in their valves, and gas that
-takes up no heat or keeps its temperature. The stroke cycle is run with just that.
+takes up no heat or keeps its temperature. The core's strokes are run with just that: an even
+heat law of no size or of a very large one, and walls at the room's temperature.
 """
 
 from __future__ import annotations
@@ -9,30 +10,28 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
-from jacketcalc.components.chamber_heat import Pace
-from jacketcalc.components.chambers import Network, build_network
-from jacketcalc.components.contents import near_contents
-from jacketcalc.components.designs import Array, Design
-from jacketcalc.components.passage_curve import Curve, fit_curve
-from jacketcalc.components.record import GasState, StrokeWalls
-from jacketcalc.components.stroke import Stroke
-from jacketcalc.components.stroke_grid import Resolution, travel_grid
-from jacketcalc.components.stroke_step import Stepper
-from jacketcalc.flow.iso6358 import upstream_pressure
-from jacketcalc.gas.table import Thermo, air
-from jacketcalc.passage_geometry import OPEN_VENT
+from jacketcalc.core.air import core_air
+from jacketcalc.core.layout import blank, constants
+from jacketcalc.core.machine import Numbering, number_volumes
+from jacketcalc.core.parts import PassageParts, StrokeParts
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.designs import Design
+from jacketcalc.gas.table import air
+from jacketcalc.inputs import Machine
 from jacketcalc.verification.machines import BORE, STROKE, STROKE_TIME, bench_machine
 
 CYCLES = {1: 4, 2: 12}
 """Cycles by number of stages, after which mass repeats to 1e-3 and work to 1e-4 [-]."""
-RESOLUTION = Resolution(release=3, travel=48, rest=4, settled=1e-5)
-"""Steps of a stroke: twice as many move work by 1e-4 of it (measured)."""
+RESOLUTION = Resolution(settled=1e-6)
+"""A machine's own steps: twice as many move adiabatic work by 6e-4 of it, four times by 5e-4."""
 PERFECT = 1e4
 """Conductance that holds gas at its wall's temperature [W/K]."""
+EVEN_LAW = 1e7
+"""Nusselt number on the bore that does so in a chamber [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,18 +46,6 @@ class Cycle:
     """Mean temperature of what is delivered [K]."""
     between: float
     """Mean pressure between the stages, or of delivery where there is one [Pa]."""
-
-
-class _IdealStepper(Stepper):
-    """A stepper whose volumes take up no heat, or keep the room's temperature."""
-
-    held: Array
-    """Conductance to the room of each volume, shape (volume, 1) [W/K]."""
-
-    def _heat(self, thermo: Thermo, volume: Array, dx: Array) -> tuple[Array, Array, Array]:
-        self.coefficient = np.zeros((len(self.network.layout.chambers), volume.shape[1]))
-        held = np.broadcast_to(self.held, volume.shape)
-        return held, np.broadcast_to(self.walls.room, volume.shape), np.zeros_like(volume)
 
 
 @cache
@@ -76,19 +63,19 @@ def run_compressor(
     held : gas keeps its temperature; else it takes up no heat
     """
     machine = bench_machine(p1, T1, p2, clearance, between)
-    network = build_network([Design(machine=machine)], air())
-    strokes = (Stroke(network, 1), Stroke(network, 2))
-    layout = network.layout
-    conductance = np.full((layout.count, 1), PERFECT if held else 0.0)
-    for line in layout.lines:
-        if line is not None:
-            conductance[line] = PERFECT
-    curve = _open_curve(network)
-    state = _start(network, strokes[0], p1, T1, p2, between)
-    with np.errstate(all="ignore"):
-        for _ in range(CYCLES[len(machine.stages)]):
-            logs = [_stroke(network, s, curve, state, conductance) for s in strokes]
-    return _read(network, strokes, logs, between or p2)
+    parts = StrokeParts(Design(machine=machine), RESOLUTION)
+    _idealise(parts.record, held)
+    passages, room = PassageParts(machine), machine.room.temperature
+    nodes = range(len(number_volumes(machine).nodes))
+    curves = [passages.curve(room, passages.walls(room, room), node)[0] for node in nodes]
+    unknowns = _start(machine, parts.record, p1, T1, p2, between)
+    for _ in range(CYCLES[len(machine.stages)]):
+        strokes = []
+        for number in (1, 2):
+            stroke = parts.run(number, unknowns, curves)
+            unknowns["mass"], unknowns["energy"] = stroke["end_mass"], stroke["end_energy"]
+            strokes.append(stroke)
+    return _read(machine, strokes, between or p2)
 
 
 def volumetric_efficiency(p1: float, T1: float, p2: float, clearance: float) -> float:
@@ -143,92 +130,84 @@ def _specific_work(cycle: Cycle) -> float:
     return sum(work / drawn for work, drawn in zip(cycle.work, cycle.drawn, strict=True))
 
 
-def _open_curve(network: Network) -> Curve:
-    """Return the flow curve of exhausts that nothing obstructs."""
-    nodes = len(network.layout.nodes)
-    room = np.asarray(network.machine.room.pressure)
-    flow = np.geomspace(1e-6, 1.0, 14)[:, None, None] * np.ones((1, nodes, 1))
-    T = np.full((nodes, 1), 293.15)
-    pressure = upstream_pressure(OPEN_VENT.sonic, OPEN_VENT.critical_ratio, flow, room, T)
-    return fit_curve(flow, pressure, T, room)
+def _idealise(record: Any, held: bool) -> None:
+    """Let no gas take up heat, or let the stages' keep their walls' temperature; lines do."""
+    laws = record["cylinder"]
+    laws["model"], laws["drive"] = constants()["ANNAND"], 0.0
+    laws["annand"]["coefficient"] = EVEN_LAW if held else 0.0
+    laws["annand"]["reynolds"] = laws["annand"]["prandtl"] = 0.0
+    record["stage"]["line_loss"] = PERFECT
 
 
-def _start(
-    network: Network, stroke: Stroke, p1: float, T1: float, p2: float, between: float
-) -> GasState:
-    """Return contents near those at the start of stroke 1."""
-    layout, room = network.layout, float(network.machine.room.pressure[0])  # type: ignore[index]
-    p = np.full((layout.count, 1), room)
+def _start(machine: Machine, record: Any, p1: float, T1: float, p2: float, between: float) -> Any:
+    """Return contents near those at the start of stroke 1, and walls at the room's temperature."""
+    numbering = number_volumes(machine)
+    p = np.full(numbering.count, machine.room.pressure)
     p[1] = p1
-    for chamber, number in zip(layout.chambers, layout.compresses_on, strict=True):
-        p[chamber] = p2 if number == 2 else (between or p1)
-    p[layout.chambers[0]] = between or p2
-    for line in layout.lines:
-        if line is not None:
+    for volume, stage in zip(numbering.stages, machine.stages, strict=True):
+        p[volume] = p2 if stage.compresses_on == 2 else (between or p1)
+    p[numbering.stages[0]] = between or p2
+    for line in numbering.lines:
+        if line >= 0:
             p[line] = between
-    thermo = air().thermo(np.full_like(p, T1), p)
-    m = thermo.rho * stroke.start_volume
-    return near_contents(air(), m, m * thermo.h - p * stroke.start_volume, stroke.start_volume)
+    start = blank("Unknowns")
+    volumes = _volumes(machine, numbering, record)
+    for v, (pressure, volume) in enumerate(zip(p, volumes, strict=True)):
+        rho, h = core_air().state(T1, float(pressure))[:2]
+        start["mass"][v] = rho * volume
+        start["energy"][v] = start["mass"][v] * h - pressure * volume
+    for name in ("inside", "outside", "head", "crown", "drive_wall"):
+        start[name] = machine.room.temperature
+    start["period"] = 2.0 * STROKE_TIME
+    return start
 
 
-def _stroke(
-    network: Network, stroke: Stroke, curve: Curve, state: GasState, held: Array
-) -> dict[str, Array]:
-    """Integrate one stroke with ideal walls; `state` is advanced to its end."""
-    room = np.asarray(network.machine.room.temperature)
-    walls = StrokeWalls(drive=room, stage=np.zeros((1, 1, 1)), room=room)
-    pace = Pace(
-        omega=np.full(1, np.pi / STROKE_TIME), piston_speed=np.full(1, STROKE / STROKE_TIME)
-    )
-    stepper = _IdealStepper(
-        stroke.equations, stroke.start_volume, air(), curve, state, walls, pace, RESOLUTION.settled
-    )
-    stepper.held = held
-    start = np.minimum(stroke.equations.net_force(state.p), 0.0)
-    left = np.linspace(1.0, 0.0, RESOLUTION.release + 1)
-    for before, after in pairwise(left):
-        stepper.release(before * start, after * start)
-    length = np.asarray(network.machine.drive.stroke)
-    covered = travel_grid(RESOLUTION)
-    for here, there in pairwise(covered):
-        stepper.travel(here * length, (there - here) * length)
-    stepper.stop()
-    for _ in range(RESOLUTION.rest):
-        stepper.rest(network.hold / RESOLUTION.rest)
-    stepper.finish(state)
-    return {name: np.stack(rows) for name, rows in stepper.log.items()}
+def _volumes(machine: Machine, numbering: Numbering, record: Any) -> np.ndarray[Any, Any]:
+    """Volumes at the reversal to stroke 1: what that stroke shrinks stands at its largest [m3]."""
+    found = np.array(record["fixed_volume"][: numbering.count])
+    found[1] += record["drive_area"][1] * machine.drive.stroke
+    for i, stage in enumerate(machine.stages):
+        if stage.compresses_on == 1:
+            found[numbering.stages[i]] += record["stage"][i]["area"] * machine.drive.stroke
+    return found
 
 
-def _read(
-    network: Network, strokes: tuple[Stroke, Stroke], logs: list[dict[str, Array]], p: float
-) -> Cycle:
+def _read(machine: Machine, strokes: list[Any], p: float) -> Cycle:
     """Read drawn mass, work and delivery temperature out of the two strokes of a cycle."""
-    layout, table = network.layout, air()
+    numbering = number_volumes(machine)
+    logs = [{name: row[name][: int(row["instants"])] for name in _LOGGED} for row in strokes]
+
+    def cycle(name: str, place: int, weight: str) -> float:
+        return sum(float(log[name][:, place] @ log[weight]) for log in logs)
+
     drawn, work, temperature = [], [], []
-    levels = [p, float(network.machine.tank_pressure[0])]  # type: ignore[index]
-    for i, chamber in enumerate(layout.chambers):
-        drawn.append(sum(float((log["flow"][:, 2 + 2 * i] * log["dt"]).sum()) for log in logs))
+    levels = (p, machine.tank_pressure)
+    for i, (chamber, stage) in enumerate(zip(numbering.stages, machine.stages, strict=True)):
+        area = np.pi / 4.0 * stage.bore**2
+        signs = [1.0 if stage.compresses_on == number else -1.0 for number in (1, 2)]
+        drawn.append(cycle("flow", 2 + 2 * i, "dt"))
         work.append(
-            -sum(
-                float((log["p"][:, chamber] * log["dx"]).sum() * stroke.equations.rate[chamber, 0])
-                for stroke, log in zip(strokes, logs, strict=True)
+            sum(
+                sign * area * float(log["p"][:, chamber] @ log["dx"])
+                for sign, log in zip(signs, logs, strict=True)
             )
         )
-        out = sum(float((log["flow"][:, 3 + 2 * i] * log["dt"]).sum()) for log in logs)
-        heat = sum(float((log["enthalpy"][:, 3 + 2 * i] * log["dt"]).sum()) for log in logs)
-        level = levels[min(i, 1)] if len(layout.chambers) > 1 else levels[1]
-        temperature.append(float(table.temperature_from_enthalpy(heat / out, level)))
+        carried = cycle("enthalpy", 3 + 2 * i, "dt") / cycle("flow", 3 + 2 * i, "dt")
+        level = levels[min(i, 1)] if len(machine.stages) > 1 else levels[1]
+        temperature.append(float(air().temperature_from_enthalpy(carried, level)))
     between = p
-    for line in layout.lines:
-        if line is not None:
-            time = sum(float(log["dt"].sum()) for log in logs)
-            between = sum(float((log["p"][:, line] * log["dt"]).sum()) for log in logs) / time
+    for line in numbering.lines:
+        if line >= 0:
+            between = cycle("p", line, "dt") / sum(float(log["dt"].sum()) for log in logs)
     return Cycle(
         drawn=tuple(drawn),
         work=tuple(work),
         delivery_temperature=tuple(temperature),
         between=between,
     )
+
+
+_LOGGED = ("dt", "dx", "p", "flow", "enthalpy")
 
 
 QUANTITIES: dict[str, Callable[..., float]] = {

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import fields
 
-import numpy as np
 from scipy.optimize import brentq
 
-from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
-from jacketcalc.components.passage_march import SWEEPS_COLD, cold_profile, march
+from jacketcalc.core.parts import PassageParts
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.correlations import tube_friction_factor
 from jacketcalc.flow import closed_forms as forms
-from jacketcalc.gas.table import air, properties
+from jacketcalc.gas.table import properties
 from jacketcalc.inputs import Tube
-from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.verification.machines import bench_machine, plastic
 
 GAS_CONSTANT = 287.0
@@ -24,6 +21,10 @@ GAMMA = 1.4
 """Ratio of specific heats that they use [-]."""
 ADIABATIC_PASSES = 6
 """Passes after which an adiabatic tube's wall has found its temperature [-]."""
+SWEEPS = 8
+"""Sweeps of a march from a uniform profile, after which nothing of it changes any more [-]."""
+CELLS = Resolution()
+"""Cells of the march: a machine's own."""
 LARGEST_ROUGHNESS = 0.05
 """Largest relative roughness that the friction law knows [-]."""
 
@@ -199,26 +200,19 @@ def marched_port_pressure(m: float, T0: float, p_end: float, D: float, L: float,
     -------
     Stagnation pressure at the inlet [Pa].
     """
-    one, cells = (1, 1, 1), TUBE_CELLS + CHANNEL_CELLS
-    outer = np.full((cells, 1, 1), T0)
-    profile, room = cold_profile(one, np.full(one, T0), np.full(one, 1.2 * p_end)), p_end
-    barrel, no_heat = np.full((CHANNEL_CELLS, 1, 1), T0), np.zeros(1)
+    n, outer, T, room = CELLS.tube_cells, T0, T0, p_end
     for _ in range(ADIABATIC_PASSES):
-        T = float(profile.T[: TUBE_CELLS + 1].mean())
         tube = Tube(
             bore=D, wall=1e-3, length=L, material=plastic(), fitting_loss=0.0,
             roughness=D * roughness_of(_reynolds(m, T, D), f),
         )  # fmt: skip
-        found = march(
-            air(), one_passage(passage_geometries(bench_machine(tube=tube))[0]),
-            {"nominal": np.array([0])}, np.full(one, m), np.full(one, T0),
-            Walls(barrel=barrel, outer=outer, heat=no_heat), np.full(1, room), profile,
-            SWEEPS_COLD,
-        )  # fmt: skip
-        profile, outer = found.profile, found.adiabatic_temperature[:, 0]
-        if not found.choked_inside.any():
-            room *= p_end / float(profile.p[TUBE_CELLS, 0, 0, 0])
-    return float(found.port_pressure[0, 0, 0])
+        parts = PassageParts(bench_machine(tube=tube), CELLS)
+        parts.record["room_pressure"] = room
+        found = parts.march(m, T0, parts.walls(T0, outer, heat=0.0), sweeps=SWEEPS)
+        T, outer = float(found["T"][: n + 1].mean()), found["seen"][: n + CELLS.channel_cells]
+        if not found["chokes_inside"]:
+            room *= p_end / float(found["p"][n])
+    return float(found["port_pressure"])
 
 
 def _reynolds(m: float, T: float, D: float) -> float:
@@ -229,12 +223,6 @@ def _reynolds(m: float, T: float, D: float) -> float:
 def roughness_of(Re: float, f: float) -> float:
     """Return the relative roughness that gives a Darcy friction factor [-]."""
     return float(brentq(lambda e: float(tube_friction_factor(Re, e)) - f, 0.0, LARGEST_ROUGHNESS))
-
-
-def one_passage(geometry: PassageGeometry) -> PassageGeometry:
-    """Give a single passage the shape (node, B) that the march works on."""
-    names = [field.name for field in fields(PassageGeometry)]
-    return PassageGeometry(**{name: np.array([[getattr(geometry, name)]]) for name in names})  # type: ignore[arg-type]
 
 
 def _heated(V1: float, T1: float, q: float, cp: float) -> tuple[forms.FlowState, forms.FlowState]:

@@ -10,33 +10,40 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.components.passage_cells import CHANNEL_CELLS, TUBE_CELLS, Walls
-from jacketcalc.components.passage_march import SWEEPS_COLD, March, cold_profile, march
-from jacketcalc.gas.table import air, properties
+from jacketcalc.core.air import core_air
+from jacketcalc.core.parts import PassageParts
+from jacketcalc.correlations.laws import HIGHEST_RE
+from jacketcalc.gas.table import properties
 from jacketcalc.inputs import Tube
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.verification.machines import bench_machine, plastic
 from jacketcalc.verification.quantities.ducts import (
+    CELLS,
     GAMMA,
     GAS_CONSTANT,
-    one_passage,
+    SWEEPS,
     roughness_of,
 )
 
 Temperatures = NDArray[np.float64]
+March = Any
+"""The core's record of a march."""
 Rule = Callable[[March, Temperatures, float], tuple[Temperatures, float]]
 
+CP = 4
+"""Place of the specific heat among the properties of a state."""
 STRETCH = 1000.0
 """Times a duct is longer and wider at its wall than the case's, for walls that rule [-]."""
 LENGTHS = 4
 """Lengths tried until a tube has one transfer unit [-]."""
 SHORT = 10.0
 """Length over bore of a duct that heats without friction, before its wall is widened [-]."""
-PASSES = 12
+PASSES = 80
 """Passes after which walls and the end's pressure have found their values [-]."""
 
 
@@ -56,8 +63,8 @@ def adiabatic_inlet(M: float, p: float, T0: float, D: float, L: float, f: float)
     area = math.pi / 4.0 * D**2
     flow = _flow(M, p, T0 / (1.0 + 0.5 * (GAMMA - 1.0) * M**2), area)
     g = _stretched(flow, area, D, L, f, T0)
-    found = _settled(g, flow, T0, np.full(TUBE_CELLS, T0), p, _reach(np.full(TUBE_CELLS, T0)))
-    return float(found.port_pressure[0, 0, 0])
+    found = _settled(g, flow, T0, _all_along(T0), p, _reach(_all_along(T0)))
+    return float(found["port_pressure"])
 
 
 def isothermal_inlet(M: float, p: float, T: float, D: float, L: float, fanning: float) -> float:
@@ -78,11 +85,11 @@ def isothermal_inlet(M: float, p: float, T: float, D: float, L: float, fanning: 
     g = _stretched(flow, area, D, L, 4.0 * fanning, T)
 
     def keep(found: March, outer: Temperatures, T0: float) -> tuple[Temperatures, float]:
-        static = found.profile.T[: TUBE_CELLS + 1, 0, 0, 0]
+        static = found["T"][: CELLS.tube_cells + 1]
         return outer + T - static[1:], T0 + T - float(static[0])
 
-    found = _settled(g, flow, T, np.full(TUBE_CELLS, T), p, keep)
-    return float(found.profile.p[0, 0, 0, 0])
+    found = _settled(g, flow, T, _all_along(T), p, keep)
+    return float(found["p"][0])
 
 
 def heated_inlet(M: float, p: float, T01: float, T02: float) -> float:
@@ -97,12 +104,12 @@ def heated_inlet(M: float, p: float, T01: float, T02: float) -> float:
     -------
     Static pressure at the inlet [Pa].
     """
-    return float(_heated(M, p, T01, T02).profile.p[0, 0, 0, 0])
+    return float(_heated(M, p, T01, T02)["p"][0])
 
 
 def heated_inlet_stagnation(M: float, p: float, T01: float, T02: float) -> float:
     """March as `heated_inlet`; return the stagnation pressure at the inlet [Pa]."""
-    return float(_heated(M, p, T01, T02).port_pressure[0, 0, 0])
+    return float(_heated(M, p, T01, T02)["port_pressure"])
 
 
 def _heated(M: float, p: float, T01: float, T02: float) -> March:
@@ -110,7 +117,7 @@ def _heated(M: float, p: float, T01: float, T02: float) -> March:
     area = math.pi / 4.0 * D**2
     T = T02 / (1.0 + 0.5 * (GAMMA - 1.0) * M**2)
     g = _duct(area, STRETCH * D, SHORT * D, 0.0)
-    goal = np.linspace(T01, T02, TUBE_CELLS + 1)[1:]
+    goal = np.linspace(T01, T02, CELLS.tube_cells + 1)[1:]
     return _settled(g, _flow(M, p, T, area), T01, goal, p, _reach(goal))
 
 
@@ -126,11 +133,11 @@ def one_transfer_unit(m: float, T0: float, T_wall: float, p: float, D: float) ->
     length, found = D, None
     for _ in range(LENGTHS):
         g = _duct(math.pi / 4.0 * D**2, D, length, 0.0)
-        found = _settled(g, m, T0, np.full(TUBE_CELLS, T_wall), p, _held, passes=2)
-        cp = float(air().thermo(0.5 * (T0 + T_wall), p).h_T)
-        length *= m * cp / float(found.outer_conductance[:TUBE_CELLS].sum())
+        found = _settled(g, m, T0, _all_along(T_wall), p, _held, passes=2)
+        cp = float(core_air().state(0.5 * (T0 + T_wall), p)[CP])
+        length *= m * cp / float(found["outer"][: CELLS.tube_cells].sum())
     assert found is not None
-    return (float(found.profile.T0[TUBE_CELLS, 0, 0, 0]) - T0) / (T_wall - T0)
+    return (float(found["T0"][CELLS.tube_cells]) - T0) / (T_wall - T0)
 
 
 def warming_by_difference(m: float, T0: float, dT: float, p: float, D: float, L: float) -> float:
@@ -142,12 +149,16 @@ def warming_by_difference(m: float, T0: float, dT: float, p: float, D: float, L:
     """
 
     def above(found: March, outer: Temperatures, T0: float) -> tuple[Temperatures, float]:
-        T = found.profile.T0[: TUBE_CELLS + 1, 0, 0, 0]
+        T = found["T0"][: CELLS.tube_cells + 1]
         return 0.5 * (T[1:] + T[:-1]) + dT, T0
 
     g = _duct(math.pi / 4.0 * D**2, D, L, 0.0)
-    found = _settled(g, m, T0, np.full(TUBE_CELLS, T0 + dT), p, above)
-    return float(found.profile.T0[TUBE_CELLS, 0, 0, 0]) - T0
+    found = _settled(g, m, T0, _all_along(T0 + dT), p, above)
+    return float(found["T0"][CELLS.tube_cells]) - T0
+
+
+def _all_along(T: float) -> Temperatures:
+    return np.full(CELLS.tube_cells, T)
 
 
 def _held(found: March, outer: Temperatures, T0: float) -> tuple[Temperatures, float]:
@@ -158,7 +169,7 @@ def _reach(goal: Temperatures) -> Rule:
     """Return the rule of walls that bring the air to a stagnation temperature in every cell."""
 
     def reach(found: March, outer: Temperatures, T0: float) -> tuple[Temperatures, float]:
-        return outer + goal - found.profile.T0[1 : TUBE_CELLS + 1, 0, 0, 0], T0
+        return outer + goal - found["T0"][1 : CELLS.tube_cells + 1], T0
 
     return reach
 
@@ -166,7 +177,8 @@ def _reach(goal: Temperatures) -> Rule:
 def _stretched(flow: float, area: float, D: float, L: float, f: float, T: float) -> PassageGeometry:
     """Return a pipe of the case's f L/D whose walls set the air's temperature."""
     Re = flow / area * STRETCH * D / float(properties(T, 1e5).viscosity)
-    return _duct(area, STRETCH * D, STRETCH * L, roughness_of(Re, f))
+    held = min(Re, HIGHEST_RE)  # above it the core holds its laws
+    return _duct(area, STRETCH * D, STRETCH * L, roughness_of(held, f))
 
 
 def _flow(M: float, p: float, T: float, area: float) -> float:
@@ -193,20 +205,14 @@ def _settled(
     passes: int = PASSES,
 ) -> March:
     """March until the end's static pressure is as asked and the walls are what `rule` wants."""
-    one = (1, 1, 1)
-    room, barrel = p_end, np.full((CHANNEL_CELLS, 1, 1), T0)
-    profile = cold_profile(one, np.full(one, T0), np.full(one, 1.2 * p_end))
-    for turn in range(passes):
-        walls = np.concatenate([outer, np.full(CHANNEL_CELLS, outer[-1])])[:, None, None]
-        found = march(
-            air(), one_passage(g), {"nominal": np.array([0])}, np.full(one, flow),
-            np.full(one, T0), Walls(barrel=barrel, outer=walls, heat=np.zeros(1)),
-            np.full(1, room), profile,
-            SWEEPS_COLD if turn == 0 else 2,
-        )  # fmt: skip
-        profile = found.profile
+    parts = PassageParts(bench_machine(), CELLS, g)
+    room = p_end
+    for _ in range(passes):
+        walls = np.concatenate([outer, np.full(CELLS.channel_cells, outer[-1])])
+        parts.record["room_pressure"] = room
+        found = parts.march(flow, T0, parts.walls(T0, walls, heat=0.0), sweeps=SWEEPS)
         outer, T0 = rule(found, outer, T0)
-        room *= p_end / float(profile.p[TUBE_CELLS, 0, 0, 0])
+        room *= p_end / float(found["p"][CELLS.tube_cells])
     return found
 
 

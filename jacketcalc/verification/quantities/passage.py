@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from jacketcalc.components.pulses import STILL_NUSSELT, STILL_TUBE
+from jacketcalc.core.machine import STILL_CHANNEL, STILL_TUBE
 from jacketcalc.correlations import (
     critical_reynolds,
     entrance_factor,
@@ -99,7 +99,7 @@ def short_annulus_coefficient(
 
 def still_gap() -> float:
     """Return the Nusselt number taken for still air in the channel, one wall's share [-]."""
-    return STILL_NUSSELT
+    return STILL_CHANNEL
 
 
 def still_tube() -> float:

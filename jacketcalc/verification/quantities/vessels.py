@@ -7,8 +7,9 @@ from collections.abc import Callable
 
 import numpy as np
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
-from jacketcalc.components.contents import near_contents
+from jacketcalc.core.air import core_air
 from jacketcalc.correlations import natural_convection
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import (
@@ -17,14 +18,13 @@ from jacketcalc.flow.iso6358 import (
     mass_flow,
     tube_conductance,
 )
-from jacketcalc.gas.table import air
 
 SPECIFIC_HEAT = 1005.0
 """Specific heat of air at constant pressure in the vessel cases [J/(kg K)]."""
 NOZZLE_RATIO = float(forms.critical_pressure_ratio())
 """Critical pressure ratio of an ideal nozzle, which stands for b [-]."""
-ADDED_SHARE = 1e-4
-"""Share of the contents added when a rate is found by difference [-]."""
+COOLEST, HOTTEST = 0.9, 1.6
+"""Least and largest temperature of a vessel just filled, over those of line and contents [-]."""
 
 
 def critical_pressure(p0: float, gamma: float) -> float:
@@ -87,18 +87,19 @@ def filled_temperature(p: float, T: float, p_start: float, T_start: float) -> fl
     p, T : pressure and temperature of the line [Pa], [K]
     p_start, T_start : contents at the start; no contents where `p_start` is 0 [Pa], [K]
     """
-    table = air()
-    h_line = float(table.thermo(T, p).h)
+    h_line = core_air().state(T, p)[1]
     m, U = 0.0, 0.0
     if p_start > 0.0:
-        first = table.thermo(T_start, p_start)
-        m, U = float(first.rho), float(first.rho * first.h - p_start)
-    low, high = m, m + 2.0 * float(table.thermo(T, p).rho)
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        state = _contents(middle, U + (middle - m) * h_line)
-        low, high = (middle, high) if state[0] < p else (low, middle)
-    return state[1]
+        rho, h = core_air().state(T_start, p_start)[:2]
+        m, U = rho, rho * h - p_start
+
+    def energy_short(gas: float) -> float:
+        """Energy brought in less that held by a cubic metre at the line's pressure [J]."""
+        rho, h = core_air().state(gas, p)[:2]
+        return float(U + (rho - m) * h_line - (rho * h - p))
+
+    low, high = COOLEST * min(T, T_start or T), HOTTEST * max(T, T_start)
+    return float(brentq(energy_short, low, high, xtol=1e-9))
 
 
 def filling_mass_flow(V: float, T: float, p: float, p_line: float, rate: float) -> float:
@@ -111,12 +112,12 @@ def filling_mass_flow(V: float, T: float, p: float, p_line: float, rate: float) 
     p_line : pressure of the line [Pa]
     rate : rise of temperature in the vessel [K/s]
     """
-    table = air()
-    first = table.thermo(T, p)
-    m, U = float(first.rho), float(first.rho * first.h - p)
-    added = ADDED_SHARE * m
-    after = _contents(m + added, U + added * float(table.thermo(T, p_line).h))
-    return rate * added * V / (after[1] - T)
+    h_line = core_air().state(T, p_line)[1]
+    rho, h, rho_T, rho_p, h_T, h_p = core_air().state(T, p)[:6]
+    # A cubic metre: d rho = rho_T dT + rho_p dp,  h_line d rho = d(rho h - p).
+    energy_T, energy_p = rho_T * h + rho * h_T, rho_p * h + rho * h_p - 1.0
+    per_mass = np.linalg.solve([[rho_T, rho_p], [energy_T, energy_p]], [1.0, h_line])
+    return float(rate * V / per_mass[0])
 
 
 def vessel_filling_rate(
@@ -155,12 +156,11 @@ def _filling(
     volume = math.pi / 4.0 * D**2 * L
     surface = math.pi * D * L + 2.0 * math.pi / 4.0 * D**2
     R, cv = forms.AIR_GAS_CONSTANT, SPECIFIC_HEAT - forms.AIR_GAS_CONSTANT
-    table = air()
 
     def rates(_: float, y: np.ndarray) -> list[float]:
         m, gas = y
         flow = float(mass_flow(C, NOZZLE_RATIO, p0, m * R * gas / volume, T))
-        mu, k = table.transport(gas, p0)
+        mu, k = core_air().state(gas, p0)[6:]
         h = float(natural_convection(k, m / volume, mu, SPECIFIC_HEAT, gas, gas - T))
         heat = h * surface * (gas - T)
         return [flow, (flow * (SPECIFIC_HEAT * T - cv * gas) - heat) / (m * cv)]
@@ -175,12 +175,6 @@ def _conductance(area: float) -> float:
     return float(
         area * forms.choked_flux() / (REFERENCE_DENSITY * math.sqrt(REFERENCE_TEMPERATURE))
     )
-
-
-def _contents(m: float, U: float) -> tuple[float, float]:
-    """Return pressure and temperature of contents in one cubic metre [Pa], [K]."""
-    state = near_contents(air(), np.array([[m]]), np.array([[U]]), np.array([[1.0]]))
-    return float(state.p[0, 0]), float(state.T[0, 0])
 
 
 QUANTITIES: dict[str, Callable[..., float]] = {
