@@ -203,6 +203,8 @@ def test_schematic_feeds_and_vents_every_start(starts: int, feed: str, inlet_at:
     drawn = min(1 if shared else starts, 4)
     for name in ("inlet", "vent"):
         assert sum(gid.startswith(f"arrow-{name}") for gid in lines) == 2 * drawn
+    names = re.findall(r'<g id="([^"]+)"', svg_bytes(fig).decode())
+    assert len(names) == len(set(names))
     words = " ".join(t.get_text() for t in shown_texts(fig))
     assert (f"{starts} starts" in words) == (starts > 1)
     assert (f"{starts} vents" in words) == (starts > 1 and not shared)

@@ -133,7 +133,7 @@ def _galleries(sheet: Sheet, column: Column, low: float) -> None:
         return
     for i, share in enumerate(ENDS):
         x0, x1 = sorted((column.along(share - GALLERY), column.along(share + GALLERY)))
-        gid = f"gallery-{'upper' if low > AXIS else 'lower'}-{i}"
+        gid = f"gallery-{column.index}-{'upper' if low > AXIS else 'lower'}-{i}"
         sheet.box(x0, low, x1, low + JACKET, fill=BLUE_PALE, width=WIDE, order=3.2, gid=gid)
 
 

@@ -50,7 +50,7 @@ def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
         path: list[Point] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
         hops = [exits[0]] if both and i == 1 else []
         _run(sheet, path, hops)
-        _feed(sheet, goal, target, levels[i])
+        _feed(sheet, goal, target, levels[i], f"arrow-inlet-{i}")
         if (target - plan.valve) * (x - plan.valve) < 0:
             crossings.append(levels[i])
         _tube_words(sheet, shown, exhaust, x, target, levels[i], goal)
@@ -71,18 +71,18 @@ def _branches(column: Column) -> list[float]:
     return [BRANCH * (k - (count - 1) / 2) for k in range(count)]
 
 
-def _feed(sheet: Sheet, goal: Column, x: float, low: float) -> None:
+def _feed(sheet: Sheet, goal: Column, x: float, low: float, gid: str) -> None:
     """Draw the riser into a jacket; it parts in a manifold where each start has its hole."""
     bottom, beside = AXIS - BARREL - JACKET, _branches(goal)
     if len(beside) == 1:
-        sheet.arrow([(x, low), (x, bottom + 1.0)], BLUE, TUBE, HEAD, gid="arrow-inlet-0")
+        sheet.arrow([(x, low), (x, bottom + 1.0)], BLUE, TUBE, HEAD, gid=f"{gid}-0")
         return
     bar = bottom - MANIFOLD
     sheet.line([(x, low), (x, bar)], TUBE, colour=BLUE, order=3.0)
     sheet.line([(x + beside[0], bar), (x + beside[-1], bar)], TUBE, colour=BLUE, order=3.0)
     for k, dx in enumerate(beside):
         path = [(x + dx, bar), (x + dx, bottom + 1.0)]
-        sheet.arrow(path, BLUE, TUBE, HEAD * 0.8, gid=f"arrow-inlet-{k}")
+        sheet.arrow(path, BLUE, TUBE, HEAD * 0.8, gid=f"{gid}-{k}")
 
 
 def _jacket_inlet(column: Column) -> str:
@@ -157,7 +157,7 @@ def _ends(sheet: Sheet, plan: Plan, column: Column) -> None:
     beside = _branches(column)
     for k, dx in enumerate(beside):
         path = [(vent + dx, bottom), (vent + dx, bottom - 7.0)]
-        sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-vent-{k}")
+        sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-vent-{column.index}-{k}")
     way = 1.0 if vent > inlet else -1.0
     lines = [f"in {shown.temperature(jacket.inlet_temperature)}"]
     wound = column.stage.jacket

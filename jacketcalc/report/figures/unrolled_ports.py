@@ -15,8 +15,10 @@ from jacketcalc.report.figures.style import FULL, WIDE
 
 _RISES = (5.5, -5.5, 8.0, -8.0, 10.5, -10.5)
 """Heights of an arrow's words over its hole, in order of preference [mm]."""
-_LINE = 2.6
-"""Distance between two lines of words at which they stay apart [mm]."""
+_LINE = 2.0
+"""Distance at which a line or a word stays apart from another word [mm]."""
+_MARKS = 9.0
+"""How far from the words of an arrow the frame begins [mm]."""
 
 
 class UnrolledView:
@@ -78,8 +80,9 @@ def put_flow_arrows(sheet: Sheet, flat: UnrolledView, holes: Sequence[Drawn]) ->
     for feeds in (True, False):
         same = [hole for hole in holes if hole.feeds == feeds]
         at_left = winding.towards_mount == feeds
-        hole, rise = _choose(flat, same)
-        y, outer = hole.middle[1], left if at_left else right
+        outer = left if at_left else right
+        hole, rise = _choose(flat, same, outer)
+        y = hole.middle[1]
         elbow = (outer + (3.0 if at_left else -3.0), y + rise)
         path = [(outer, y + rise), elbow, _rim(hole, elbow)]
         sheet.line(path, 0.7, colour="white", order=4.4)
@@ -94,15 +97,22 @@ def put_flow_arrows(sheet: Sheet, flat: UnrolledView, holes: Sequence[Drawn]) ->
         )
 
 
-def _choose(flat: UnrolledView, holes: Sequence[Drawn]) -> tuple[Drawn, float]:
-    """Return a hole, and a height over it at which words meet no angle's and no title's."""
+def _choose(flat: UnrolledView, holes: Sequence[Drawn], outer: float) -> tuple[Drawn, float]:
+    """Return a hole, and a height over it, at which words and arrow meet no angle's mark."""
     marks = [flat.spot((0.0, CUT + quarter * TURN / 4))[1] for quarter in range(5)]
-    for hole in holes:
-        for rise in _RISES:
-            y = hole.middle[1] + rise
-            if flat.bottom <= y <= flat.top - 2.0 and all(abs(y - m) > _LINE for m in marks):
-                return hole, rise
-    return holes[0], _RISES[0]
+
+    def room(hole: Drawn, rise: float) -> float:
+        y = hole.middle[1] + rise
+        if not flat.bottom <= y <= flat.top - 2.0:
+            return -math.inf
+        # From the elbow to where the frame begins the arrow passes the marks of angles.
+        reach = _MARKS / abs(hole.middle[0] - outer)
+        passed = y - reach * rise
+        low, high = min(y, passed) - _LINE, max(y, passed) + _LINE
+        return min(max(low - m, m - high) for m in marks)
+
+    options = [(hole, rise) for hole in holes for rise in _RISES]
+    return next((o for o in options if room(*o) >= 0.0), max(options, key=lambda o: room(*o)))
 
 
 def _rim(hole: Drawn, towards: tuple[float, float]) -> tuple[float, float]:
