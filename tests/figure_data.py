@@ -14,7 +14,7 @@ from matplotlib.text import Text
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.figures.front import Front
 from jacketcalc.report.figures.labels import renderer_of, seen_texts
 from jacketcalc.report.figures.pitchmap import MapGap, MapLimit, PitchMap
