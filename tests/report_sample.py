@@ -11,7 +11,7 @@ from typing import Any
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case, read_case_text
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.gather import gather
 from jacketcalc.report.model import Report
 from jacketcalc.show.to_json import make_object

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.columns import list_columns
