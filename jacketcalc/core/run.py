@@ -96,6 +96,7 @@ def run(
     threads : machines solved at once; as many as there are cores when None
     """
     stop = np.zeros(1, dtype=np.int32)
+    core_air()  # made once, before threads share it
 
     def one(place: int) -> Result:
         return _result(solve(designs[place], resolution, stop), details)

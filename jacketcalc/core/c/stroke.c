@@ -225,9 +225,12 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
                          + a * lead[v] / at->p[v];
         e->A[n + v][n + v] = V * gas[v].rho_T * gas[v].h + mass * gas[v].h_T + aw * heat;
         if (v >= first && v < first + m->stages) {
+            int64_t j = 3 + 2 * (v - first), d = s->down[j];
             double squeeze = in->lead[v] * at->T[v] * gas[v].rho_T / gas[v].rho_p / gas[v].rho;
-            e->w[n + v] -= a * squeeze * e->f.F[3 + 2 * (v - first)];
-            e->A[n + v][v] += aw * squeeze * e->F_up[3 + 2 * (v - first)];
+            e->w[n + v] -= a * squeeze * e->f.F[j];
+            e->A[n + v][v] += aw * squeeze * e->F_up[j];
+            if (d < n)
+                e->A[n + v][d] += aw * squeeze * e->F_down[j];
         }
     }
     for (int64_t j = 0; j < s->paths; j++) {
