@@ -7,7 +7,7 @@
 
 #define OPENING 0.1        /* share of the stroke in which the piston picks up speed [-] */
 #define OPENING_STEPS 0.75 /* steps of that over those of the travel: within 0.15 % of ten times as many */
-#define LOOSER 100.0       /* last change allowed in a step, over that of a whole stroke [-] */
+#define LOOSER 1.0
 
 /* Place, as a root of its share, at a time since the piston's start; from rest place goes with the
  * square of time. */
