@@ -8,7 +8,7 @@ from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.standing import apply_rule, judged_gain, stand
 from jacketcalc.assessment.verdict import judge
-from jacketcalc.coupling.outcome import Outcome
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Currency
 from jacketcalc.unit_display import System
 

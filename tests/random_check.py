@@ -9,8 +9,8 @@ from random_machines import LAYOUTS, draw_machines
 
 from jacketcalc.casefile.explain import list_names
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.run import run
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Machine
 

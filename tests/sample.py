@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.components.chambers import Network, build_network
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.finished import Finished
-from jacketcalc.coupling.opening import opening_peaks, with_peaks
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.reading import Reading
-from jacketcalc.coupling.solve import solve
-from jacketcalc.gas.table import Thermo, air
+from jacketcalc.core.machine import pack_machine
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import read_result, solve_packed
+from jacketcalc.core.solution import Solution
+from jacketcalc.designs import Design
+from jacketcalc.gas.table import Thermo
 from jacketcalc.inputs import (
     Check,
     Conductance,
@@ -106,38 +105,40 @@ def single(pressure: float, tank: float, bore: float, **stage: Any) -> Machine:
     return replace(bare(machine), stages=(only,), supply=replace(MACHINE.supply, pressure=pressure))
 
 
-def network_of(*machines: Machine) -> Network:
-    """Stack machines into a network."""
-    return build_network([Design(machine=m) for m in machines], air())
-
-
 @dataclass(frozen=True)
 class Solved:
-    """Outcomes in the order of the designs, why some failed, and what the solver kept."""
+    """Outcomes in the order of the designs, why some failed, and the core's solutions."""
 
     outcomes: list[Outcome]
     reasons: list[str]
-    groups: list[Finished]
+    solutions: list[Solution]
 
 
-def run(designs: Sequence[Design | Machine], factor: float = 1.0) -> Solved:
-    """Solve designs side by side, `factor` times the default number of steps."""
-    batch = [d if isinstance(d, Design) else Design(machine=d) for d in designs]
-    outcomes: list[Any] = [None] * len(batch)
-    reasons = [""] * len(batch)
-    groups: list[Finished] = []
+def run(
+    designs: Sequence[Design | Machine],
+    factor: float = 1.0,
+    change: Callable[[Any], None] = lambda record: None,
+) -> Solved:
+    """Solve designs side by side.
 
-    def finish(done: Finished) -> None:
-        groups.append(done)
-        for place, outcome, words in zip(
-            done.index, Reading(done).outcomes(), done.where, strict=True
-        ):
-            outcomes[place], reasons[place] = outcome, words
+    Parameters
+    ----------
+    designs : designs, or machines as they stand
+    factor : steps over the default number of steps
+    change : changes what the core is given of a machine, in place
+    """
+    steps = Resolution().scaled(factor)
 
-    solved = solve(batch, finish, Resolution().scaled(factor))
-    for place, peaks in opening_peaks(solved).items():
-        outcomes[place] = with_peaks(outcomes[place], peaks, solved.network.layout)
-    return Solved(outcomes, reasons, groups)
+    def one(design: Design | Machine) -> Solution:
+        given = design if isinstance(design, Design) else Design(machine=design)
+        record = pack_machine(given)
+        change(record)
+        return solve_packed(given.machine, record, steps)
+
+    with ThreadPoolExecutor() as threads:
+        solutions = list(threads.map(one, designs))
+    results = [read_result(solution) for solution in solutions]
+    return Solved([r.outcome for r in results], [r.failure for r in results], solutions)
 
 
 @dataclass(frozen=True)

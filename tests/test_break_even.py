@@ -12,8 +12,8 @@ from study_sample import COARSE, main_case
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.break_even import CLOSE, MOST, BreakEven, Point, find_break_even
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.run import run
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.show.layout import Page
 from jacketcalc.show.reasons import split_block
 

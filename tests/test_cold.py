@@ -42,16 +42,16 @@ def laboratory() -> Solved:
 
 def test_bound_from_the_port_instant_by_instant() -> None:
     """CoolProp at every instant of the exhaust, to supply temperature at the room's pressure."""
-    done, outcome = laboratory().groups[0], laboratory().outcomes[0]
+    solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
     case = read_case(str(CASES / "impact_laboratory.toml")).machine
     warm = enthalpy(case.supply.temperature, case.room.pressure)
     total = period = 0.0
-    for record in done.snapshot.records:
-        period += float(record.dt[:, 0].sum())
-        for i, node in enumerate(done.network.layout.nodes):
-            for k, dt in enumerate(record.dt[:, 0]):
-                h = enthalpy(float(record.T[k, node, 0]), float(record.p[k, node, 0]))
-                total += float(record.exhaust[k, i, 0] * dt) * (warm - h)
+    for part in solution.parts:
+        period += float(part["dt"].sum())
+        for i, node in enumerate(solution.numbering.nodes):
+            for k, dt in enumerate(part["dt"]):
+                h = enthalpy(float(part["T"][k, node]), float(part["p"][k, node]))
+                total += float(part["exhaust"][k, i] * dt) * (warm - h)
     assert outcome.cold is not None
     assert outcome.cold.bound == pytest.approx(total / period, rel=1e-3)
 
@@ -61,17 +61,17 @@ def test_bound_from_work_heat_and_throttling() -> None:
 
     With the supply's own enthalpy in place of the room's it was 5 to 7 % less.
     """
-    done, outcome = laboratory().groups[0], laboratory().outcomes[0]
+    solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
     case = read_case(str(CASES / "impact_laboratory.toml")).machine
     T = case.supply.temperature
     throttled = enthalpy(T, case.room.pressure) - enthalpy(T, case.supply.pressure)
     area = np.pi / 4 * (case.drive.bore**2 - np.array([case.drive.rod_1, case.drive.rod_2]) ** 2)
     work = heat = 0.0
-    for fed, record in enumerate(done.snapshot.records):
-        push = record.p[:, fed, 0] * area[fed] - record.p[:, 1 - fed, 0] * area[1 - fed]
-        work += float((push * record.dx[:, 0]).sum())
-        apart = record.T[:, :2, 0] - outcome.drive_wall_temperature
-        heat += float((record.conductance[:, :2, 0] * apart * record.dt[:, :1]).sum())
+    for fed, part in enumerate(solution.parts):
+        push = part["p"][:, fed] * area[fed] - part["p"][:, 1 - fed] * area[1 - fed]
+        work += float(push @ part["dx"])
+        apart = part["T"][:, :2] - outcome.drive_wall_temperature
+        heat += float((part["conductance"][:, :2] * apart * part["dt"][:, None]).sum())
     wanted = (work + heat) * outcome.cycle_rate + outcome.drive_air_mass_flow * throttled
     assert outcome.cold is not None
     assert outcome.cold.bound == pytest.approx(wanted, rel=1e-3)

@@ -169,7 +169,7 @@ SCRIPT = """
 import hashlib, sys
 from jacketcalc.assessment.assess import assess
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components.stroke_grid import Resolution
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.gather import gather
 from jacketcalc.report.make import write_report
 from jacketcalc.verification.record import Report

@@ -13,8 +13,8 @@ from study_sample import COARSE, main_case, small_case
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.run import run
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, list_columns

@@ -18,9 +18,9 @@ from study_sample import CASES, COARSE, invented, main_case
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import run
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.report.study_workbook import make_workbook
 from jacketcalc.show.study_json import make_study_json

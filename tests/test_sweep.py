@@ -15,9 +15,9 @@ import pytest
 from study_sample import COARSE, small_case
 from sweep_script import cases
 
-from jacketcalc.components.designs import Design
-from jacketcalc.components.stroke_grid import Resolution
-from jacketcalc.coupling.run import Result
+from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.run import Result
+from jacketcalc.designs import Design
 from jacketcalc.studies import sweep as module
 from jacketcalc.studies.sweep import split, sweep
 from jacketcalc.studies.workers import Workers

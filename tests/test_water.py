@@ -16,7 +16,6 @@ from sample import Solved, run
 
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components.passage_cells import TUBE_CELLS
 from jacketcalc.correlations.moisture import enhancement_factor
 from jacketcalc.findings.passage_water import PassagePart, PortTrack, exhaust_water, wall_water
 from jacketcalc.findings.stage_water import StageTrack, stage_water
@@ -175,24 +174,25 @@ def test_tight_jackets_freeze_where_16_kelvin_were_printed() -> None:
     At the mean pressure of its pulses, 5.2 bar, the coldest wall is 2.9 K below; while they are
     strongest, 6.7 K. At the room's pressure it would be 15 K above.
     """
-    snap = tight().groups[0].snapshot
-    water, n = humidity(), TUBE_CELLS
+    solution = tight().solutions[0]
+    found, water, n = solution.found, humidity(), solution.tube
+    phases = int(found["pulses"][0]["phases"])
     every = {}
     for port in (0, 1):
         for cell in range(n):
-            for phase in range(snap.pulses.mass.shape[0]):
-                p = snap.march.profile.p[cell : cell + 2, phase, port, 0].mean()
-                wall = snap.passage_walls.outer[cell, port, 0]
+            for phase in range(phases):
+                p = found["march"][port, phase]["p"][cell : cell + 2].mean()
+                wall = found["around"][port]["outer"][cell]
                 every[port + 1, cell, phase + 1] = wall - library_point(float(p), water)
     worst = min(every, key=lambda place: every[place])
-    found = water_of(tight()).passage_wall
-    assert found is not None and found.part == f"wall of the tube of port {worst[0]}"
-    assert found.moment == f"in phase {worst[2]} of 10 of its pulses"
-    assert found.margin == pytest.approx(every[worst], abs=0.05)
-    assert found.margin == pytest.approx(-6.7, abs=0.2)
-    mass = snap.pulses.mass[:, 1, 0]
-    mean = float((snap.march.profile.p[0, :, 1, 0] * mass).sum() / mass.sum())
-    coldest = float(snap.passage_walls.outer[:n, 1, 0].min())
+    told = water_of(tight()).passage_wall
+    assert told is not None and told.part == f"wall of the tube of port {worst[0]}"
+    assert told.moment == f"in phase {worst[2]} of 10 of its pulses"
+    assert told.margin == pytest.approx(every[worst], abs=0.05)
+    assert told.margin == pytest.approx(-6.7, abs=0.2)
+    mass = found["pulses"][1]["mass"][:phases]
+    mean = float(found["march"][1, :phases]["p"][:, 0] @ mass / mass.sum())
+    coldest = float(found["around"][1]["outer"][:n].min())
     assert mean == pytest.approx(5.2e5, rel=0.01)
     assert coldest - library_point(mean, water) == pytest.approx(-2.9, abs=0.15)
     assert coldest - library_point(1.013e5, water) == pytest.approx(15.0, abs=0.5)
@@ -200,19 +200,18 @@ def test_tight_jackets_freeze_where_16_kelvin_were_printed() -> None:
 
 def test_a_solved_stage_by_a_loop_over_its_rings() -> None:
     """The first stage of the tight machine: volumes, pressures and walls as the solver has them."""
-    done = tight().groups[0]
-    net, snap = done.network, done.snapshot
-    stage = net.machine.stages[0]
-    length, area = float(np.asarray(stage.barrel_length)[0]), float(net.stage_area[0, 0])
-    rings = snap.walls.inside[:, 0, 0]
-    middle = (np.arange(rings.size) + 0.5) * length / rings.size
+    solution = tight().solutions[0]
+    stage, barrel = solution.machine.stages[0], solution.found["barrel"][0]
+    area = np.pi / 4 * stage.bore**2
+    rings = barrel["inside"][: solution.rings]
+    middle = (np.arange(rings.size) + 0.5) * stage.barrel_length / rings.size
     water, least = humidity(), np.inf
-    chamber = net.layout.chambers[0]
-    for record in snap.records:
-        for volume, p in zip(record.volume[:, chamber, 0], record.p[:, chamber, 0], strict=True):
+    chamber = solution.numbering.stages[0]
+    for part in solution.parts:
+        for volume, p in zip(part["volume"][:, chamber], part["p"][:, chamber], strict=True):
             places = np.linspace(middle[0], max(middle[0], volume / area), 100)
             surfaces = [float(np.interp(places, middle, rings).min())]
-            surfaces += [float(snap.walls.head[0, 0]), float(snap.walls.crown[0, 0])]
+            surfaces += [float(barrel["head"]), float(barrel["crown"])]
             least = min(least, min(surfaces) - library_point(float(p), water))
     found = water_of(tight()).stages[0]
     assert found.margin == pytest.approx(least, abs=0.25)

@@ -95,20 +95,44 @@ def read_detail(s: Solution) -> Detail:
 def _stage(s: Solution, i: int) -> StageDetail:
     chamber, barrel, rings = s.numbering.stages[i], s.found["barrel"][i], s.rings
     stage = s.machine.stages[i]
+    at_rest = np.full(rings, s.machine.room.temperature)
     return StageDetail(
         name=stage.name,
         volume=s.whole["volume"][:, chamber].copy(),
         pressure=s.whole["p"][:, chamber].copy(),
         temperature=s.whole["T"][:, chamber].copy(),
         wall_position=(np.arange(rings) + 0.5) * stage.barrel_length / rings,
-        wall_inside=barrel["inside"][:rings].copy(),
-        wall_outside=barrel["outside"][:rings].copy(),
-        head_temperature=float(barrel["head"]),
-        crown_temperature=float(barrel["crown"]),
+        wall_inside=barrel["inside"][:rings].copy() if s.runs else at_rest,
+        wall_outside=barrel["outside"][:rings].copy() if s.runs else at_rest,
+        head_temperature=float(barrel["head"] if s.runs else at_rest[0]),
+        crown_temperature=float(barrel["crown"] if s.runs else at_rest[0]),
+    )
+
+
+def _passage_at_rest(s: Solution, node: int) -> PassageDetail:
+    """Return a passage without flow, all of it as the room is."""
+    room, g, cells = s.machine.room, s.record["passage"][node], s.cells
+    stage = s.numbering.node_stage[node]
+    none, warm = np.zeros(0), np.full(cells + 1, room.temperature)
+    return PassageDetail(
+        stage=s.machine.stages[stage].name if stage >= 0 and s.jacketed(node) else "",
+        position=float(g["start"]) + np.arange(cells + 1) / cells * float(g["advance"]),
+        temperature=warm,
+        pressure_peak=np.full(cells + 1, room.pressure),
+        mach_peak=np.zeros(cells + 1),
+        wall_temperature=warm[:cells],
+        shell_temperature=warm[:cells],
+        coefficient=np.zeros(cells),
+        time=none,
+        port_pressure=none,
+        port_temperature=none,
+        flow=none,
     )
 
 
 def _passage(s: Solution, node: int) -> PassageDetail:
+    if not s.runs:
+        return _passage_at_rest(s, node)
     g, pulses = s.record["passage"][node], s.found["pulses"][node]
     n, cells, phases = s.tube, s.cells, int(pulses["phases"])
     mass, time = pulses["mass"][:phases], pulses["time"][:phases]

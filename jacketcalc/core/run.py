@@ -21,6 +21,7 @@ from jacketcalc.core.reading import read_outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
+from jacketcalc.inputs import Machine
 
 Progress = Callable[[float], None]
 
@@ -65,8 +66,14 @@ def solve(design: Design, resolution: Resolution | None = None, stop: Any = None
     resolution : how finely; the standard one when None
     stop : array of one int32; another thread that sets it ends the solution
     """
-    resolution = resolution or Resolution()
-    record, steps, found = pack_machine(design), resolution.packed(), blank("Solution")
+    return solve_packed(design.machine, pack_machine(design), resolution, stop)
+
+
+def solve_packed(
+    machine: Machine, record: Any, resolution: Resolution | None = None, stop: Any = None
+) -> Solution:
+    """Solve a machine that is packed already; the other parameters are those of `solve`."""
+    steps, found = (resolution or Resolution()).packed(), blank("Solution")
     # Held by name: of two threads that make the table at once, one has it for itself alone.
     space, table = _workspace(), core_air()
     library().core_solve(
@@ -74,7 +81,7 @@ def solve(design: Design, resolution: Resolution | None = None, stop: Any = None
         None if stop is None else stop.ctypes.data,
         space.ctypes.data, space.nbytes, found.ctypes.data,
     )  # fmt: skip
-    return Solution(design.machine, record, found, steps)
+    return Solution(machine, record, found, steps)
 
 
 def run(
@@ -99,7 +106,7 @@ def run(
     core_air()  # made once, before threads share it
 
     def one(place: int) -> Result:
-        return _result(solve(designs[place], resolution, stop), details)
+        return read_result(solve(designs[place], resolution, stop), details)
 
     results: dict[int, Result] = {}
     for place, result in _spread(one, len(designs), threads or os.cpu_count() or 1, stop):
@@ -109,7 +116,8 @@ def run(
     return [results[place] for place in range(len(designs))]
 
 
-def _result(solution: Solution, details: bool) -> Result:
+def read_result(solution: Solution, details: bool = False) -> Result:
+    """Read what became of a solution, with profiles where they are asked for."""
     return Result(
         outcome=read_outcome(solution),
         failure=_failure(solution),
