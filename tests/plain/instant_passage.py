@@ -164,9 +164,11 @@ class InstantPassage:
             gap = w.with_loss(G, h0, q, w.tube.fitting_loss) - p
             if abs(gap) < 1e-9 * p or gap == gap_before:
                 return q
-            slope = (gap - gap_before) / (q - before)
+            step = gap * (q - before) / (gap - gap_before)
+            if abs(step) < 1e-9 * p:
+                return q - step
             before, gap_before = q, gap
-            q -= gap / slope
+            q -= step
         raise ArithmeticError("the pressure behind the port did not settle")
 
     def _behind_joint(
