@@ -169,7 +169,7 @@ _ALL = (
     _remembered(
         "api-618",
         "API Standard 618, 5th ed., Reciprocating Compressors for Petroleum, Chemical, and Gas "
-        "Industry Services: discharge at most 150 °C, for process compressors; none was found "
+        "Industry Services: the limit of discharge is for process compressors; none was found "
         "for air boosters",
     ),
 )

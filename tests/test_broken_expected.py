@@ -60,8 +60,8 @@ FILLED: dict[str, float | str | None] = {
     "stage.medium.delivery.critical_ratio": 0.3,
     "stage.medium.delivery.opening_pressure_difference": 0.1 * BAR,
     "stage.medium.jacket.starts": 1.0,
-    "stage.medium.jacket.feed": "gallery",
-    # A single start needs no gallery.
+    # A single start asks for no feed and needs no gallery.
+    "stage.medium.jacket.feed": None,
     "stage.medium.jacket.gallery_width": None,
     "stage.medium.jacket.inlet_bore": 0.012,
     "stage.medium.jacket.offset": 0.0,
