@@ -35,6 +35,9 @@ _SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_stroke": (_I, (_P, _P, _P, _I, _P, _P, _P)),
     "core_walls": (None, (_P, _P, _I, _D, _P, _P)),
     "core_pulses": (None, (_I, _P, _P, _P, _I, _D, _P, _P)),
+    "core_heat": (None, (_P, _P, _P, _I, _P, _P, _P, _D, _P)),
+    "core_sizes": (None, (_P, _P, _P)),
+    "core_wetted_wall": (_D, (_P, _P, _I, _P, _D)),
 }
 
 

@@ -9,7 +9,13 @@ from typing import Any
 
 from jacketcalc.core.air import core_air
 from jacketcalc.core.layout import blank, constants
-from jacketcalc.core.tables import PRANDTL_MIDDLE, PRANDTL_REACH, fill_law, fill_table
+from jacketcalc.core.tables import (
+    FINE_INTERVALS,
+    PRANDTL_MIDDLE,
+    PRANDTL_REACH,
+    fill_law,
+    fill_table,
+)
 from jacketcalc.correlations import cylinder, laws, outside
 from jacketcalc.designs import Design, port_stages
 from jacketcalc.flow import iso6358
@@ -212,7 +218,7 @@ def _cylinder_laws() -> Any:
     real = lambda pe: (float(0.56 * pe**0.69),)  # noqa: E731
     fill_table(record["spring_real"], real, low, high)
     imaginary = lambda pe: (float(cylinder.gas_spring(pe)[1]),)  # noqa: E731
-    fill_table(record["spring_imaginary"], imaginary, low, high)
+    fill_table(record["spring_imaginary"], imaginary, low, high, FINE_INTERVALS)
     record["spring_floor"], record["natural"] = cylinder.NUSSELT_FLOOR, 0.13
     record["jet"] = (0.08, 0.9, 0.6)
     record["jet_piston"], record["jet_inflow"] = -0.4, 1.4

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import core_air
+from jacketcalc.core.air import CoreAir, core_air
 from jacketcalc.core.layout import blank, constants, records
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine, pack_passage
@@ -57,6 +57,7 @@ class PassageParts:
     machine : the machine, or a design of it
     resolution : cells of tube and channel, levels of a curve
     geometry : sizes that stand for those of the first node's passage
+    gas : the table of the gas that flows; air's when None
     """
 
     def __init__(
@@ -64,9 +65,10 @@ class PassageParts:
         machine: Machine | Design,
         resolution: Resolution | None = None,
         geometry: PassageGeometry | None = None,
+        gas: CoreAir | None = None,
     ) -> None:
         design = machine if isinstance(machine, Design) else Design(machine=machine)
-        self.resolution = resolution or Resolution()
+        self.resolution, self.gas = resolution or Resolution(), gas or core_air()
         self.record, self.steps = pack_machine(design), self.resolution.packed()
         self.room = design.machine.room
         if geometry is not None:
@@ -98,7 +100,7 @@ class PassageParts:
         out = blank("March")
         for _ in range(2):
             library().core_march(
-                self.record.ctypes.data, core_air().address, self.steps.ctypes.data, node,
+                self.record.ctypes.data, self.gas.address, self.steps.ctypes.data, node,
                 walls.ctypes.data, flow, T0, sweeps, out.ctypes.data,
             )  # fmt: skip
         return out
@@ -108,8 +110,26 @@ class PassageParts:
         out = np.zeros(1, dtype=records()["Curve"])
         space = np.zeros(library().core_workspace(), dtype=np.uint8)
         library().core_curve(
-            self.record.ctypes.data, core_air().address, self.steps.ctypes.data, node,
+            self.record.ctypes.data, self.gas.address, self.steps.ctypes.data, node,
             walls.ctypes.data, T0, space.ctypes.data, out.ctypes.data,
+        )  # fmt: skip
+        return out
+
+    def heat(self, pulses: Any, marches: Any, walls: Any, period: float, node: int = 0) -> Any:
+        """Average a marched pulse and the rest after it over a cycle; the core's `PassageHeat`.
+
+        Parameters
+        ----------
+        pulses : exhaust in phases, from `cut_pulses`
+        marches : march of each phase, shape (phase,)
+        walls : from `walls`
+        period : cycle time [s]
+        node : exhaust node
+        """
+        out, rows = blank("PassageHeat"), np.ascontiguousarray(marches)
+        library().core_heat(
+            self.record.ctypes.data, self.gas.address, self.steps.ctypes.data, node,
+            pulses.ctypes.data, rows.ctypes.data, walls.ctypes.data, period, out.ctypes.data,
         )  # fmt: skip
         return out
 
@@ -118,6 +138,23 @@ class PassageParts:
         room = self.room.temperature
         walls = self.walls(room + START_ABOVE, room - START_BELOW)
         return self.curve(room - PORT_BELOW, walls, node)
+
+
+def curve_slopes(curve: Any, p: float, T: float) -> tuple[float, float, float]:
+    """Return a curve's flow and its slopes in port pressure and temperature.
+
+    Parameters
+    ----------
+    curve : from `PassageParts.curve`, shape (1,)
+    p, T : pressure [Pa] and temperature [K] at the port
+
+    Returns
+    -------
+    Mass flow [kg/s], slope in pressure [kg/(s Pa)], slope in temperature [kg/(s K)].
+    """
+    out = np.empty(3)
+    library().core_curve_flow(curve.ctypes.data, p, T, out.ctypes.data)
+    return float(out[0]), float(out[1]), float(out[2])
 
 
 class StrokeParts:
@@ -151,13 +188,6 @@ class StrokeParts:
         return found["stroke"][number - 1]
 
 
-def run_stroke(
-    design: Design, number: int, unknowns: Any, curves: Any, resolution: Resolution | None = None
-) -> Any:
-    """Run one stroke of a design, as `StrokeParts.run` does."""
-    return StrokeParts(design, resolution).run(number, unknowns, curves)
-
-
 def balance_walls(
     design: Design, stage: int, barrel: Any, drive_wall: float, resolution: Resolution | None = None
 ) -> Any:
@@ -169,6 +199,38 @@ def balance_walls(
         barrel.ctypes.data,
     )  # fmt: skip
     return barrel
+
+
+def wall_sizes(design: Design, resolution: Resolution | None = None) -> Any:
+    """Return the core's `Sizes` of a machine: areas, resistances and who covers which ring."""
+    record, steps, out = pack_machine(design), (resolution or Resolution()).packed(), blank("Sizes")
+    library().core_sizes(record.ctypes.data, steps.ctypes.data, out.ctypes.data)
+    return out
+
+
+def wetted_wall(
+    design: Design,
+    stage: int,
+    barrel: Any,
+    bared: float,
+    resolution: Resolution | None = None,
+) -> float:
+    """Return the mean temperature of the walls that a stage's gas wets [K].
+
+    Parameters
+    ----------
+    design : the machine
+    stage : its place among the stages
+    barrel : the core's `Barrel`, whose inside, head and crown are read
+    bared : length of the barrel above the piston [m]
+    resolution : rings
+    """
+    record, steps = pack_machine(design), (resolution or Resolution()).packed()
+    return float(
+        library().core_wetted_wall(
+            record.ctypes.data, steps.ctypes.data, stage, barrel.ctypes.data, bared
+        )
+    )
 
 
 def cut_pulses(flow: Array, T: Array, dt: Array, phases: int, period: float) -> Any:

@@ -15,10 +15,13 @@ from jacketcalc.gas.cells import HERMITE, spline_slopes
 
 PRANDTL_MIDDLE = 0.72
 """Prandtl number the tables are made about, as in laws.c [-]."""
-PRANDTL_REACH = 1.15
+PRANDTL_REACH = 1.1
 """Ratio between the Prandtl numbers tabled [-]."""
-INTERVALS = 48
-"""Intervals of a table: within 1e-5 of the law [-]."""
+INTERVALS = 64
+"""Intervals of a table: within 2e-5 of the law, but for laminar friction about Dean number 11.6,
+where White's factor sets in like a power of 2.2: 4e-4 there, below any flow of a pulse [-]."""
+FINE_INTERVALS = 96
+"""Intervals of a law that bends within one decade: within 2e-5 as well [-]."""
 JOINS = {
     "none": "JOIN_NONE",
     "larger": "JOIN_LARGER",
@@ -34,7 +37,11 @@ def _slopes(nodes: int) -> Array:
 
 
 def fill_table(
-    record: Any, value: Callable[[float], tuple[float, ...]], lowest: float, highest: float
+    record: Any,
+    value: Callable[[float], tuple[float, ...]],
+    lowest: float,
+    highest: float,
+    intervals: int = INTERVALS,
 ) -> None:
     """Table ln of a function over ln of its argument.
 
@@ -43,18 +50,19 @@ def fill_table(
     record : a `Table` to be filled
     value : values at 1 or 3 Prandtl numbers, above 0 [-]
     lowest, highest : range of the argument [-]
+    intervals : intervals [-]
     """
     start, end = np.log(lowest), np.log(highest)
-    places = np.linspace(start, end, INTERVALS + 1)
+    places = np.linspace(start, end, intervals + 1)
     found = np.log(np.array([value(float(np.exp(place))) for place in places]))
     rows = _by_prandtl(found) if found.shape[1] == 3 else found.T
-    slopes = rows @ _slopes(INTERVALS + 1).T
+    slopes = rows @ _slopes(intervals + 1).T
     ends = np.stack([rows[:, :-1], rows[:, 1:], slopes[:, :-1], slopes[:, 1:]])
     cubics = np.tensordot(HERMITE, ends, axes=1)  # (power, quantity, interval)
-    record["start"], record["step"] = start, (end - start) / INTERVALS
-    record["intervals"], record["by_prandtl"] = INTERVALS, len(rows) == 3
-    flat = cubics.transpose(2, 1, 0).reshape(INTERVALS, -1)
-    record["cubic"][:INTERVALS, : flat.shape[1]] = flat
+    record["start"], record["step"] = start, (end - start) / intervals
+    record["intervals"], record["by_prandtl"] = intervals, len(rows) == 3
+    flat = cubics.transpose(2, 1, 0).reshape(intervals, -1)
+    record["cubic"][:intervals, : flat.shape[1]] = flat
 
 
 def _by_prandtl(found: Array) -> Array:

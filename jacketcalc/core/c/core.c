@@ -153,3 +153,28 @@ EXPORT void core_pulses(int64_t count, const double *flow, const double *T, cons
     memcpy(e->dt, dt, (size_t)count * sizeof(double));
     cut_pulses(e, phases, period, out);
 }
+
+/* What a node's exhaust in phases, marched in `rows`, and the rest after it do to its walls. */
+EXPORT void core_heat(const Machine *machine, const Air *air, const Resolution *resolution,
+                      int64_t node, const Pulses *pulses, const March *rows,
+                      const PassageWalls *walls, double period, PassageHeat *out)
+{
+    passage_heat(air, resolution, &machine->passage[AT(node, MAX_NODES)], pulses, rows, walls,
+                 period, out);
+}
+
+/* Sizes of the walls and levels of the curves. */
+EXPORT void core_sizes(const Machine *machine, const Resolution *resolution, Sizes *out)
+{
+    set_sizes(machine, resolution, out);
+}
+
+/* Mean temperature of the walls that the gas of a stage wets, `open` of the barrel bared. */
+EXPORT double core_wetted_wall(const Machine *machine, const Resolution *resolution, int64_t stage,
+                               const Barrel *barrel, double open)
+{
+    const Stage *s = &machine->stage[AT(stage, MAX_STAGES)];
+    GasSide side = gas_side_of(s, resolution, s->barrel_length / (double)resolution->rings,
+                               barrel->inside, barrel->head, barrel->crown);
+    return wetted_wall(&side, open);
+}

@@ -58,25 +58,6 @@ typedef struct GasSide {
     double sum[MAX_RINGS + 1];        /* integral of the barrel's temperature from the head [m K] */
 } GasSide;
 
-/* What stays the same while one machine is solved: sizes worked out once. */
-typedef struct Sizes {
-    double ring[MAX_STAGES];          /* height of a ring [m] */
-    double area_in[MAX_STAGES];       /* inner surface of a ring [m2] */
-    double area_out[MAX_STAGES];      /* outer surface of a ring [m2] */
-    double resistance_in[MAX_STAGES]; /* inner surface to mid-wall [K/W] */
-    double resistance_out[MAX_STAGES];/* mid-wall to outer surface [K/W] */
-    double axial[MAX_STAGES];         /* between neighbouring rings [W/K] */
-    double outside[MAX_STAGES];       /* outside diameter [m] */
-    double head_outside[MAX_STAGES];  /* outside of the head [m2] */
-    double covered[MAX_STAGES][MAX_RINGS]; /* share under a fed jacket's winding [-] */
-    double idle[MAX_STAGES][MAX_RINGS];    /* share under an unfed jacket's shell [-] */
-    double skirt[MAX_STAGES][MAX_RINGS];   /* piston to ring, time mean [W/K] */
-    double rubbed[MAX_STAGES][MAX_RINGS];  /* share of the seal's travel over each ring [-] */
-    double placed[MAX_NODES][MAX_CELLS][MAX_RINGS]; /* share of a channel cell on each ring [-] */
-    double level[MAX_NODES][MAX_LEVELS];   /* flow levels of the curves [kg/s] */
-    double fraction[MAX_INSTANTS];         /* share of the stroke after each step of travel [-] */
-} Sizes;
-
 /* Contents of all volumes at a reversal. */
 typedef struct Contents {
     double mass[MAX_VOLUMES];        /* [kg] */

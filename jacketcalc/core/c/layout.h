@@ -19,7 +19,7 @@
 #define MAX_LEVELS 64
 #define MAX_PHASES 48
 #define MAX_INSTANTS 640
-#define MAX_INTERVALS 64
+#define MAX_INTERVALS 96
 #define MAX_STATEMENTS 24
 
 /* How a law's two tables are joined. */
@@ -220,6 +220,25 @@ typedef struct Resolution {
     int64_t phases; // phases of a pulse [-]
     double settled; // largest relative change in the last Newton iteration of a step [-]
 } Resolution;
+
+/* What stays the same while one machine is solved: sizes worked out once. */
+typedef struct Sizes {
+    double ring[MAX_STAGES]; // height of a ring [m]
+    double area_in[MAX_STAGES]; // inner surface of a ring [m2]
+    double area_out[MAX_STAGES]; // outer surface of a ring [m2]
+    double resistance_in[MAX_STAGES]; // inner surface to mid-wall [K/W]
+    double resistance_out[MAX_STAGES]; // mid-wall to outer surface [K/W]
+    double axial[MAX_STAGES]; // between neighbouring rings [W/K]
+    double outside[MAX_STAGES]; // outside diameter [m]
+    double head_outside[MAX_STAGES]; // outside of the head [m2]
+    double covered[MAX_STAGES][MAX_RINGS]; // share under a fed jacket's winding [-]
+    double idle[MAX_STAGES][MAX_RINGS]; // share under an unfed jacket's shell [-]
+    double skirt[MAX_STAGES][MAX_RINGS]; // piston to ring, time mean [W/K]
+    double rubbed[MAX_STAGES][MAX_RINGS]; // share of the seal's travel over each ring [-]
+    double placed[MAX_NODES][MAX_CELLS][MAX_RINGS]; // share of a channel cell on each ring [-]
+    double level[MAX_NODES][MAX_LEVELS]; // flow levels of the curves [kg/s]
+    double fraction[MAX_INSTANTS]; // share of the stroke after each step of travel [-]
+} Sizes;
 
 typedef struct Curve {
     int64_t levels; // levels [-]

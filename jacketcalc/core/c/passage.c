@@ -14,7 +14,6 @@
 #define LARGEST_FALL 10.0   /* largest fall of temperature by throttling into a tube [K] */
 #define LEAK_ENTRY_LOSS 1.5 /* of a sharp slot, entry and exit together (common practice, no source) */
 #define SLOT_LAMINAR 96.0   /* Darcy f Re between parallel plates, exact [-] */
-#define LEAK_PASSES 6       /* passes over slot speed and loss: the share is within 0.1 % */
 #define SWEEPS_COLD 4
 
 /* Coefficients of the cells, from the profile of the sweep before. */
@@ -27,21 +26,23 @@ typedef struct Cells {
 } Cells;
 
 /* Share of the flow that crosses the land tips instead of spiralling. The drop along the channel
- * between neighbouring lands drives both, so their ratio follows from their resistances. */
+ * between neighbouring lands drives both, V along the channel and w through the slots:
+ *
+ *     (entry + 96 mu / (rho w 2 c) x land / 2 c) w^2 = f turn / Dh V^2,     V + areas w = U
+ *
+ * U is the speed without a leak; what is left is a quadratic in w. */
 static double leak_share(const Passage *g, double friction, double total, double rho, double mu)
 {
     if (g->leak_area <= 0.0)
         return 0.0;
     double drop = friction * g->leak_share_of_turn / g->hydraulic_diameter;
-    double areas = g->leak_area / g->area, share = 0.1, loss = LEAK_ENTRY_LOSS + 1.0;
-    for (int i = 0; i < LEAK_PASSES; i++) {
-        double speed = sqrt(drop / loss) * (1.0 - share) * total / rho;
-        double slot_re = larger(rho * speed * 2.0 * g->leak_height / mu, 1e-3);
-        loss = LEAK_ENTRY_LOSS + SLOT_LAMINAR / slot_re * g->leak_slot;
-        double ratio = areas * sqrt(drop / loss);
-        share = ratio / (1.0 + ratio);
-    }
-    return share;
+    double areas = g->leak_area / g->area, speed = total / rho;
+    double drag = SLOT_LAMINAR * mu / (rho * 2.0 * g->leak_height) * g->leak_slot;
+    double square_term = LEAK_ENTRY_LOSS - drop * square(areas);
+    double linear = drag + 2.0 * drop * areas * speed, right = drop * square(speed);
+    double root = sqrt(square(linear) + 4.0 * square_term * right);
+    double slot_speed = 2.0 * right / (linear + root);
+    return areas * slot_speed / speed;
 }
 
 #define LOWEST_RE 1.0 /* laws are held below it, so that standing air gives no infinity [-] */

@@ -1,0 +1,99 @@
+"""Ideal gases of constant specific heat in place of the core's table of air."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from jacketcalc.core.air import CoreAir
+from jacketcalc.core.layout import blank
+from jacketcalc.gas.table import air
+
+COLDEST, HOTTEST = 80.0, 3000.0
+"""Range of the table [K]; states beyond are continued by the core."""
+ROWS = 3000
+"""Cells in ln T: cubics of 1/T and T are then within 1e-14, their slopes within 1e-10."""
+RATE = ROWS / np.log(HOTTEST / COLDEST)
+"""Cells per unit of ln T."""
+LOWEST, HIGHEST = 10.0, 1e8
+"""Pressures between which the one column of cells holds [Pa]."""
+
+
+class IdealGas(CoreAir):
+    """An ideal gas of constant properties.
+
+    Parameters
+    ----------
+    gamma : ratio of specific heats [-]
+    R : gas constant [J/(kg K)]
+    viscosity : viscosity [Pa s]
+    prandtl : Prandtl number [-]
+    """
+
+    def __init__(
+        self,
+        gamma: float = 1.4,
+        R: float = 287.0,
+        viscosity: float = 1.8e-5,
+        prandtl: float = 0.7,
+    ) -> None:
+        self.R, self.cp, self.gamma = R, gamma / (gamma - 1.0) * R, gamma
+        self.viscosity, self.prandtl = viscosity, prandtl
+        self.conductivity = viscosity * self.cp / prandtl
+        self.coefficients = np.zeros((ROWS, 4, 4, 4))
+        edges = COLDEST * np.exp(np.arange(ROWS + 1) / RATE)
+        put_gas(self.coefficients, edges, self.R, self.cp, RATE)
+        self.coefficients[:, 2, 0, 0], self.coefficients[:, 3, 0, 0] = viscosity, self.conductivity
+        low, high = np.arcsinh(LOWEST / 1e5), np.arcsinh(HIGHEST / 1e5)
+        self.record = blank("Air")
+        for name, value in {
+            "lowest_temperature": COLDEST, "highest_temperature": HOTTEST * (1.0 - 1e-9),
+            "lowest_pressure": LOWEST, "highest_pressure": HIGHEST, "pole": 0.0, "ridge": 0.0,
+            "width": 1e5, "x_start": np.log(COLDEST), "x_rate": RATE, "y_start": low,
+            "y_rate": (1.0 - 1e-9) / (high - low), "pressure_cells": 1,
+            "cells": self.coefficients.ctypes.data,
+        }.items():  # fmt: skip
+            self.record[name] = value
+
+
+class IdealAir(CoreAir):
+    """Air's table, but for an ideal gas's density and enthalpy; transport as air has it.
+
+    Parameters
+    ----------
+    R : gas constant [J/(kg K)]
+    cp : specific heat at constant pressure [J/(kg K)]
+    """
+
+    def __init__(self, R: float, cp: float) -> None:
+        super().__init__(air())
+        columns = int(self.record["pressure_cells"])
+        grid = self.coefficients.reshape(-1, columns, 4, 4, 4)
+        rate, pole = float(self.record["x_rate"]), float(self.record["pole"])
+        x = float(self.record["x_start"]) + np.arange(len(grid) + 1) / rate
+        self.coefficients[:, :2] = 0.0
+        for column in range(columns):
+            put_gas(grid[:, column], pole + np.exp(x), R, cp, rate, pole)
+
+
+def put_gas(cells: Any, edges: Any, R: float, cp: float, rate: float, pole: float = 0.0) -> None:
+    """Write rho/p = 1/(R T) and h = cp T into rows of cells, exact with slopes at their edges.
+
+    Parameters
+    ----------
+    cells : coefficients, shape (row, quantity, power of x, power of y)
+    edges : temperatures of the rows' edges [K]
+    R, cp : gas constant and specific heat [J/(kg K)]
+    rate : cells per unit of ln(T - pole)
+    pole : origin of that logarithm [K]
+    """
+    T_x = (edges - pole) / rate
+    for quantity, value, slope in (
+        (0, 1.0 / (R * edges), -T_x / (R * edges**2)),
+        (1, cp * edges, cp * T_x),
+    ):
+        rise, first, last = np.diff(value), slope[:-1], slope[1:]
+        powers = (value[:-1], first, 3 * rise - 2 * first - last, first + last - 2 * rise)
+        for power, term in enumerate(powers):
+            cells[:, quantity, power, 0] = term
