@@ -3,12 +3,30 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
 from jacketcalc.inputs import Closure, Machine
 
 Resistance = Literal["all", "tube", "none"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnLaws:
+    """Laws of a user's own for the channels, given in Python and named in the result."""
+
+    name: str
+    """Name that notes and reports give them."""
+    nusselt: Callable[[float, float], float] | None = None
+    """Nusselt number over Reynolds and Prandtl number on the hydraulic diameter; None: the
+    closure's."""
+    friction: Callable[[float], float] | None = None
+    """Darcy friction factor over Reynolds number; None: the package's."""
+    turbulent: Callable[[float, float, float], float] | None = None
+    """Nusselt number of turbulent flow in an annulus over Reynolds number, Prandtl number and ratio
+    of radii, in place of the base of the closures `low` and `nominal`; their factors, blends and
+    floors stay."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,6 +40,8 @@ class Design:
     """What resists the exhaust: the whole passage, its tube and silencer alone, or nothing."""
     conductance_factor: float = 1.0
     """Multiplier on the passages' flow at given pressures [-]."""
+    laws: OwnLaws | None = None
+    """Laws of a user's own; None: those the machine's models name."""
 
     @property
     def resisting_machine(self) -> Machine:

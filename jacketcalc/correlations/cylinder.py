@@ -24,6 +24,15 @@ LEAST_SWIRL = 0.2
 one almost vanishes at mid-stroke and has a step there."""
 
 
+def spring_measured(peclet: Number) -> Values:
+    """Return the real part of a gas spring's Nusselt number as measured, without its floor [-].
+
+    Kornhauser and Smith 1994; `peclet` is the Peclet number [-].
+    """
+    value: Values = 0.56 * np.power(peclet, 0.69)
+    return value
+
+
 def gas_spring(peclet: Number) -> tuple[Values, Values]:
     """Return the complex Nusselt number of a closed chamber that is slowly compressed.
 
@@ -37,7 +46,7 @@ def gas_spring(peclet: Number) -> tuple[Values, Values]:
     rate of change of gas temperature over w [-]. Kornhauser and Smith 1994; below Peclet 100
     the imaginary part passes into the slow limit of the exact theory, peclet / 5.
     """
-    measured = 0.56 * np.power(peclet, 0.69)
+    measured = spring_measured(peclet)
     slow = 0.2 * np.asarray(peclet, dtype=float)
     share = np.square(np.square(np.square((0.2 / 0.56) * np.power(peclet, 0.31))))
     imaginary: Values = slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))

@@ -29,6 +29,9 @@ COIL_TURBULENT = 22000.0
 SCHMIDT_BLEND = 0.1
 """Half-width in ln(Re) over which Schmidt's two ranges pass into each other [-]; the published
 pair has a step at 22 000."""
+LOWEST_ANNULUS = 1100.0
+"""Reynolds number below which the annulus law is held [-]: Gnielinski's form falls to nothing at
+1000, far inside the range where the laminar law is the larger."""
 HEATING_EXPONENT = 0.45
 """Exponent of bulk over wall temperature for turbulent heating of a gas [-]."""
 HEATING_LAMINAR = 2300.0
@@ -80,6 +83,19 @@ def curved_laminar(De: Number, aspect: Number) -> Values:
     """
     narrow = one_wall_laminar(np.maximum(aspect, 1.0)) / one_wall_laminar(1.0)
     value: Values = 1.37 * np.power(De, 0.315) * narrow
+    return value
+
+
+def annulus_friction(Re: Number, radius_ratio: Number) -> Values:
+    """Return the Darcy friction factor of an annulus on its own Reynolds number [-].
+
+    f = (1.8 lg Re* - 1.5)^-2, Re* = Re ((1 + a^2) ln a + 1 - a^2) / ((1 - a)^2 ln a), with a the
+    ratio of radii (Gnielinski 2009).
+    """
+    a = np.minimum(radius_ratio, _LARGEST_RADIUS_RATIO)
+    log_a = np.log(a)
+    shift = ((1.0 + a * a) * log_a + 1.0 - a * a) / ((1.0 - a) ** 2 * log_a)
+    value: Values = 1.0 / np.square(_LOG_SCALE * np.log(Re * shift) - 1.5)
     return value
 
 
