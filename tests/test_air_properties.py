@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 import jacketcalc.gas
 from jacketcalc.errors import RangeError
 from jacketcalc.gas import AirTable, Thermo, air, coolprop, properties
+from jacketcalc.gas.make import sampled_table
 
 FloatArray = NDArray[np.float64]
 
@@ -223,7 +224,7 @@ def test_halving_the_cells_cuts_the_error_at_the_order_of_cubic_hermite_cells() 
     rho, cp = np.array([(state.density, state.cp) for state in reference]).T
 
     def error(hot_cells: int, pressure_cells: int) -> tuple[float, float]:
-        found = AirTable.build(hot_cells, pressure_cells).thermo(T, p)
+        found = sampled_table(hot_cells, pressure_cells).thermo(T, p)
         return float(np.std(found.rho / rho)), float(np.std(found.h_T / cp))
 
     coarse, fine = error(9, 16), error(18, 32)
@@ -391,7 +392,11 @@ def test_the_table_is_built_once_small_and_can_be_sent_to_another_process() -> N
     ("statement", "output"),
     [
         ("import sys, jacketcalc.gas; print('CoolProp' in sys.modules)", "False\n"),
-        ("from jacketcalc.gas import air; air(); print('ready')", "ready\n"),
+        (
+            "import sys; from jacketcalc.gas import air; air(); print('CoolProp' in sys.modules)",
+            "False\n",
+        ),
+        ("from jacketcalc.gas.coolprop import load; load(); print('ready')", "ready\n"),
     ],
 )
 def test_coolprop_comes_late_and_silently(statement: str, output: str) -> None:

@@ -1,4 +1,4 @@
-"""Properties of dry air as a real gas, from one table built on CoolProp at first use."""
+"""Properties of dry air as a real gas: one table, laid through samples of CoolProp in a file."""
 
 from __future__ import annotations
 

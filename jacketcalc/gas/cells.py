@@ -172,32 +172,42 @@ def splined(values: FloatArray) -> FloatArray:
     return np.stack([values, x_slopes, values @ along_y.T, x_slopes @ along_y.T])
 
 
-def cell_powers(nodes: FloatArray) -> FloatArray:
-    """Turn node data into the coefficients of every cell's bicubic polynomial.
+def cell_powers(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Turn node data of two quantities into the bicubic polynomials of every cell.
 
     Parameters
     ----------
-    nodes
+    first, second
         Value, x slope, y slope, mixed slope per cell width, shape (4, m + 1, n + 1).
 
     Returns
     -------
-    Coefficients of x^i y^j, shape (4, 4, m, n).
+    Coefficients laid out for reading, shape (power of y, power of x times quantity, cell).
     """
-    m, n = nodes.shape[1] - 1, nodes.shape[2] - 1
-    corners = np.empty((2, 2, 2, 2, m, n))
-    for x_end in (0, 1):
-        for y_end in (0, 1):
-            here = nodes[:, x_end : x_end + m, y_end : y_end + n].reshape(2, 2, m, n)
-            corners[:, x_end, :, y_end] = here.transpose(1, 0, 2, 3)
-    along_x = np.tensordot(HERMITE, corners.reshape(4, 4, m, n), axes=(1, 0))
-    return np.tensordot(HERMITE, along_x, axes=(1, 1)).transpose(1, 0, 2, 3)
+    m, n = first.shape[1] - 1, first.shape[2] - 1
+    corners = np.empty((2, 2, 2, 2, 2, m, n))  # y slope, y end, x slope, x end, quantity
+    for number, nodes in enumerate((first, second)):
+        for x_end in (0, 1):
+            for y_end in (0, 1):
+                here = nodes[:, x_end : x_end + m, y_end : y_end + n].reshape(2, 2, m, n)
+                corners[:, y_end, :, x_end, number] = here
+    along_y = _powers(corners.reshape(4, -1))
+    along_x = _powers(along_y.reshape(4, 4, -1).swapaxes(0, 1))
+    return along_x.swapaxes(0, 1).reshape(4, 8, m * n)
 
 
-def packed(first: FloatArray, second: FloatArray) -> FloatArray:
-    """Lay the cells of two quantities out for reading: (y power, x power x quantity, cell)."""
-    powers = np.stack([first, second])
-    return np.ascontiguousarray(powers.transpose(2, 1, 0, 3, 4)).reshape(4, 8, -1)
+def _powers(ends: FloatArray) -> FloatArray:
+    """Powers of unit cubics, as `HERMITE` gives them, along the first axis.
+
+    Written out: threads of a linear algebra library cost more than so thin a product.
+    """
+    v0, v1, s0, s1 = ends
+    rise, bend = v1 - v0, s0 + s1
+    found = np.empty_like(ends)
+    found[0], found[1] = v0, s0
+    found[2] = 3.0 * rise - s0 - bend
+    found[3] = bend - 2.0 * rise
+    return found
 
 
 def gathered(table: FloatArray, cell: IndexArray, y: Values) -> tuple[FloatArray, FloatArray]:

@@ -1,7 +1,8 @@
 """The one door to CoolProp: single reference states of air, and the samples behind the table.
 
 The equation of state is Lemmon et al. (2000), transport is Lemmon and Jacobsen (2004), both as
-CoolProp implements them for its fluid `Air`. CoolProp is imported at the first call, not before.
+CoolProp implements them for its fluid `Air`. CoolProp is imported at the first call, not before;
+the main job never calls: it reads the samples from a file.
 """
 
 from __future__ import annotations
@@ -17,9 +18,9 @@ from types import ModuleType
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from jacketcalc.gas.cells import FloatArray
+from jacketcalc.gas.samples import QUANTITIES, Samples
 
 SKIP_SATURATION_FITS = "COOLPROP_DISABLE_SUPERANCILLARIES_ENTIRELY"
 """Environment switch that cuts CoolProp's import from seconds to 0.2 s; air needs no such fits."""
@@ -48,32 +49,6 @@ class ReferenceState:
     viscosity: float
     """Dynamic viscosity [Pa s]."""
     conductivity: float
-    """Thermal conductivity [W/(m K)]."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Samples:
-    """CoolProp on a grid of m temperatures by n pressures; every array has shape (m, n)."""
-
-    rho: FloatArray
-    """Density [kg/m3]."""
-    rho_T: FloatArray
-    """Slope of density with temperature at constant pressure [kg/(m3 K)]."""
-    rho_p: FloatArray
-    """Slope of density with pressure at constant temperature [kg/(m3 Pa)]."""
-    rho_Tp: FloatArray
-    """Mixed second derivative of density [kg/(m3 K Pa)]."""
-    h: FloatArray
-    """Specific enthalpy [J/kg]."""
-    h_T: FloatArray
-    """Slope of enthalpy with temperature at constant pressure [J/(kg K)]."""
-    h_p: FloatArray
-    """Slope of enthalpy with pressure at constant temperature [J/(kg Pa)]."""
-    h_Tp: FloatArray
-    """Mixed second derivative of enthalpy [J/(kg K Pa)]."""
-    mu: FloatArray
-    """Dynamic viscosity [Pa s]."""
-    k: FloatArray
     """Thermal conductivity [W/(m K)]."""
 
 
@@ -187,6 +162,5 @@ def sample(temperatures: FloatArray, pressures: FloatArray) -> Samples:
                     state.conductivity(),
                 )
             )
-    columns = np.array(rows).T.reshape(10, temperatures.size, pressures.size)
-    names = ("rho", "rho_T", "rho_p", "rho_Tp", "h", "h_T", "h_p", "h_Tp", "mu", "k")
-    return Samples(**dict(zip(names, columns, strict=True)))
+    columns = np.array(rows).T.reshape(len(QUANTITIES), temperatures.size, pressures.size)
+    return Samples(**dict(zip(QUANTITIES, columns, strict=True)))

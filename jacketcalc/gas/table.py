@@ -31,13 +31,10 @@ from jacketcalc.gas.cells import (
     cubic_with_slope,
     gathered,
     gathered_values,
-    packed,
     splined,
 )
-from jacketcalc.gas.coolprop import Samples, sample
+from jacketcalc.gas.samples import Samples, read_samples
 
-HOT_CELLS, PRESSURE_CELLS = 37, 56
-"""Cells above the break of conductivity, and along pressure, that give the accuracy above [-]."""
 NEWTON_STEPS = 60
 """Steps allowed for a temperature from an enthalpy; 3 to 6 are usual, bisection needs 37 [-]."""
 NEWTON_CHANGE = 1e-8
@@ -108,18 +105,8 @@ class AirTable:
     """Coefficients of viscosity [Pa s] and conductivity [W/(m K)], shape (4, 8, cells)."""
 
     @classmethod
-    def build(cls, hot_cells: int = HOT_CELLS, pressure_cells: int = PRESSURE_CELLS) -> AirTable:
-        """Sample CoolProp and lay cells through the samples.
-
-        Parameters
-        ----------
-        hot_cells
-            Cells in temperature above the break of conductivity [-].
-        pressure_cells
-            Cells in pressure [-].
-        """
-        grid = Grid.spanning(hot_cells, pressure_cells)
-        samples = sample(grid.temperatures, grid.pressures)
+    def laid(cls, grid: Grid, samples: Samples) -> AirTable:
+        """Lay cells through samples at the nodes of a grid."""
         return cls(
             grid=grid,
             thermo_cells=_thermo_cells(grid, samples),
@@ -259,8 +246,8 @@ class AirTable:
 
 @cache
 def air() -> AirTable:
-    """Give the table of air, built at the first call."""
-    return AirTable.build()
+    """Give the table of air, laid through the shipped samples at the first call."""
+    return AirTable.laid(*read_samples())
 
 
 def properties(T: Values, p: Values) -> Properties:
@@ -305,14 +292,15 @@ def _thermo_cells(grid: Grid, samples: Samples) -> FloatArray:
     ratio_p, ratio_Tp = (samples.rho_p - ratio) / p, (samples.rho_Tp - ratio_T) / p
     h = np.stack([samples.h, samples.h_T, samples.h_p, samples.h_Tp])
     ratio = np.stack([ratio, ratio_T, ratio_p, ratio_Tp])
-    return packed(cell_powers(ratio * per_cell), cell_powers(h * per_cell))
+    return cell_powers(ratio * per_cell, h * per_cell)
 
 
 def _transport_cells(grid: Grid, samples: Samples) -> FloatArray:
     """Lay cells through viscosity, and through conductivity on each side of its break."""
-    cold, hot = samples.k[: grid.cold_cells + 1], samples.k[grid.cold_cells :]
-    k = np.concatenate([cell_powers(splined(part)) for part in (cold, hot)], axis=2)
-    return packed(cell_powers(splined(samples.mu)), k)
+    cold, hot = slice(0, grid.cold_cells + 1), slice(grid.cold_cells, None)
+    mu = splined(samples.mu)
+    sides = [cell_powers(mu[:, rows], splined(samples.k[rows])) for rows in (cold, hot)]
+    return np.concatenate(sides, axis=2)
 
 
 def _clipped(T: Values) -> FloatArray:

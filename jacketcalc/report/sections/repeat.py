@@ -12,6 +12,7 @@ from importlib.metadata import PackageNotFoundError, version
 from jacketcalc import __version__
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
+from jacketcalc.gas.samples import coolprop_version
 from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.model import (
     Attachment,
@@ -27,11 +28,9 @@ from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.numbers import fixed
 from jacketcalc.show.to_json import FORMAT
 
-_PACKAGES = ("numpy", "scipy", "CoolProp")
+_PACKAGES = ("numpy", "scipy", "ht", "fluids")
 _PAGES = ("matplotlib", "Jinja2", "typst", "XlsxWriter")
 """Libraries that set figures and pages: same numbers, other bytes, when they change."""
-_TESTED = ("ht", "fluids")
-"""Libraries that only tests and verification compare with."""
 _DECIMALS = re.compile(r"\.(\d+)")
 CASE_NAME = "case.toml"
 """Name of the case file attached to the PDF."""
@@ -44,8 +43,8 @@ def reproducibility_section(pen: Pen, grid: GridCheck | None) -> Iterator[Block]
         row("Python", platform.python_version()),
         row("system", f"{platform.system()}, {platform.machine()}"),
         *(row(name, _version(name)) for name in _PACKAGES),
+        row("CoolProp (made the table of air)", coolprop_version()),
         *(row(f"{name} (pages and figures)", _version(name)) for name in _PAGES),
-        *(row(f"{name} (checks only)", _version(name)) for name in _TESTED),
         row("seed", "none: nothing is drawn at random"),
         row("case file, SHA-256", pen.case.sha256),
         row("result, format", FORMAT),

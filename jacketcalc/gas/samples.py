@@ -1,0 +1,133 @@
+"""CoolProp's values and slopes at the nodes of the table of air, as they lie in a file.
+
+The file `air.samples` is one line of JSON (what it holds, CoolProp's version, the grid, SHA-256 of
+the rest), filled up with blanks to `HEADER` bytes, then the quantities of `Samples` in their order,
+each m temperatures by n pressures, as little-endian doubles. `python -m jacketcalc.gas.make`
+writes it; reading it needs numpy alone.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from dataclasses import asdict, astuple, dataclass, fields
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from jacketcalc.errors import InstallationError
+from jacketcalc.gas.cells import FloatArray, Grid
+
+FILE = Path(__file__).with_name("air.samples")
+"""The samples that the package is shipped with."""
+HEADER = 1024
+"""Length of the head of the file [bytes]."""
+NUMBERS = np.dtype("<f8")
+"""How numbers are stored."""
+SAME_GRID = 1e-9
+"""Relative difference of a grid's numbers that another platform's logarithm can make [-]."""
+HOT_CELLS, PRESSURE_CELLS = 37, 56
+"""Cells above the break of conductivity, and along pressure, that give the table's accuracy [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Samples:
+    """Air on a grid of m temperatures by n pressures; every array has shape (m, n)."""
+
+    rho: FloatArray
+    """Density [kg/m3]."""
+    rho_T: FloatArray
+    """Slope of density with temperature at constant pressure [kg/(m3 K)]."""
+    rho_p: FloatArray
+    """Slope of density with pressure at constant temperature [kg/(m3 Pa)]."""
+    rho_Tp: FloatArray
+    """Mixed second derivative of density [kg/(m3 K Pa)]."""
+    h: FloatArray
+    """Specific enthalpy, on CoolProp's datum [J/kg]."""
+    h_T: FloatArray
+    """Slope of enthalpy with temperature at constant pressure [J/(kg K)]."""
+    h_p: FloatArray
+    """Slope of enthalpy with pressure at constant temperature [J/(kg Pa)]."""
+    h_Tp: FloatArray
+    """Mixed second derivative of enthalpy [J/(kg K Pa)]."""
+    mu: FloatArray
+    """Dynamic viscosity [Pa s]."""
+    k: FloatArray
+    """Thermal conductivity [W/(m K)]."""
+
+
+QUANTITIES = tuple(field.name for field in fields(Samples))
+"""Names of the quantities, in the order of the file."""
+
+
+def packed_samples(grid: Grid, samples: Samples, version: str) -> bytes:
+    """Return the content of a file of samples.
+
+    Parameters
+    ----------
+    grid
+        Where the nodes lie.
+    samples
+        Air at the nodes.
+    version
+        Version of CoolProp that they come from.
+    """
+    body = b"".join(
+        np.asarray(getattr(samples, name), dtype=NUMBERS).tobytes() for name in QUANTITIES
+    )
+    head = {
+        "content": "air at the nodes of jacketcalc's table, SI, little-endian doubles",
+        "CoolProp": version,
+        "grid": asdict(grid),
+        "quantities": QUANTITIES,
+        "sha256": hashlib.sha256(body).hexdigest(),
+    }
+    return json.dumps(head).encode("ascii").ljust(HEADER - 1) + b"\n" + body
+
+
+def read_samples(file: Path = FILE) -> tuple[Grid, Samples]:
+    """Read the grid and the samples of a file.
+
+    Raises
+    ------
+    InstallationError
+        When the file is missing, damaged or made for another grid.
+    """
+    head, body = _halves(file)
+    grid = Grid(**head["grid"])
+    if hashlib.sha256(body).hexdigest() != head["sha256"]:
+        raise _unfit(file, "is damaged")
+    wanted = Grid.spanning(HOT_CELLS, PRESSURE_CELLS)
+    pairs = zip(astuple(grid), astuple(wanted), strict=True)
+    if not all(math.isclose(*pair, rel_tol=SAME_GRID) for pair in pairs):
+        raise _unfit(file, "was made for another grid")
+    shape = (len(QUANTITIES), grid.cold_cells + grid.hot_cells + 1, grid.pressure_cells + 1)
+    numbers = np.frombuffer(body, dtype=NUMBERS).astype(float).reshape(shape)
+    return grid, Samples(**dict(zip(QUANTITIES, numbers, strict=True)))
+
+
+def coolprop_version(file: Path = FILE) -> str:
+    """Return the version of CoolProp that a file of samples was made with."""
+    return str(_halves(file)[0]["CoolProp"])
+
+
+def _halves(file: Path) -> tuple[dict[str, Any], bytes]:
+    """Head and numbers of a file of samples."""
+    try:
+        content = file.read_bytes()
+        head = json.loads(content[:HEADER])
+        _ = head["CoolProp"], head["grid"], head["sha256"]
+    except OSError as error:
+        raise _unfit(file, f"cannot be read ({error.strerror})") from None
+    except (ValueError, KeyError, TypeError):
+        raise _unfit(file, "is damaged") from None
+    return head, content[HEADER:]
+
+
+def _unfit(file: Path, fault: str) -> InstallationError:
+    return InstallationError(
+        f"the table of air ({file.name}) {fault}: install jacketcalc again, or in a source tree "
+        "make it with `python -m jacketcalc.gas.make`"
+    )
