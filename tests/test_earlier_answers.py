@@ -43,8 +43,8 @@ TRACES = {
     "random 2-aa-gasspring 48": "delivers nothing: what it holds hangs on how it began",
     "random 21p-mh-gasspring 42": "its first stage delivers nothing; its gas heat is 0.2 mW",
     "random 12-ha-annand 25": "a peak of back-pressure that twice the steps move by a tenth",
-    "random 21-hm-gasspring 4": "Schmidt's coil law, whose two ranges come from ht now and are held "
-    "where they meet: its coefficient moves by 4e-4",
+    "random 21-hm-gasspring 4": "Schmidt's coil law: its two ranges, from ht now, are held where "
+    "they meet, which moves its coefficient by 4e-4",
 }
 """Machines whose traces differ, and why."""
 

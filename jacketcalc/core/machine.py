@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+import numpy as np
+
+from jacketcalc.arrays import Array
 from jacketcalc.core.air import core_air
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.tables import (
@@ -17,7 +20,7 @@ from jacketcalc.core.tables import (
     fill_table,
 )
 from jacketcalc.correlations import cylinder, laws, outside
-from jacketcalc.designs import Design, port_stages
+from jacketcalc.designs import Design, OwnLaws, port_stages
 from jacketcalc.flow import iso6358
 from jacketcalc.inputs import Machine, Stage
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
@@ -108,9 +111,9 @@ def pack_machine(design: Design) -> Any:
     record["film"] = _film_table()
     passages = passage_geometries(m)
     for i, geometry in enumerate(passages):
-        record["passage"][i] = pack_passage(geometry, design.closure)
+        record["passage"][i] = pack_passage(geometry, design.closure, design.laws)
     for i, geometry in enumerate(passage_geometries(design.resisting_machine)):
-        record["resisting"][i] = pack_passage(geometry, design.closure)
+        record["resisting"][i] = pack_passage(geometry, design.closure, design.laws)
     _volumes(record, m, numbering)
     return record
 
@@ -215,10 +218,9 @@ def _cylinder(record: Any, m: Machine) -> None:
 def _cylinder_laws() -> Any:
     record = blank("CylinderLaws")
     low, high = 1e-3, 1e7
-    real = lambda pe: (float(0.56 * pe**0.69),)  # noqa: E731
-    fill_table(record["spring_real"], real, low, high)
-    imaginary = lambda pe: (float(cylinder.gas_spring(pe)[1]),)  # noqa: E731
-    fill_table(record["spring_imaginary"], imaginary, low, high, FINE_INTERVALS)
+    fill_table(record["spring_real"], lambda pe: [cylinder.spring_measured(pe)], low, high)
+    imaginary = record["spring_imaginary"]
+    fill_table(imaginary, lambda pe: [cylinder.gas_spring(pe)[1]], low, high, FINE_INTERVALS)
     record["spring_floor"], record["natural"] = cylinder.NUSSELT_FLOOR, 0.13
     record["jet"] = (0.08, 0.9, 0.6)
     record["jet_piston"], record["jet_inflow"] = -0.4, 1.4
@@ -234,16 +236,19 @@ def _film_table() -> Any:
     """Natural convection round a cylinder over the Grashof number."""
     record = blank("Table")
 
-    def nusselt(grashof: float) -> tuple[float, ...]:
-        each = (PRANDTL_MIDDLE / PRANDTL_REACH, PRANDTL_MIDDLE, PRANDTL_MIDDLE * PRANDTL_REACH)
-        return tuple(outside.cylinder_nusselt(grashof * Pr, Pr) for Pr in each)
+    def nusselt(grashof: Array) -> list[Array]:
+        prandtl = (PRANDTL_MIDDLE / PRANDTL_REACH, PRANDTL_MIDDLE, PRANDTL_MIDDLE * PRANDTL_REACH)
+        return [
+            np.array([outside.cylinder_nusselt(float(Gr) * Pr, Pr) for Gr in grashof])
+            for Pr in prandtl
+        ]
 
     fill_table(record, nusselt, 1e-3, 1e12)
     return record
 
 
 @lru_cache(maxsize=512)
-def pack_passage(g: PassageGeometry, closure: str) -> Any:
+def pack_passage(g: PassageGeometry, closure: str, own: OwnLaws | None = None) -> Any:
     """Return the core's record of a passage, its laws tabled; shared, not to be written to."""
     record = blank("Passage")
     for name in record.dtype.names or ():
@@ -260,8 +265,8 @@ def pack_passage(g: PassageGeometry, closure: str) -> Any:
         roughness=g.roughness,
         entrance=g.entrance,
     )
-    fill_law(record["friction"], laws.channel_friction(channel))
-    fill_law(record["nusselt"], laws.channel_nusselt(closure, channel))
+    fill_law(record["friction"], laws.channel_friction(channel, own))
+    fill_law(record["nusselt"], laws.channel_nusselt(closure, channel, own))
     fill_law(record["tube_friction"], laws.tube_friction(g.tube_roughness))
     fill_law(record["tube_nusselt"], laws.tube_nusselt(g.tube_entrance))
     return record

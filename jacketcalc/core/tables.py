@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
@@ -38,7 +38,7 @@ def _slopes(nodes: int) -> Array:
 
 def fill_table(
     record: Any,
-    value: Callable[[float], tuple[float, ...]],
+    values: Callable[[Array], Sequence[Array]],
     lowest: float,
     highest: float,
     intervals: int = INTERVALS,
@@ -48,14 +48,14 @@ def fill_table(
     Parameters
     ----------
     record : a `Table` to be filled
-    value : values at 1 or 3 Prandtl numbers, above 0 [-]
+    values : gives values above 0 at an array of arguments, for 1 or 3 Prandtl numbers [-]
     lowest, highest : range of the argument [-]
     intervals : intervals [-]
     """
     start, end = np.log(lowest), np.log(highest)
     places = np.linspace(start, end, intervals + 1)
-    found = np.log(np.array([value(float(np.exp(place))) for place in places]))
-    rows = _by_prandtl(found) if found.shape[1] == 3 else found.T
+    found = np.log(np.stack(values(np.clip(np.exp(places), lowest, highest))))
+    rows = _by_prandtl(found) if len(found) == 3 else found
     slopes = rows @ _slopes(intervals + 1).T
     ends = np.stack([rows[:, :-1], rows[:, 1:], slopes[:, :-1], slopes[:, 1:]])
     cubics = np.tensordot(HERMITE, ends, axes=1)  # (power, quantity, interval)
@@ -67,7 +67,7 @@ def fill_table(
 
 def _by_prandtl(found: Array) -> Array:
     """Value, slope and bend in ln Pr from values at three Prandtl numbers."""
-    low, middle, high = found.T
+    low, middle, high = found
     step = np.log(PRANDTL_REACH)
     return np.stack([middle, (high - low) / (2 * step), (high - 2 * middle + low) / (2 * step**2)])
 
@@ -76,9 +76,11 @@ def fill_part(record: Any, part: Part) -> None:
     """Table one base of a law."""
     pr = PRANDTL_MIDDLE
     each = (pr / PRANDTL_REACH, pr, pr * PRANDTL_REACH) if part.by_prandtl else (pr,)
-    fill_table(
-        record, lambda Re: tuple(part.base(Re, Pr) for Pr in each), part.lowest, part.highest
-    )
+
+    def values(Re: Array) -> list[Array]:
+        return [part.base(Re, Pr) for Pr in each]
+
+    fill_table(record, values, part.lowest, part.highest)
 
 
 def fill_law(record: Any, law: Law) -> None:
