@@ -25,7 +25,14 @@ from jacketcalc.report.model import (
     Verbatim,
     field_label,
 )
-from jacketcalc.report.typesetting import quote, set_pdf
+from jacketcalc.report.typesetting import (
+    describe_lacking,
+    find_lacking,
+    quote,
+    quote_kept,
+    replace_lacking,
+    set_pdf,
+)
 
 Paper = Literal["a4", "us-letter"]
 _WIDTH = re.compile(r'<svg[^>]*?\bwidth="([0-9.]+)pt"')
@@ -39,20 +46,25 @@ _NARROW, _MANY = 9.0, 7
 
 def make_pdf(report: Report, paper: Paper = "a4") -> bytes:
     """Return the report as PDF."""
-    return set_pdf(make_source(report, paper))
+    lacking = find_lacking(make_source(report, paper))
+    note = describe_lacking(lacking) if lacking else ""
+    return set_pdf(replace_lacking(make_source(report, paper, note), lacking))
 
 
-def make_source(report: Report, paper: Paper) -> str:
-    """Return the Typst source; every text of the case stands in it as a quoted string."""
+def make_source(report: Report, paper: Paper, note: str = "") -> str:
+    """Return the Typst source; every text of the case stands in it as a quoted string.
+
+    A note, where there is one, follows the summary.
+    """
     page = (resources.files("jacketcalc.report") / "pages" / "page.typ").read_text("utf-8")
     head = [
         f"#let paper = {quote(paper)}",
         f"#let foot = {quote(report.foot)}",
         f"#let program = {quote(report.program)}",
-        f"#set document(title: {quote(report.cover.title)}, author: {quote(report.program)}, "
+        f"#set document(title: {quote_kept(report.cover.title)}, author: {quote(report.program)}, "
         "date: none)",
     ]
-    parts = ["\n".join(head), page, _cover(report.cover)]
+    parts = ["\n".join(head), page, _cover(report.cover, note)]
     parts += [_section(section) for section in report.sections]
     return "\n".join(parts)
 
@@ -80,7 +92,7 @@ def _list(items: Iterable[str]) -> str:
     return "(" + "".join(f"{item}, " for item in items) + ")"
 
 
-def _cover(cover: Cover) -> str:
+def _cover(cover: Cover, note: str) -> str:
     fields = [
         f"({quote(field_label(name, content))}, {quote(content)})" for name, content in cover.fields
     ]
@@ -93,6 +105,7 @@ def _cover(cover: Cover) -> str:
     parts = [
         f"heading(level: 1, text({_TITLE}pt * k, soft({quote(cover.title)})))",
         f"titleblock({_list(fields)}, k)",
+        *([f"block(text(8.4pt * k, {quote(note)}))"] if note else []),
         f"verdict({quote(cover.tone)}, {quote(cover.verdict)}, {quote(cover.sentence)}, k)",
         f"abstract({pairs}, k)",
         _figure(cover.picture, size="share * ", more=", k: k"),
@@ -138,10 +151,10 @@ def _block(block: Block) -> str:
     if isinstance(block, Figure):
         return _figure(block)
     if isinstance(block, Equation):
-        return f"#eqn({block.number}, $ {block.typst} $.body, {quote(block.spoken)})"
+        return f"#eqn({block.number}, $ {block.typst} $.body, {quote_kept(block.spoken)})"
     if isinstance(block, Attachment):
         return (
-            f"#pdf.attach({quote(block.name)}, bytes({quote(block.data)}), relationship: "
+            f"#pdf.attach({quote(block.name)}, bytes({quote_kept(block.data)}), relationship: "
             f'"source", mime-type: "application/toml", description: {quote(block.about)})'
         )
     assert isinstance(block, Verbatim)
@@ -149,7 +162,7 @@ def _block(block: Block) -> str:
 
 
 def _verbatim(block: Verbatim) -> str:
-    lines = [quote(line) for line in block.text.splitlines()]
+    lines = [quote(line.expandtabs(4)) for line in block.text.splitlines()]
     return "#code(" + _list(lines) + ".join(linebreak()))"
 
 
@@ -158,8 +171,8 @@ def _figure(figure: Figure, size: str = "", more: str = "") -> str:
     width = float(found[1]) if found else 480.0
     put = "drawing" if figure.to_scale else "fig"
     return (
-        f"#{put}({figure.number}, {_text(figure.caption)}, {quote(figure.alt)}, "
-        f"{quote(figure.svg)}, {size}{width:.3f}pt{more})"
+        f"#{put}({figure.number}, {_text(figure.caption)}, {quote_kept(figure.alt)}, "
+        f"{quote_kept(figure.svg)}, {size}{width:.3f}pt{more})"
     )
 
 

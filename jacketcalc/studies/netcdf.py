@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import unicodedata
 from collections.abc import Sequence
 
 import numpy as np
@@ -50,9 +51,15 @@ def _put(
     file: netcdf_file, column: Column, over: tuple[str, ...], values: Sequence[float | None]
 ) -> None:
     """Write a column as a variable over some dimensions; `@` is kept, as the form allows."""
-    variable = file.createVariable(column.name.replace(".", "_"), "d", over)
+    variable = file.createVariable(_spell(column.name), "d", over)
     _note(variable, units=column.unit or "1", long_name=column.head, _FillValue=FILL)
     variable[:] = np.reshape([FILL if v is None else v for v in values], variable.shape)
+
+
+def _spell(name: str) -> str:
+    """Return a name whose bytes are UTF-8, as the form asks, where scipy writes Latin-1."""
+    plain = unicodedata.normalize("NFC", name.replace(".", "_"))
+    return plain.encode().decode("latin-1")
 
 
 def _note(thing: object, **attributes: object) -> None:
@@ -62,7 +69,7 @@ def _note(thing: object, **attributes: object) -> None:
 
 
 def _axes(file: netcdf_file, table: Table) -> tuple[str, ...]:
-    names = tuple(axis.path.replace(".", "_") for axis in table.axes)
+    names = tuple(_spell(axis.path) for axis in table.axes)
     for name, axis in zip(names, table.axes, strict=True):
         file.createDimension(name, len(axis.values))
         variable = file.createVariable(name, "d", (name,))

@@ -83,21 +83,50 @@ def command(
 
     read = read_case(case)
     from jacketcalc.report.make import make_report, write_report
-    from jacketcalc.studies.files import write_bytes
 
+    if "pdf" in goals:
+        _say_lacking(read.text)
+    wrong: dict[str, Exception] = {}
     with Progress(sys.stderr) as progress:
         report = make_report(read, asked, progress)
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)
-            made[goal] = write_report(report, form, "a4" if paper == "a4" else "us-letter")
+            try:
+                made[goal] = write_report(report, form, "a4" if paper == "a4" else "us-letter")
+            except Exception as fault:
+                wrong[str(goal)] = fault
+    _write(Path(folder), made, force)
+    if wrong:
+        raise ExceptionGroup(f"not made: {', '.join(wrong)}", list(wrong.values()))
+
+
+def _say_lacking(text: str) -> None:
+    """Say before anything is solved which letters the PDF cannot show."""
+    from jacketcalc.report.typesetting import describe_lacking, find_lacking
+
+    lacking = find_lacking(text)
+    if lacking:
+        say(describe_lacking(lacking))
+
+
+def _write(folder: Path, made: dict[Path, bytes], force: bool) -> None:
+    """Write all files, or where one cannot be written none that was not there before."""
+    from jacketcalc.studies.files import write_bytes
+
+    new = []
     try:
-        Path(folder).mkdir(parents=True, exist_ok=True)
+        folder.mkdir(parents=True, exist_ok=True)
         for goal, data in made.items():
+            there = goal.exists()
             write_bytes(goal, data, force=force)
-            say(f"wrote {goal}")
+            new += [] if there else [goal]
     except OSError as fault:
+        for goal in new:
+            goal.unlink(missing_ok=True)
         raise CommandError(f'"{folder}" cannot be written: {fault.strerror or fault}') from None
+    for goal in made:
+        say(f"wrote {goal}")
 
 
 def _check_packages() -> None:

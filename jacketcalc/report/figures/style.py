@@ -8,6 +8,7 @@ bytes, on every machine.
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -66,7 +67,9 @@ def points(millimetres: float) -> float:
 @contextmanager
 def styled() -> Iterator[None]:
     """Draw in the house style."""
-    with mpl.rc_context():
+    with mpl.rc_context(), warnings.catch_warnings():
+        # A letter that no font has is drawn as an empty square, which the PDF's note tells.
+        warnings.filterwarnings("ignore", "Glyph .* missing from")
         mpl.rcdefaults()
         settings: Any = mpl.rcParams
         settings.update(_RC)

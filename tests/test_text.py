@@ -1,0 +1,238 @@
+"""Texts of any script go through; a letter that the PDF's fonts lack is replaced, and told."""
+
+from __future__ import annotations
+
+import io
+import struct
+import unicodedata
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from report_sample import found, report_of
+from study_sample import CASES, COARSE
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.cli.commands import report as report_command
+from jacketcalc.cli.main import main
+from jacketcalc.report import make
+from jacketcalc.report.html import make_html
+from jacketcalc.report.pdf import make_pdf, make_source
+from jacketcalc.report.typesetting import (
+    MARK,
+    describe_lacking,
+    find_lacking,
+    quote,
+    replace_lacking,
+    set_pdf,
+)
+from jacketcalc.report.xlsx import make_xlsx
+from jacketcalc.studies import sweep
+from jacketcalc.studies.axes import parse_axis
+from jacketcalc.studies.netcdf import make_netcdf
+from jacketcalc.studies.table import Row, Table
+
+SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
+SCRIPTS = {
+    "Chinese": "轴承试验台",
+    "kana": "カナとかな",
+    "Hangul": "베어링",
+    "Thai": "แบริ่ง",
+    "emoji": "\U0001f600\U0001f9ca",
+    "full-width": "ＡＢ＝",
+    "inner mark": "a\ufeffb",
+    "soft hyphen and joiners": "a\u00adb\u200dc\u200b",
+    "Cyrillic": "Испытание",
+    "Greek": "Δοκιμή",
+    "Hebrew": "שלום",
+    "accents": "Größe, naïve, Ångström",
+    "combined": "a\u0301e\u0308",
+    "private": "\ue000\U000f0000",
+    "odd blanks": "a\u3000b\u2028c\u00a0d",
+}
+
+
+@pytest.mark.parametrize("script", SCRIPTS)
+def test_every_script_can_be_set(script: str) -> None:
+    """Typst itself, under PDF/UA, says what it can set."""
+    text = SCRIPTS[script]
+    lacking = find_lacking(text)
+    page = f'#set document(title: "x")\n#({quote(text)})\n#strong({quote(text)})'
+    assert set_pdf(replace_lacking(page, lacking)).startswith(b"%PDF")
+    if script in ("Cyrillic", "Greek", "accents", "combined"):
+        assert not lacking
+    if script in ("Chinese", "kana", "Hangul", "Thai", "emoji", "full-width"):
+        assert set(lacking) == {letter for letter in text if ord(letter) > 0x17F}
+
+
+def test_what_is_said_of_missing_letters() -> None:
+    assert describe_lacking("軸") == (
+        f"The fonts of the PDF lack 1 letter of this case, shown as {MARK}: U+8EF8. The page, the "
+        "workbook and the attached case keep them."
+    )
+    assert "U+4E0B and 8 more." in describe_lacking("".join(map(chr, range(0x4E00, 0x4E14))))
+    assert find_lacking("a\tb") == ""
+
+
+def assessed_with(title: str, comment: str) -> Assessment:
+    """Return the shipped single stage, solved, under another title and with a comment."""
+    text = SINGLE.replace('title = "Bearing', f'title = "{title} Bearing')
+    text = text.replace("[tank]", f"[tank] # {comment}").replace(
+        'number = "TC-0043"', f'number = "TC-0043"\nauthor = "{title}"'
+    )
+    solved = found("single_stage")
+    assert read_case_text(text).machine == solved.case.machine
+    return replace(solved, case=read_case_text(text))
+
+
+def test_a_report_of_all_scripts_keeps_its_title() -> None:
+    title = "轴承 カナ 베어링 แบริ่ง \U0001f600 ＡＢ Größe Испытание"
+    report = report_of(assessed_with(title, "\t軸\ufeff\tＡ"))
+    source = make_source(report, "a4")
+    lacking = find_lacking(source)
+    assert "轴" in lacking and "ß" not in lacking and "И" not in lacking
+    assert make_pdf(report).startswith(b"%PDF")
+    # Metadata and the attached case are no letters of a font: nothing in them is replaced.
+    shown = replace_lacking(source, lacking)
+    assert "\\u{8f74}\\u{627f}" in shown.split("#set document(title:")[1].split("\n")[0]
+    attached = next(line for line in shown.split("\n") if line.startswith("#pdf.attach"))
+    assert "\\u{8ef8}" in attached and MARK not in attached
+    assert title in make_html(report)
+    with zipfile.ZipFile(io.BytesIO(make_xlsx(report))) as book:
+        assert title in book.read("xl/sharedStrings.xml").decode("utf-8")
+
+
+def names_of(data: bytes) -> list[bytes]:
+    """Return the names of dimensions and variables of a NetCDF-3 file, read by its format."""
+    assert data[:4] == b"CDF\x02"
+    at = 8
+    found: list[bytes] = []
+
+    def number() -> int:
+        nonlocal at
+        at += 4
+        return int(struct.unpack(">i", data[at - 4 : at])[0])
+
+    def text() -> bytes:
+        nonlocal at
+        size = number()
+        at += -(-size // 4) * 4
+        start = at - -(-size // 4) * 4
+        return data[start : start + size]
+
+    def attributes() -> None:
+        nonlocal at
+        _, count = number(), number()
+        for _ in range(count):
+            text()
+            width = {1: 1, 2: 1, 3: 2, 4: 4, 5: 4, 6: 8}[number()]
+            size = number() * width
+            at += -(-size // 4) * 4
+
+    _, count = number(), number()
+    for _ in range(count):
+        found.append(text())
+        number()
+    attributes()
+    _, count = number(), number()
+    for _ in range(count):
+        found.append(text())
+        for _ in range(number()):
+            number()
+        attributes()
+        at += 16  # type, size and the offset of eight bytes
+    return found
+
+
+@pytest.mark.parametrize("name", ["ступень", "高圧段", "Größe", "étage"])
+def test_netcdf_has_names_in_utf_8(name: str) -> None:
+    """NetCDF-3 names are UTF-8 in composed form (the format's specification; from memory)."""
+    case = read_case_text(SINGLE.replace('"main"', f'"{name}"'))
+    path = f"stage.{name}.jacket.gap"
+    axis = parse_axis(case, f"{path}=6mm,7mm")
+    rows = tuple(
+        Row(values=(value,), texts=(text,), state="solved", members=({"a": 1.0},))
+        for value, text in zip(axis.values, axis.texts, strict=True)
+    )
+    data = make_netcdf(
+        Table(case=case, axes=(axis,), members=("as stated",), columns=(), rows=rows, bare=({},))
+    )
+    wanted = unicodedata.normalize("NFC", path.replace(".", "_"))
+    assert wanted in [own.decode("utf-8") for own in names_of(data)]
+
+
+@pytest.fixture
+def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Work in an empty folder, solve coarsely."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
+    return tmp_path
+
+
+def test_a_stage_in_cyrillic_makes_all_files(empty: Path) -> None:
+    Path("case.toml").write_text(SINGLE.replace('"main"', '"ступень"'), "utf-8")
+    over = ["--over", "jacket.gap=7mm", "--no-band", "-o", "v"]
+    assert main(["vary", "case.toml", *over]) == 0
+    made = {file.name for file in (empty / "v").iterdir()}
+    assert made >= {f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")}
+
+
+def test_one_file_that_cannot_be_made_takes_no_other(
+    empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(_: object) -> bytes:
+        raise ValueError("odd")
+
+    Path("case.toml").write_text(SINGLE, "utf-8")
+    monkeypatch.setattr("jacketcalc.studies.netcdf.make_netcdf", fail)
+    asked = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "v"]
+    assert main(asked) == 70
+    shown = capsys.readouterr()
+    assert "7 mm" in shown.out and "not made: vary.nc" in shown.err
+    assert {"vary.csv", "vary.xlsx"} <= {file.name for file in (empty / "v").iterdir()}
+    monkeypatch.undo()
+    monkeypatch.chdir(empty)
+    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
+    assert main(asked) == 0
+    assert "vary.nc" in {file.name for file in (empty / "v").iterdir()}
+    assert not (empty / "v" / "unfinished").exists()
+
+
+def test_a_pdf_that_cannot_be_made_takes_neither_page_nor_workbook(
+    empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("case.toml").write_text(SINGLE.replace("[tank]", "[tank] # 軸"), "utf-8")
+    said: list[str] = []
+
+    def solved(*_: object) -> object:
+        said.append(capsys.readouterr().err)
+        return report_of(found("single_stage"))
+
+    def fail(*_: object) -> bytes:
+        raise ValueError("odd")
+
+    monkeypatch.setattr(make, "make_report", solved)
+    monkeypatch.setattr("jacketcalc.report.pdf.make_pdf", fail)
+    assert main(["report", "case.toml", "-o", "r"]) == 70
+    assert "U+8EF8" in said[0]
+    assert "case.pdf" in capsys.readouterr().err
+    assert sorted(file.name for file in (empty / "r").iterdir()) == ["case.html", "case.xlsx"]
+
+
+def test_a_report_whose_second_file_finds_no_room_leaves_none(
+    empty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written: list[Path] = []
+
+    def full(path: Path, data: bytes, **_: bool) -> None:
+        if written:
+            raise OSError(28, "No space left on device")
+        path.write_bytes(data)
+        written.append(path)
+
+    monkeypatch.setattr("jacketcalc.studies.files.write_bytes", full)
+    with pytest.raises(report_command.CommandError, match="No space left"):
+        report_command._write(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
+    assert list(empty.iterdir()) == []
