@@ -10,13 +10,13 @@ from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
     Assessment,
+    Change,
     Conductance,
     Reading,
     Split,
 )
 from jacketcalc.assessment.standing import Results, list_members, read_standings
 from jacketcalc.assessment.variants import (
-    FREE,
     RATIOS,
     has_jacket,
     list_variants,
@@ -55,7 +55,8 @@ def assess(
     CaseError
         The case feeds no jacket.
     ConvergenceError
-        A machine did not settle; the message says which, where, and by how much.
+        The bare or the jacketed machine did not settle; the message says which, and why. What
+        another machine would have shown is left out, and said so.
     """
     if not has_jacket(case.machine):
         raise CaseError([_no_jacket(case)])
@@ -85,12 +86,11 @@ def _no_jacket(case: Case) -> Problem:
 
 
 def _refuse_failures(found: Results) -> None:
-    failed = [(n, r) for n, r in found.items() if r.failure and not n.startswith(FREE)]
-    if failed:
-        lines = [f"  {name}: {result.failure}" for name, result in failed]
-        raise ConvergenceError(
-            f"{len(failed)} of {len(found)} machines did not settle:\n" + "\n".join(lines)
-        )
+    """Refuse to go on without the two machines that every line compares."""
+    lines = [f"  {n}: {found[n].failure}" for n in ("bare", "jacketed") if found[n].failure]
+    if lines:
+        both = "the bare and the jacketed machine" if len(lines) == 2 else "a machine"
+        raise ConvergenceError(f"{both} did not settle:\n" + "\n".join(lines))
 
 
 def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessment:
@@ -100,15 +100,15 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
     bare, jacketed = outcome("bare"), outcome("jacketed")
     change = compare(jacketed, bare)
     split = Split(
-        cooling_alone=compare(outcome("cooling alone"), bare),
-        resistance_alone=compare(outcome("resistance alone"), bare),
+        cooling_alone=_part(found, "cooling alone"),
+        resistance_alone=_part(found, "resistance alone"),
     )
     members = list_members(found)
     band = make_band(members, members[0])
     limits = check_limits(case, bare, band, jacketed)
     standings, missing = read_standings(case, found)
     other: Reading | None = None
-    if "other bare" in found:
+    if "other bare" in found and not found["other bare"].failure:
         other = Reading(
             reference=other_reference(case.judgement.bare),
             bare=outcome("other bare"),
@@ -125,9 +125,31 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         band=band,
         limits=limits,
         verdict=judge(case, bare, jacketed, change, split, limits, standings, missing),
-        notes=collect_notes(case, bare, jacketed, limits),
+        notes=collect_notes(case, bare, jacketed, limits, _left_out(found)),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
+    )
+
+
+def _part(found: Results, name: str) -> Change | None:
+    """Return the change of a machine with part of the jackets' effect, None without it."""
+    result = found[name]
+    return None if result.failure else compare(result.outcome, found["bare"].outcome)
+
+
+def _left_out(found: Results) -> tuple[str, ...]:
+    """Say what the split and the table of conductances lack; comparisons say it themselves."""
+    lines = {name: f"{name} is left out of the split" for name in ("cooling alone",
+             "resistance alone")}  # fmt: skip
+    for wanted in RATIOS:
+        lines[f"ratio {wanted:g}"] = (
+            f"the ratio {wanted:g} is left out of delivered air against the conductance of the "
+            "passage"
+        )
+    return tuple(
+        f"{words}, for its machine did not settle: {found[name].failure}"
+        for name, words in lines.items()
+        if found[name].failure
     )
 
 
@@ -155,10 +177,11 @@ def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -
 
     known = [
         point(jacketed, 1.0),
-        *(point(found[f"ratio {wanted:g}"].outcome) for wanted in RATIOS),
+        *(point(r.outcome) for r in (found[f"ratio {v:g}"] for v in RATIOS) if not r.failure),
     ]
-    wide_open = compare(found["cooling alone"].outcome, bare).delivered_mass_flow
-    even = find_break_even(known, solve_point, gains_wide_open=wide_open > 0.0)
+    cooling = _part(found, "cooling alone")
+    wide_open = cooling is not None and cooling.delivered_mass_flow > 0.0
+    even = find_break_even(known, solve_point, gains_wide_open=wide_open)
     return Conductance(
         ratio=min(each),
         each=each,

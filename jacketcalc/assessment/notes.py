@@ -37,10 +37,18 @@ def collect_notes(
     bare: Outcome,
     jacketed: Outcome,
     limits: tuple[LimitCheck, ...],
+    left_out: tuple[str, ...] = (),
 ) -> tuple[Note, ...]:
-    """Return all notes of an assessment in the case's units, warnings first."""
+    """Return all notes of an assessment in the case's units, warnings first.
+
+    Parameters
+    ----------
+    case, bare, jacketed, limits : what was found
+    left_out : what is left out of the results, and why
+    """
     system = case.document.units
     every = [*_stall(bare, jacketed, system)]
+    every += [_warning("left-out", text) for text in left_out]
     if not jacketed.stalled:
         every += [
             *_rate(case, jacketed),

@@ -191,10 +191,10 @@ class Standing:
 class Split:
     """Changes of delivered flow that explain the whole [-]."""
 
-    cooling_alone: Change
-    """Passage without the jacket's resistance."""
-    resistance_alone: Change
-    """Passage without its heat."""
+    cooling_alone: Change | None
+    """Passage without the jacket's resistance; None where that machine did not settle."""
+    resistance_alone: Change | None
+    """Passage without its heat; None where that machine did not settle."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,7 +234,7 @@ class Verdict:
     standings: tuple[Standing, ...]
     """Every comparison; the one that the case asks for is first."""
     missing: tuple[str, ...] = ()
-    """Comparisons that could not be made, each with its reason."""
+    """Comparisons, and members of their bands, that could not be made, each with its reason."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.result import (
@@ -93,7 +93,7 @@ def _mirrored(interval: Interval) -> Interval:
 
 
 def list_members(found: Results, prefix: str = "", bare: str = "bare") -> list[BandMember]:
-    """Return the members of the band that were solved, the one as stated first.
+    """Return the members of the band whose machines settled, the one as stated first.
 
     Parameters
     ----------
@@ -101,20 +101,25 @@ def list_members(found: Results, prefix: str = "", bare: str = "bare") -> list[B
     prefix : `FREE` for machines whose imposed rate is taken away
     bare : `bare` or `other bare`
     """
-
-    def member(label: str, jacketed: str, bare: str) -> BandMember:
-        new, old = found[prefix + jacketed].outcome, found[prefix + bare].outcome
-        return BandMember(label=label, bare=old, jacketed=new, change=compare(new, old))
-
-    members = [member("as stated", "jacketed", bare)]
-    if f"{prefix}jacketed, stirring {STIRRING_ENDS[0]:g}" not in found:
-        return members
-    for closure in BAND_CLOSURES:
-        members.append(member(f"jacket closure {closure}", f"jacketed, closure {closure}", bare))
-    for stirring in STIRRING_ENDS:
-        tail = f"stirring {stirring:g}"
-        members.append(member(tail, f"jacketed, {tail}", f"{bare}, {tail}"))
+    members = []
+    for label, new, old in _pairs(found, prefix, bare):
+        if not (new.failure or old.failure):
+            change = compare(new.outcome, old.outcome)
+            members.append(
+                BandMember(label=label, bare=old.outcome, jacketed=new.outcome, change=change)
+            )
     return members
+
+
+def _pairs(found: Results, prefix: str, bare: str) -> Iterator[tuple[str, Result, Result]]:
+    """Yield every member of a band that was asked for: its label, jacketed and bare."""
+    names = [("as stated", "jacketed", bare)]
+    names += [(f"jacket closure {c}", f"jacketed, closure {c}", bare) for c in BAND_CLOSURES]
+    tails = [f"stirring {stirring:g}" for stirring in STIRRING_ENDS]
+    names += [(tail, f"jacketed, {tail}", f"{bare}, {tail}") for tail in tails]
+    for label, new, old in names:
+        if prefix + new in found:
+            yield label, found[prefix + new], found[prefix + old]
 
 
 def name_bare(machine: Machine, reference: Reference) -> str:
@@ -130,6 +135,8 @@ def name_bare(machine: Machine, reference: Reference) -> str:
 def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tuple[str, ...]]:
     """Return every comparison, the one the case asks for first, and why some are missing.
 
+    A machine that did not settle takes its own comparison, or member of a band, and no more.
+
     Parameters
     ----------
     case : the case
@@ -143,23 +150,19 @@ def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tu
         for bare, reference in (("bare", judged), ("other bare", other_reference(judged))):
             if prefix + bare not in found:
                 continue
-            failure = _failure(found, prefix, bare)
-            if failure:
-                free = ", with the rate not imposed," if prefix else ""
-                name = name_bare(case.machine, reference)
-                missing.append(f"The comparison with {name}{free} could not be made: {failure}.")
+            free = ", with the rate not imposed," if prefix else ""
+            name = f"The comparison with {name_bare(case.machine, reference)}{free}"
+            lost = [
+                (label, new.failure or old.failure)
+                for label, new, old in _pairs(found, prefix, bare)
+                if new.failure or old.failure
+            ]
+            if lost and lost[0][0] == "as stated":
+                missing.append(f"{name} could not be made: {lost[0][1]}.")
                 continue
+            missing += [f"{name} leaves {label} out of its band: {why}." for label, why in lost]
             members = list_members(found, prefix, bare)
             band = make_band(members, members[0])
             limits = check_limits(case, members[0].bare, band, members[0].jacketed)
             standings.append(stand(case, reference, rate, band, limits))
     return tuple(standings), tuple(missing)
-
-
-def _failure(found: Results, prefix: str, bare: str) -> str:
-    """Return why a comparison cannot be made, empty where it can."""
-    heads = (f"{prefix}jacketed", prefix + bare)
-    for name, result in found.items():
-        if result.failure and any(name == h or name.startswith(f"{h},") for h in heads):
-            return result.failure
-    return ""

@@ -95,8 +95,7 @@ def judge(
     standings, missing : from `read_standings`
     """
     by, system = case.judgement.by, case.document.units
-    answer = standings[0].answer
-    assert answer is not None
+    answer = standings[0].answer or "cannot tell"  # no member of the band settled
     nothing = _stalled(case, bare, jacketed) or _idle(bare, jacketed)
     if nothing:
         sentence = nothing
@@ -242,9 +241,15 @@ def _why(facts: _Facts) -> str:
         lighter = ", since a cycle takes less work" if jacketed.drive_work < bare.drive_work else ""
         return f"{carries}, and the cycle rate rises {rates}{lighter}"
     joint = "but" if mass >= 0 else "and"
-    resisted = facts.split.resistance_alone.cycle_rate <= facts.split.cooling_alone.cycle_rate
-    cause = "the exhaust passage" if resisted else "the heavier charge"
-    return f"{carries}, {joint} {cause} slows the cycle {rates}"
+    return f"{carries}, {joint} {_slows(facts.split)} {rates}"
+
+
+def _slows(split: Split) -> str:
+    """Say what slows the cycle, as far as the split tells."""
+    if split.resistance_alone is None or split.cooling_alone is None:
+        return "the cycle slows"
+    resisted = split.resistance_alone.cycle_rate <= split.cooling_alone.cycle_rate
+    return f"{'the exhaust passage' if resisted else 'the heavier charge'} slows the cycle"
 
 
 def _air_sentence(answer: Answer, facts: _Facts) -> str:

@@ -23,25 +23,30 @@ _VARIED = (
 def split_block(assessment: Assessment, page: Page) -> list[str]:
     """Return the split: its printed parts add up to the printed whole."""
     split = assessment.split
-    parts = (split.cooling_alone, split.resistance_alone)
-    columns = [_sum_up([_three(c)[i] for c in (*parts, assessment.change)]) for i in range(3)]
+    parts = [_three(c) for c in (split.cooling_alone, split.resistance_alone, assessment.change)]
+    columns = [_sum_up([part[i] for part in parts]) for i in range(3)]
     labels = ("cooling alone, without its resistance", "resistance alone, without its cooling",
               "from both acting together", "the jackets")  # fmt: skip
     lines = [page.head("WHERE THE CHANGE COMES FROM")]
     lines += _heads(("delivered", "mass per", "cycle"), ("air", "cycle", "rate"), page)
     for i, label in enumerate(labels):
-        cells = [(percent(column[i]), _COLUMN) for column in columns]
-        lines += table_line(f"  {label}", cells, _LABEL)
+        if columns[0][i] is not None:
+            cells = [(percent(column[i] or 0.0), _COLUMN) for column in columns]
+            lines += table_line(f"  {label}", cells, _LABEL)
     return [*lines, *_conductance(assessment, page)]
 
 
-def _three(change: Change) -> tuple[float, float, float]:
+def _three(change: Change | None) -> tuple[float | None, float | None, float | None]:
+    if change is None:
+        return None, None, None
     return change.delivered_mass_flow, change.mass_per_cycle, change.cycle_rate
 
 
-def _sum_up(values: list[float]) -> list[float]:
+def _sum_up(values: list[float | None]) -> list[float | None]:
     """Return parts, what they leave over and the whole, as printed in tenths of a per cent."""
-    cooling, resistance, whole = (round(v, 3) for v in values)
+    cooling, resistance, whole = (None if v is None else round(v, 3) for v in values)
+    if cooling is None or resistance is None or whole is None:
+        return [cooling, resistance, None, whole]
     return [cooling, resistance, whole - cooling - resistance, whole]
 
 

@@ -44,7 +44,8 @@ class Parts:
     title: str
     unit: str
     values: tuple[float, float, float, float]
-    """Cooling alone, resistance alone, what both together add, the whole [its unit]."""
+    """Cooling alone, resistance alone, what both together add, the whole [its unit]; not a
+    number where its machine did not settle."""
     band: tuple[float, float]
     """Span of the whole over the model's band [its unit]."""
     gain: float
@@ -52,7 +53,7 @@ class Parts:
 
     def words(self, value: float) -> str:
         """Return one of the numbers with its sign and unit."""
-        return f"{signed(value)}\u00a0{self.unit}"
+        return f"{signed(value)}\u00a0{self.unit}" if value == value else "an unknown amount"
 
 
 def hottest(found: Assessment) -> int:
@@ -70,13 +71,13 @@ def judged_parts(found: Assessment) -> Parts:
         unit, title, span = shown.unit("temperature difference"), "Hottest discharge", (
             band.discharge_temperature)  # fmt: skip
         read = [shown.value(c.stages[at].discharge_temperature, "temperature difference")
-                for c in three]  # fmt: skip
+                if c else math.nan for c in three]  # fmt: skip
         ends = tuple(shown.value(v, "temperature difference") for v in (span.low, span.high))
     else:
         flow = by == "delivered flow"
         title = "Delivered air" if flow else "Drive air per mass delivered"
         span = band.delivered_mass_flow if flow else band.drive_air_per_kg
-        unit, read = "%", [100.0 * _judged(c, flow) for c in three]
+        unit, read = "%", [100.0 * _judged(c, flow) if c else math.nan for c in three]
         ends = _percent(span)
     cooling, resistance, whole = (round(v, 1) for v in read)
     return Parts(
@@ -117,7 +118,8 @@ def _bars(ax: Axes, parts: Parts) -> None:
     good, bad = (GREEN, GREEN_WORDS), (VERMILION, VERMILION_WORDS)
     for row, (name, value) in enumerate(zip(_NAMES, parts.values, strict=True)):
         last = row == len(_NAMES) - 1
-        better = good if value * parts.gain > 0 else bad if value else (GREY, GREY_WORDS)
+        gain = value * parts.gain
+        better = good if gain > 0 else bad if gain < 0 else (GREY, GREY_WORDS)
         fill, ink = (BLUE, BLUE_WORDS) if last else better
         finite = value if math.isfinite(value) else 0.0
         ax.barh(row, finite, 0.62, color=fill)

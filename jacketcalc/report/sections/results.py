@@ -124,10 +124,13 @@ def _split(pen: Pen) -> Table:
     fields = ("delivered_mass_flow", "mass_per_cycle", "cycle_rate")
     rows = []
     for label, change, path in named:
-        rows.append(row(label, *(pen.percent(getattr(change, f), f"{path}.{f}") for f in fields)))
-    rest = [_rest(found.change, found.split.cooling_alone, found.split.resistance_alone, f)
-            for f in fields]  # fmt: skip
-    rows.append(row("from both acting together", *(pen.percent(v, "") for v in rest)))
+        if change is not None:
+            cells = (pen.percent(getattr(change, f), f"{path}.{f}") for f in fields)
+            rows.append(row(label, *cells))
+    cooling, resistance = found.split.cooling_alone, found.split.resistance_alone
+    if cooling is not None and resistance is not None:
+        rest = [_rest(found.change, cooling, resistance, f) for f in fields]
+        rows.append(row("from both acting together", *(pen.percent(v, "") for v in rest)))
     whole = [pen.percent(getattr(found.change, f), f"change.{f}") for f in fields]
     rows.append(row("the jackets", *whole, total=True))
     columns = (left("Where the change comes from", 2), right("Delivered air"),

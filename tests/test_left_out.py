@@ -1,0 +1,139 @@
+"""One machine that does not settle takes its own line, and says so; two end an assessment.
+
+The failures are put in by hand: what must still stand is what the other machines gave.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import pytest
+from report_sample import CASES, COARSE, report_of, result_of
+
+from jacketcalc.assessment import assess as module
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.variants import list_variants
+from jacketcalc.casefile.overrides import set_value
+from jacketcalc.casefile.reading import read_case
+from jacketcalc.core.run import Result, run
+from jacketcalc.designs import Design
+from jacketcalc.errors import ConvergenceError
+from jacketcalc.report.html import make_html
+from jacketcalc.show.text import make_text
+
+CASE = set_value(read_case(str(CASES / "single_stage.toml")), "valve.cycle_rate", "1.5 1/s")
+VARIANTS = list_variants(CASE.machine, CASE.judgement.bare)
+WHY = "the invented fault"
+LABELS = {
+    "cooling alone": "cooling alone is left out of the split",
+    "resistance alone": "resistance alone is left out of the split",
+    "ratio 0.8": "the ratio 0.8 is left out",
+    "ratio 1.5": "the ratio 1.5 is left out",
+    "ratio 3": "the ratio 3 is left out",
+    "other bare": "could not be made",
+    "free bare": "with the rate not imposed, could not be made",
+    "free other bare": "with the rate not imposed, could not be made",
+    "free jacketed": "with the rate not imposed, could not be made",
+}
+"""What is said of a machine that a comparison, the split or the table of ratios is made of."""
+
+
+@cache
+def solved(design: Design) -> Result:
+    return run([design], resolution=COARSE, details=True)[0]
+
+
+def assessed(monkeypatch: pytest.MonkeyPatch, *failing: str) -> Assessment:
+    """Assess the case as if the machines named had not settled."""
+    lost = [VARIANTS[name] for name in failing]
+
+    def failed(designs: Sequence[Design], **_: Any) -> list[Result]:
+        return [replace(solved(d), failure=WHY) if d in lost else solved(d) for d in designs]
+
+    monkeypatch.setattr(module, "run", failed)
+    return module.assess(CASE, resolution=COARSE)
+
+
+def label_of(name: str) -> str:
+    tail = name.rpartition(", ")[2].replace("closure", "jacket closure")
+    return LABELS.get(name, f"leaves {tail} out of its band")
+
+
+@pytest.mark.parametrize("name", [name for name in VARIANTS if name not in ("bare", "jacketed")])
+def test_what_did_not_settle_is_left_out_and_said(
+    monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    whole, found = assessed(monkeypatch), assessed(monkeypatch, name)
+    assert (found.bare, found.jacketed, found.change) == (whole.bare, whole.jacketed, whole.change)
+    plain = result_of(found)
+    told = " ".join([*plain["verdict"]["missing"], *(n["text"] for n in plain["notes"])])
+    for shown in (" ".join(make_text(found).split()), told):
+        assert label_of(name) in shown and WHY in shown
+        assert "nan" not in shown.replace("\u00a0", " ").split()
+    assert WHY not in make_text(whole)
+
+
+@pytest.mark.parametrize("name", ["cooling alone", "jacketed, stirring 1"])
+def test_a_report_says_what_is_left_out(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    page = make_html(report_of(assessed(monkeypatch, name)))
+    assert label_of(name) in page and WHY in page
+    assert "nan" not in page.replace("\u00a0", " ").split()
+
+
+def test_a_split_without_one_part_shows_the_other_and_no_rest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    whole, found = assessed(monkeypatch), assessed(monkeypatch, "cooling alone")
+    assert found.split.cooling_alone is None
+    assert found.split.resistance_alone == whole.split.resistance_alone
+    change = result_of(found)["change"]
+    assert change["cooling_alone"] is None and change["resistance_alone"] is not None
+    text = make_text(found)
+    assert "resistance alone, without its cooling" in text
+    assert "cooling alone, without its resistance" not in text
+    assert "from both acting together" not in text
+    assert "from both acting together" in make_text(whole)
+
+
+def test_a_band_spans_the_members_that_settled(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = assessed(monkeypatch)
+    found = assessed(monkeypatch, "jacketed, stirring 1")
+    kept = [m for m in whole.band.members if m.label != "stirring 1"]
+    assert [m.label for m in found.band.members] == [m.label for m in kept]
+    flows = [m.change.delivered_mass_flow for m in kept]
+    band = found.band.delivered_mass_flow
+    assert (band.low, band.high) == (min(flows), max(flows))
+    # The free machines keep their own members.
+    assert len(found.verdict.standings) == len(whole.verdict.standings)
+
+
+def test_no_answer_is_given_where_no_member_of_the_band_settled(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    members = [n for n in VARIANTS if n.startswith("jacketed, ")]
+    found = assessed(monkeypatch, *members)
+    assert [m.label for m in found.band.members] == ["as stated"]
+    assert found.verdict.answer == "cannot tell"
+    assert make_text(found).splitlines()[2].startswith("CANNOT TELL")
+
+
+def test_break_even_is_sought_among_the_ratios_that_settled(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    whole, found = assessed(monkeypatch), assessed(monkeypatch, "ratio 1.5")
+    lost = [pair for pair in whole.conductance.curve if math.isclose(pair[0], 1.5, rel_tol=0.02)]
+    assert len(lost) == 1 and lost[0] not in found.conductance.curve
+
+
+@pytest.mark.parametrize("names", [("bare",), ("jacketed",), ("bare", "jacketed")])
+def test_without_bare_or_jacketed_there_is_no_assessment(
+    monkeypatch: pytest.MonkeyPatch, names: tuple[str, ...]
+) -> None:
+    with pytest.raises(ConvergenceError, match=WHY) as raised:
+        assessed(monkeypatch, *names, "ratio 0.8")
+    assert all(f"\n  {name}: {WHY}" in str(raised.value) for name in names)
+    assert "ratio" not in str(raised.value)
