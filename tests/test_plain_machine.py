@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 from plain import plain_machine
 
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.outcome import JacketOutcome, Outcome, StageOutcome
-from jacketcalc.coupling.run import run
+from jacketcalc.designs import Design
+from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
+from jacketcalc.core.run import run
 
 AGREEMENT = 0.005
 """Share within which every headline number agrees; temperatures in kelvin [-]."""

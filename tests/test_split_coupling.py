@@ -22,9 +22,9 @@ from plain import instant_split, plain_machine
 from plain.instant_cycle import HeldMachine
 from plain.split_side import NOTHING, SplitSide
 
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.outcome import Outcome
-from jacketcalc.coupling.run import run
+from jacketcalc.designs import Design
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.run import run
 
 KEPT: dict[str, Any] = json.loads(instant_split.STORE.read_text())
 CURVE, INSTANTS, WALLS = KEPT["curve"], KEPT["instants"]["results"], KEPT["walls"]["results"]

@@ -35,12 +35,12 @@ class HeldMachine(PlainMachine):
     def __init__(self, machine: Any, side: SplitSide) -> None:
         super().__init__(machine)
         u = side.start
-        self.drive_wall, self.period = float(u.drive_wall[0, 0]), float(u.period[0, 0])
+        self.drive_wall, self.period = float(u["drive_wall"]), float(u["period"])
         for i, b in enumerate(self.barrels):
             middles = 0.5 * (b.edges[1:] + b.edges[:-1]) / b.edges[-1]
-            b.inside = spread(u.inside[:, i, 0], middles)
-            b.out = spread(u.outside[:, i, 0], middles)
-            b.head, b.crown = float(u.head[i, 0]), float(u.crown[i, 0])
+            b.inside = spread(side.inside(i), middles)
+            b.out = spread(side.outside(i), middles)
+            b.head, b.crown = float(u["head"][i]), float(u["crown"][i])
             b.middle_end = b.inside[-1]
         self.ways: list[Passage] = [p for p in self.passages if p is not None]
         for i, passage in enumerate(self.ways):

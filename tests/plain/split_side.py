@@ -2,58 +2,63 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
-from jacketcalc.components.designs import Design
-from jacketcalc.components.passage_cells import TUBE_CELLS
-from jacketcalc.components.passage_curve import curve_flow
-from jacketcalc.components.passage_march import SWEEPS_COLD, March, cold_profile, march
-from jacketcalc.components.pulses import cut_pulses, passage_heat
-from jacketcalc.coupling.finished import Finished
-from jacketcalc.coupling.solve import solve
+from jacketcalc.core.layout import constants
+from jacketcalc.core.parts import PassageParts, curve_slopes, cut_pulses
+from jacketcalc.core.run import solve
+from jacketcalc.designs import Design
 
 Array = NDArray[np.float64]
 
 NOTHING = 1e-4
 """Flow, as a share of the peak, below which an instant is not marched for heat [-]."""
-SETTLING = 3 * SWEEPS_COLD
-"""Sweeps of a march from a cold start: its pressures then repeat to 1e-9."""
+SETTLING = 12
+"""Sweeps of a march after the first ones: its pressures then repeat to 1e-9."""
 
 
 class SplitSide:
     """A converged solution of the package, asked for what a passage does at given instants."""
 
     def __init__(self, machine: Any) -> None:
-        found: list[Finished] = []
-        solve([Design(machine=machine)], found.append)
-        self.finished = found[0]
-        if self.finished.where != ("",):
-            raise ArithmeticError(f"the package did not settle: {self.finished.where}")
-        self.snapshot = self.finished.snapshot
-        self.start = self.snapshot.start
-        self.iteration = self.finished.iteration
-        self.room = np.asarray(machine.room.pressure) + np.zeros(1)
+        self.parts = PassageParts(machine)
+        self.solution = solve(Design(machine=machine), self.parts.resolution)
+        self.found = self.solution.found
+        if not self.solution.runs:
+            raise ArithmeticError("the package found no steady cycle")
+        self.start = self.found["start"]
+        self.tube, self.cells = self.solution.tube, self.solution.cells
+        self.room = machine.room.pressure
+        self.nodes = range(len(self.solution.numbering.nodes))
 
     def contents(self) -> tuple[Array, Array]:
         """Mass [kg] and temperature [K] at the start of stroke 1: drive, stages, lines, nodes."""
-        nodes = list(self.finished.network.layout.nodes)
-        others = [k for k in range(self.finished.network.layout.count) if k not in nodes]
+        nodes = list(self.solution.numbering.nodes)
+        others = [k for k in range(self.solution.numbering.count) if k not in nodes]
         order = others + nodes
-        record = self.snapshot.records[1]
-        return self.start.m[order, 0], record.T[-1][order, 0]
+        return self.start["mass"][order], self.solution.parts[1]["T"][-1, order]
+
+    def inside(self, stage: int) -> Array:
+        """Inner surface of a barrel, ring by ring from the head [K]."""
+        return np.asarray(self.start["inside"][stage][: self.solution.rings])
+
+    def outside(self, stage: int) -> Array:
+        """Outer surface of a barrel [K]."""
+        return np.asarray(self.start["outside"][stage][: self.solution.rings])
 
     def along(self, node: int, points: int) -> tuple[Array, Array, Array]:
         """Walls of barrel, tube and shell on even points from port to vent [K]."""
-        walls, x = self.snapshot.passage_walls, np.linspace(0.0, 1.0, points)
-        outer = walls.outer[:, node, 0]
+        walls, x = self.found["around"][node], np.linspace(0.0, 1.0, points)
+        outer = walls["outer"][: self.tube + self.cells]
         return (
-            spread(walls.barrel[:, node, 0], x),
-            spread(outer[:TUBE_CELLS], x),
-            spread(outer[TUBE_CELLS:], x),
+            spread(walls["barrel"][: self.cells], x),
+            spread(outer[: self.tube], x),
+            spread(outer[self.tube :], x),
         )
 
     def exhaust(self) -> tuple[Array, Array, Array, Array]:
@@ -61,45 +66,41 @@ class SplitSide:
 
         Each node starts with its pulse: drive chamber 1 vents on stroke 2.
         """
-        one, two = self.snapshot.records
-        nodes = self.finished.network.layout.nodes
+        one, two = self.solution.parts
         columns = []
-        for i, node in enumerate(nodes):
+        for i, volume in enumerate(self.solution.numbering.nodes):
             order = (two, one) if i == 0 else (one, two)
             rows = [
-                (r.exhaust[:, i, 0], r.p[:, node, 0], r.T[:, node, 0], r.dt[:, 0]) for r in order
+                (part["exhaust"][:, i], part["p"][:, volume], part["T"][:, volume], part["dt"])
+                for part in order
             ]
             columns.append([np.concatenate(parts) for parts in zip(*rows, strict=True)])
         flow, p, T, dt = (np.stack(row, axis=1) for row in zip(*columns, strict=True))
         return np.maximum(flow, 0.0), p, T, dt
 
-    def curve(self, node: int) -> Any:
+    def curve(self, node: int) -> Callable[[float, float], float]:
         """Flow of a node by the package's curve: pressure [Pa], temperature [K] -> [kg/s]."""
-        p, T = np.full((2, 1), self.room[0]), np.full((2, 1), 300.0)
+        curve = self.found["curve"][node : node + 1]
+        return lambda pressure, temperature: curve_slopes(curve, pressure, temperature)[0]
 
-        def flow(pressure: float, temperature: float) -> float:
-            p[node], T[node] = pressure, temperature
-            return float(curve_flow(self.snapshot.curve, p, T)[0][node, 0])
+    def around(self, node: int) -> Any:
+        """Walls of a node's passage as the core takes them, shape (1,)."""
+        return self.found["around"][node : node + 1]
 
-        return flow
-
-    def march(self, flow: Array, T: Array) -> March:
-        """March flows [kg/s] from port temperatures [K], both of shape (row, node)."""
-        network = self.finished.network
-        flow, T = flow[..., None], T[..., None]
-        return march(
-            self.iteration.air, network.passages, network.closures, flow, T,
-            self.snapshot.passage_walls, self.room,
-            cold_profile(flow.shape, T, self.room * 1.2), SETTLING,
-        )  # fmt: skip
+    def march(self, node: int, flow: Array, T: Array) -> Any:
+        """March flows [kg/s] from port temperatures [K]; the core's `March`, shape (row,)."""
+        walls = self.around(node)
+        return np.array(
+            [self.parts.march(m, T0, walls, node, SETTLING) for m, T0 in zip(flow, T, strict=True)]
+        )
 
     def flow_at(self, p: Array, T: Array, guess: Array) -> Array:
         """Flow that the march itself gives at port pressures and temperatures, (row, node)."""
         excess = np.log((p / self.room) ** 2 - 1.0)
 
         def excess_of(y: Array) -> Array:
-            found = self.march(np.exp(y), T).port_pressure[..., 0]
-            return np.asarray(np.log((found / self.room) ** 2 - 1.0))
+            found = [self.march(i, np.exp(y[:, i]), T[:, i])["port_pressure"] for i in self.nodes]
+            return np.asarray(np.log((np.stack(found, axis=1) / self.room) ** 2 - 1.0))
 
         y = np.log(guess)
         for _ in range(4):
@@ -113,32 +114,56 @@ class SplitSide:
 
         Arrays hold the instants of a cycle from the start of each node's pulse, (instant, node).
         """
-        network, walls = self.finished.network, self.snapshot.passage_walls
-        pulses = cut_pulses(flow[..., None], T[..., None], dt[..., None], 1)
-        marched = self.march(pulses.flow[..., 0], pulses.T0[..., 0])
-        heat = passage_heat(self.iteration.air, network.passages, pulses, marched, walls)
-        return np.asarray((heat.barrel * walls.barrel - heat.barrel_pull).sum(axis=0)[:, 0])
+        taken = []
+        for node, heat in enumerate(self._heat_of_phases(flow, T, dt)):
+            wall = self.found["around"][node]["barrel"]
+            taken.append((heat["barrel"] * wall - heat["barrel_pull"]).sum())
+        return np.asarray(taken)
 
     def rest_heat(self, flow: Array, T: Array, dt: Array) -> Array:
         """The part of it that the air at rest takes [W]."""
-        network, walls = self.finished.network, self.snapshot.passage_walls
-        pulses = cut_pulses(flow[..., None], T[..., None], dt[..., None], 1)
-        marched = self.march(pulses.flow[..., 0], pulses.T0[..., 0])
-        heat = passage_heat(self.iteration.air, network.passages, pulses, marched, walls)
-        return np.asarray(heat.rest_share[:, 0])
+        return np.asarray([heat["rest_barrel"] for heat in self._heat_of_phases(flow, T, dt)])
 
     def heat_at_instants(self, flow: Array, T: Array, dt: Array, flowing: Array) -> Array:
         """The same, but every instant marched by itself, rest as before [W].
 
         `flowing` are weights of the instants that leave out the rest [s].
         """
-        least = NOTHING * flow.max(axis=0)
-        marched = self.march(np.maximum(flow, least), T)
-        seen = marched.adiabatic_temperature[TUBE_CELLS:, ..., 0]
-        wall = self.snapshot.passage_walls.barrel[:, None, :, 0]
-        heat = (marched.barrel_conductance[..., 0] * (wall - seen)).sum(axis=0)
-        mean = (heat * flowing).sum(axis=0) / dt.sum(axis=0)
-        return np.asarray(mean + self.rest_heat(flow, T, dt))
+        least, mean = NOTHING * flow.max(axis=0), []
+        for node in self.nodes:
+            marched = self.march(node, np.maximum(flow[:, node], least[node]), T[:, node])
+            seen = marched["seen"][:, self.tube : self.tube + self.cells]
+            gap = self.found["around"][node]["barrel"][: self.cells] - seen
+            heat = (marched["barrel"][:, : self.cells] * gap).sum(axis=1)
+            mean.append((heat * flowing[:, node]).sum() / dt[:, node].sum())
+        return np.asarray(mean) + self.rest_heat(flow, T, dt)
+
+    def _heat_of_phases(self, flow: Array, T: Array, dt: Array) -> list[Any]:
+        found = []
+        for node in self.nodes:
+            row = evenly_kept(flow[:, node], T[:, node], dt[:, node])
+            period, phases = float(dt[:, node].sum()), self.parts.resolution.phases
+            pulses = cut_pulses(*row, phases, period)
+            mean = pulses["mass"][:phases] / pulses["time"][:phases]
+            marched = self.march(node, mean, pulses["T0"][:phases])
+            heat = self.parts.heat(pulses, marched, self.around(node), period, node)
+            found.append(heat)
+        return found
+
+
+def evenly_kept(flow: Array, T: Array, dt: Array) -> tuple[Array, Array, Array]:
+    """Join neighbouring instants until there are as many as the package takes.
+
+    Mass, enthalpy and time are kept.
+    """
+    most = 2 * constants()["MAX_INSTANTS"]
+    each = -(-len(flow) // most)
+    if each == 1:
+        return flow, T, dt
+    starts = np.arange(0, len(flow), each)
+    time, mass, heat = (np.add.reduceat(x, starts) for x in (dt, flow * dt, flow * T * dt))
+    safe = np.where(mass > 0.0, mass, 1.0)
+    return mass / time, np.where(mass > 0.0, heat / safe, T[starts]), time
 
 
 def spread(cells: Array, x: Array) -> Array:
