@@ -52,7 +52,7 @@ def put_law(parts: PassageParts, name: str, law: Law) -> None:
 
 def constant(value: float) -> Law:
     """A law that is one number."""
-    return Law(slow=Part(base=lambda Re, Pr: value or NOTHING, by_prandtl=False))
+    return Law(slow=Part(base=lambda Re, Pr: np.full_like(Re, value or NOTHING), by_prandtl=False))
 
 
 def plain_tube(parts: PassageParts, f: float, nusselt: float = 0.0) -> PassageParts:

@@ -12,8 +12,8 @@ from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.compare import compare
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.designs import Design
 from jacketcalc.core.run import run
+from jacketcalc.designs import Design
 from jacketcalc.inputs import Case
 from jacketcalc.report.study_figures import study_figures
 from jacketcalc.show.text import make_text

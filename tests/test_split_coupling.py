@@ -22,9 +22,8 @@ from plain import instant_split, plain_machine
 from plain.instant_cycle import HeldMachine
 from plain.split_side import NOTHING, SplitSide
 
-from jacketcalc.designs import Design
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.run import run
+from jacketcalc.core.reading import read_outcome
 
 KEPT: dict[str, Any] = json.loads(instant_split.STORE.read_text())
 CURVE, INSTANTS, WALLS = KEPT["curve"], KEPT["instants"]["results"], KEPT["walls"]["results"]
@@ -64,9 +63,9 @@ def side() -> SplitSide:
 
 
 @pytest.fixture(scope="module")
-def package() -> dict[str, float]:
+def package(side: SplitSide) -> dict[str, float]:
     """Its numbers under the names kept."""
-    return numbers(run([Design(machine=MACHINE)])[0].outcome)
+    return numbers(read_outcome(side.solution))
 
 
 def numbers(outcome: Outcome) -> dict[str, float]:

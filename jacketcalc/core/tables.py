@@ -80,7 +80,8 @@ def fill_part(record: Any, part: Part) -> None:
     def values(Re: Array) -> list[Array]:
         return [part.base(Re, Pr) for Pr in each]
 
-    fill_table(record, values, part.lowest, part.highest)
+    intervals = FINE_INTERVALS if part.steep else INTERVALS
+    fill_table(record, values, part.lowest, part.highest, intervals)
 
 
 def fill_law(record: Any, law: Law) -> None:

@@ -38,6 +38,8 @@ class Part:
     """Highest Reynolds number [-]."""
     by_prandtl: bool = True
     """Whether it depends on the Prandtl number."""
+    steep: bool = False
+    """Whether it bends so much within a decade that its table is finer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,7 +191,8 @@ def annulus(c: Channel, factor: float, own: OwnLaws | None = None) -> Part:
         f = float(heat.annulus_friction(Re, c.radius_ratio))
         return whole * float(ht.turbulent_Gnielinski(Re, Pr, f))
 
-    return Part(base=each(nusselt), lowest=heat.LOWEST_ANNULUS)
+    # It falls steeply towards a Reynolds number of 1000.
+    return Part(base=each(nusselt), lowest=heat.LOWEST_ANNULUS, steep=True)
 
 
 def tube_friction(roughness: float) -> Law:

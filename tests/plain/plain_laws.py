@@ -134,6 +134,18 @@ def one_wall_laminar(aspect: float) -> float:
     return sum(c / aspect**i for i, c in enumerate(series))
 
 
+def annulus_nusselt(Re: float, Pr: float, ratio: float) -> float:
+    """Nusselt number of turbulent flow in an annulus (Gnielinski 2009), no wall factor.
+
+    `ht` has the form of 1976, which is 0.5 to 1.2 % below above a Reynolds number of 10 000.
+    """
+    flow, a = max(Re, 1000.0), min(ratio, 0.999)
+    star = ((1 + a * a) * math.log(a) + (1 - a * a)) / ((1 - a) ** 2 * math.log(a)) * flow
+    f = (1.8 * math.log10(star) - 1.5) ** -2
+    k1 = 1.07 + 900.0 / flow - 0.63 / (1.0 + 10.0 * Pr)
+    return float(f / 8 * flow * Pr / (k1 + 12.7 * math.sqrt(f / 8) * (Pr ** (2 / 3) - 1.0)))
+
+
 def channel_nusselt(
     Re: float, Pr: float, Dh: float, Dc: float, aspect: float, ratio: float, slenderness: float
 ) -> float:
@@ -148,13 +160,8 @@ def channel_nusselt(
     curved = 1.37 * (Re * math.sqrt(Dh / Dc)) ** 0.315
     if aspect > 1.0:
         curved *= floor / one_wall_laminar(1.0)
-    flow, a = max(Re, 1000.0), min(ratio, 0.999)
-    star = ((1 + a * a) * math.log(a) + (1 - a * a)) / ((1 - a) ** 2 * math.log(a)) * flow
-    f = (1.8 * math.log10(star) - 1.5) ** -2
-    k1 = 1.07 + 900.0 / flow - 0.63 / (1.0 + 10.0 * Pr)
-    annulus = f / 8 * flow * Pr / (k1 + 12.7 * math.sqrt(f / 8) * (Pr ** (2 / 3) - 1.0))
     factor = near_entry(slenderness) * 0.85 * 0.5 * (0.75 * ratio**-0.17 + 0.86 * ratio**-0.16)
-    return max(floor, curved, annulus * factor)
+    return max(floor, curved, annulus_nusselt(Re, Pr, ratio) * factor)
 
 
 def heated_gas(Tb: float, Tw: float, Re: float) -> float:

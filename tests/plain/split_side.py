@@ -12,7 +12,9 @@ from scipy.interpolate import CubicSpline
 from jacketcalc.core.layout import constants
 from jacketcalc.core.parts import PassageParts, curve_slopes, cut_pulses
 from jacketcalc.core.run import solve
-from jacketcalc.designs import Design
+from jacketcalc.designs import Design, OwnLaws
+
+from .plain_laws import annulus_nusselt
 
 Array = NDArray[np.float64]
 
@@ -26,8 +28,10 @@ class SplitSide:
     """A converged solution of the package, asked for what a passage does at given instants."""
 
     def __init__(self, machine: Any) -> None:
-        self.parts = PassageParts(machine)
-        self.solution = solve(Design(machine=machine), self.parts.resolution)
+        same = OwnLaws(name="the plain script's annulus", turbulent=annulus_nusselt)
+        design = Design(machine=machine, laws=same)
+        self.parts = PassageParts(design)
+        self.solution = solve(design, self.parts.resolution)
         self.found = self.solution.found
         if not self.solution.runs:
             raise ArithmeticError("the package found no steady cycle")
