@@ -8,7 +8,7 @@ One machine, its pitches, any of its numbers, and any list of machines:
 >>> table = compare_pitches(case, "8 mm", "48 mm", 16)  # doctest: +SKIP
 >>> table = run_study(case, ["jacket.gap=2mm:8mm:7"])  # doctest: +SKIP
 >>> cases = [set_value(case, "tank.pressure", f"{p} bar(g)") for p in (200, 300)]  # doctest: +SKIP
->>> results = sweep(cases, executor=None)  # doctest: +SKIP
+>>> results = sweep(cases)  # doctest: +SKIP
 """
 
 from __future__ import annotations
@@ -23,12 +23,10 @@ if TYPE_CHECKING:
     from jacketcalc.studies.limits import Limits
     from jacketcalc.studies.study import compare_pitches, run_study
     from jacketcalc.studies.sweep import sweep
-    from jacketcalc.studies.workers import Workers
 
 __version__ = "0.1.0"
 __all__ = [
     "Limits",
-    "Workers",
     "__version__",
     "assess",
     "compare_pitches",
@@ -40,7 +38,6 @@ __all__ = [
 
 _HOMES = {
     "Limits": "jacketcalc.studies.limits",
-    "Workers": "jacketcalc.studies.workers",
     "assess": "jacketcalc.assessment.assess",
     "compare_pitches": "jacketcalc.studies.study",
     "read_case": "jacketcalc.casefile.reading",

@@ -55,7 +55,7 @@ class Design:
 
 
 def without_jackets(machine: Machine, *, tubes: bool = True) -> Machine:
-    """Return a machine without jackets; its routing is kept, so it can stand in one batch."""
+    """Return a machine without jackets; its routing is kept."""
     exhausts = (machine.exhaust_1, machine.exhaust_2)
     if not tubes:
         exhausts = (

@@ -1,28 +1,32 @@
-"""Run by the tests of sweeps in a process of its own, to be killed there."""
+"""Run by the tests of sweeps in a process of its own, to be killed or interrupted there."""
 
 from __future__ import annotations
 
-import os
 import sys
-import time
 
 from study_sample import COARSE, small_case
 
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.inputs import Case
 from jacketcalc.studies import sweep
-from jacketcalc.studies.workers import Workers
 
 
-def cases() -> list[Case]:
-    return [set_value(small_case(), "jacket.pitch", f"{p} mm") for p in (16, 24, 32)]
+def cases(count: int = 3) -> list[Case]:
+    return [set_value(small_case(), "jacket.pitch", f"{16 + 8 * n} mm") for n in range(count)]
 
 
 if __name__ == "__main__":
     if sys.argv[1] == "sweep":
-        sweep.LARGEST = 1
-        sweep.sweep(cases(), folder=sys.argv[2], resolution=COARSE)
+        sweep.BATCH = 1
+        sweep.sweep(cases(), folder=sys.argv[2], resolution=COARSE, threads=1)
     else:
-        with Workers(2) as workers:
-            print(*{workers.submit(os.getpid).result() for _ in range(4)}, flush=True)
-            time.sleep(600)
+        many = cases() * 1000
+
+        def tell(share: float) -> None:
+            if share > 0.0:
+                print("begun", flush=True)
+
+        try:
+            sweep.sweep(many, progress=tell)
+        except KeyboardInterrupt:
+            sys.exit(130)

@@ -25,8 +25,8 @@ STORE = Path(__file__).with_name("earlier") / "answers.json.gz"
 FLOWS, KELVIN = 2e-4, 0.1
 """Agreement asked for of flows, rates and heats [-], and of temperatures [K]."""
 LEAK = 1e-3
-"""Agreement asked for of the share that leaks over the lands [-]: six passes then left a part of it,
-most in a laminar slot; now it is a quadratic solved exactly."""
+"""Agreement asked for of the share that leaks over the lands [-]: six passes then left a part of
+it, most in a laminar slot; now it is a quadratic solved exactly."""
 LEAK_WEIGHT = 3.0
 """Change of a jacket's numbers for each change of that share: friction goes with the flow to the
 power of 1.75 to 2, its heat with less [-]."""

@@ -137,13 +137,13 @@ def test_a_killed_command_goes_on_to_the_same_bytes(empty: Path) -> None:
         "import os, signal, sys\n"
         "from jacketcalc.cli import folder\n"
         "from jacketcalc.cli.main import main\n"
-        "from jacketcalc.components.stroke_grid import Resolution\n"
+        "from jacketcalc.core.resolution import Resolution\n"
         "write = folder.write_bytes\n"
         "def killed(path, data, **more):\n"
         "    write(path, data, **more)\n"
         "    if path.name == 'vary.csv': os.kill(os.getpid(), signal.SIGKILL)\n"
         "if 'kill' in sys.argv: folder.write_bytes = killed\n"
-        f"sys.exit(main({[*OVER, '--processes', '1']!r}))\n"
+        f"sys.exit(main({[*OVER, '--threads', '1']!r}))\n"
     )
     for words, status in ((["kill"], -signal.SIGKILL), ([], 0)):
         done = subprocess.run(
@@ -237,7 +237,12 @@ def test_a_kept_batch_of_other_content_is_solved_again(
     case = read_case("case.toml")
     found = sweep.sweep([case])
     calls = []
-    monkeypatch.setattr(sweep, "run", lambda _, **__: calls.append(1) or found)
+
+    def solved(designs, **_):  # type: ignore[no-untyped-def]
+        calls.extend(designs)
+        yield from zip(range(len(designs)), found, strict=False)
+
+    monkeypatch.setattr(sweep, "run_each", solved)
     for kind, (spoil, used) in BATCHES.items():
         calls.clear()
         sweep.sweep([case], folder=kind)

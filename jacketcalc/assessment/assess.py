@@ -1,4 +1,4 @@
-"""Assess a case: solve every variant in one batch, compare, judge."""
+"""Assess a case: solve every variant, compare, judge."""
 
 from __future__ import annotations
 

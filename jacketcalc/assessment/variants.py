@@ -1,4 +1,4 @@
-"""The machines that an assessment solves, all in one batch."""
+"""The machines that an assessment solves."""
 
 from __future__ import annotations
 

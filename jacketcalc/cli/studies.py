@@ -1,12 +1,9 @@
-"""What the commands that solve many machines share: options, processes, progress."""
+"""What the commands that solve many machines share: options, progress."""
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Sequence
-from concurrent.futures import Executor
-from contextlib import AbstractContextManager, nullcontext
 from typing import TYPE_CHECKING
 
 import click
@@ -25,8 +22,8 @@ if TYPE_CHECKING:
 def study_options(function: Command) -> Command:
     """Add the options of every study."""
     for option in (
-        click.option("--processes", metavar="N", type=click.IntRange(1, 512),
-                     help="Processes for large studies; one for each core when not given."),
+        click.option("--threads", metavar="N", type=click.IntRange(1, 512),
+                     help="Machines solved at once; one for each core when not given."),
         click.option("--force", is_flag=True, help="Replace files that are in FOLDER."),
         click.option("-o", "--output", metavar="FOLDER", type=click.Path(file_okay=False),
                      help="Write tables and figures into FOLDER; an interrupted study goes on "
@@ -35,17 +32,6 @@ def study_options(function: Command) -> Command:
     ):  # fmt: skip
         function = option(function)
     return function
-
-
-def pool(designs: int, processes: int | None) -> AbstractContextManager[Executor | None]:
-    """Return processes for a study of so many designs, none where one does as well."""
-    from jacketcalc.studies.sweep import WORTH_TWO, split
-    from jacketcalc.studies.workers import Workers
-
-    count = min(processes or os.cpu_count() or 1, len(split(designs)))
-    if count < 2 or designs < WORTH_TWO:
-        return nullcontext(None)
-    return Workers(count)
 
 
 TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
@@ -77,13 +63,12 @@ def solve_table(
     band: bool,
     limits: Limits,
     folder: Folder,
-    processes: int | None,
+    threads: int | None,
 ) -> Table:
     """Solve a study with progress on the terminal."""
     from jacketcalc.studies.grid import make_plan
     from jacketcalc.studies.study import solve_plan
 
     plan = make_plan(case, axes, band=band, limits=limits)
-    count = len(plan.designs)
-    with Progress(sys.stderr) as progress, pool(count, processes) as executor:
-        return solve_plan(plan, executor, folder=folder.checkpoint, progress=progress)
+    with Progress(sys.stderr) as progress:
+        return solve_plan(plan, folder=folder.checkpoint, progress=progress, threads=threads)

@@ -28,7 +28,7 @@ def run_table(
     as_json: bool,
     output: str | None,
     force: bool,
-    processes: int | None,
+    threads: int | None,
 ) -> None:
     """Solve a study, write its files, and print it."""
     read = read_case(case)
@@ -36,7 +36,7 @@ def run_table(
     with open_folder(
         output, stem, TABLE_ENDINGS, force=force, case=read, asked=repr((axes, band))
     ) as folder:
-        table = solve_table(read, axes, band, limits, folder, processes)
+        table = solve_table(read, axes, band, limits, folder, threads)
         try:
             if folder.path:
                 folder.write(table_forms(table))

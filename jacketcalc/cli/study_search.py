@@ -1,4 +1,4 @@
-"""A search from the command line: its processes, its files."""
+"""A search from the command line: its progress, its files."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from jacketcalc.cli.folder import Folder, Make
 from jacketcalc.cli.progress import Progress
-from jacketcalc.cli.studies import TABLE_ENDINGS, pool, table_forms
+from jacketcalc.cli.studies import TABLE_ENDINGS, table_forms
 from jacketcalc.inputs import Case
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.optimum_text import make_optimum_text
@@ -33,13 +33,13 @@ def find_optimum(
     population: int,
     generations: int,
     folder: Folder,
-    processes: int | None,
+    threads: int | None,
 ) -> tuple[Optimum, dict[str, Make]]:
     """Search, and return what was found with the files it makes."""
-    with Progress(sys.stderr) as progress, pool(population, processes) as executor:
+    with Progress(sys.stderr) as progress:
         optimum = optimise(
             case, variables, aim, limits, population=population, generations=generations,
-            executor=executor, folder=folder.checkpoint, progress=progress,
+            folder=folder.checkpoint, progress=progress, threads=threads,
         )  # fmt: skip
     if not folder.path:
         return optimum, {}

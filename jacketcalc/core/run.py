@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import queue
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
 
@@ -96,24 +97,45 @@ def run(
 
     Parameters
     ----------
+    designs, resolution, details, threads : as in `run_each`
+    progress : called with the share done, 0 to 1
+    """
+    results: dict[int, Result] = {}
+    with closing(
+        run_each(designs, resolution=resolution, details=details, threads=threads)
+    ) as coming:
+        for place, result in coming:
+            results[place] = result
+            if progress is not None:
+                progress(len(results) / len(designs))
+    return [results[place] for place in range(len(designs))]
+
+
+def run_each(
+    designs: Sequence[Design],
+    *,
+    resolution: Resolution | None = None,
+    details: bool = False,
+    threads: int | None = None,
+) -> Generator[tuple[int, Result]]:
+    """Solve designs and yield the place and result of each as it comes.
+
+    Closing the generator ends the solutions that are under way.
+
+    Parameters
+    ----------
     designs : designs, of any layouts
     resolution : how finely; the standard one when None
     details : keep profiles and diagrams
-    progress : called with the share done, 0 to 1
     threads : machines solved at once; as many as there are cores when None
     """
+    core_air()  # made once, before threads ask for it
     stop = np.zeros(1, dtype=np.int32)
-    core_air()  # made once, before threads share it
 
     def one(place: int) -> Result:
         return read_result(solve(designs[place], resolution, stop), details)
 
-    results: dict[int, Result] = {}
-    for place, result in _spread(one, len(designs), threads or os.cpu_count() or 1, stop):
-        results[place] = result
-        if progress is not None:
-            progress(len(results) / len(designs))
-    return [results[place] for place in range(len(designs))]
+    return _spread(one, len(designs), threads or os.cpu_count() or 1, stop)
 
 
 def read_result(solution: Solution, details: bool = False) -> Result:
@@ -138,7 +160,7 @@ def _failure(solution: Solution) -> str:
 
 def _spread(
     work: Callable[[int], Result], count: int, threads: int, stop: Any
-) -> Iterator[tuple[int, Result]]:
+) -> Generator[tuple[int, Result]]:
     """Do all work on threads, and yield what is done as it comes; an interrupt ends them."""
     todo, lock = iter(range(count)), threading.Lock()
     done: queue.SimpleQueue[tuple[int, Result | BaseException]] = queue.SimpleQueue()

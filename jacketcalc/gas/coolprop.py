@@ -26,6 +26,8 @@ SKIP_SATURATION_FITS = "COOLPROP_DISABLE_SUPERANCILLARIES_ENTIRELY"
 """Environment switch that cuts CoolProp's import from seconds to 0.2 s; air needs no such fits."""
 
 _own = threading.local()
+_loading = threading.Lock()
+"""Two threads that send output to nowhere at once could not bring it back."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +58,7 @@ class ReferenceState:
 def load() -> ModuleType:
     """Import CoolProp, quickly and without the line it prints."""
     os.environ.setdefault(SKIP_SATURATION_FITS, "1")
-    with _discarded_output():
+    with _loading, _discarded_output():
         return importlib.import_module("CoolProp")
 
 

@@ -113,6 +113,7 @@ def optimise(
     folder: str = "",
     resolution: Resolution | None = None,
     progress: Progress | None = None,
+    threads: int | None = None,
 ) -> Optimum:
     """Search the best design that can be made, then solve its neighbourhood under the whole band.
 
@@ -125,7 +126,7 @@ def optimise(
     aim : what is wanted
     limits : what must be kept beside the limits of the case and its materials
     population, generations : size of the search
-    executor, folder, resolution : as in `sweep`
+    executor, folder, resolution, threads : as in `sweep`
     progress : called with the share done, 0 to 1, of a total that is corrected on the way
     """
     if not has_jacket(case.machine):
@@ -138,7 +139,10 @@ def optimise(
         nonlocal largest
         largest = len(designs)
         told = tally.part(len(designs))
-        return sweep(designs, executor, folder=folder, resolution=resolution, progress=told)
+        return sweep(
+            designs, executor, folder=folder, resolution=resolution, progress=told,
+            threads=threads,
+        )  # fmt: skip
 
     def count(generations_left: int) -> None:
         # Later generations ask for fewer new designs: the last one tells how many.
@@ -152,7 +156,7 @@ def optimise(
     tally.expect(0)
     scan = solve_plan(
         plan, executor, folder=folder, resolution=resolution,
-        progress=tally.part(len(plan.designs)),
+        progress=tally.part(len(plan.designs)), threads=threads,
     )  # fmt: skip
     held = tuple(
         (v.axis.path, text)

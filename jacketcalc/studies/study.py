@@ -59,6 +59,7 @@ def compare_pitches(
     executor: Executor | None = None,
     folder: str = "",
     progress: Progress | None = None,
+    threads: int | None = None,
 ) -> Table:
     """Solve the machine at every pitch against the bare machine, with band and split.
 
@@ -68,10 +69,12 @@ def compare_pitches(
     low, high : first and last pitch with their units
     count : number of pitches
     stage : the stage whose jacket alone is varied; all jackets together when None
-    executor, folder, progress : as in `sweep`
+    executor, folder, progress, threads : as in `sweep`
     """
     axis = pitch_axis(case, low, high, count, stage)
-    return run_study(case, [axis], executor=executor, folder=folder, progress=progress)
+    return run_study(
+        case, [axis], executor=executor, folder=folder, progress=progress, threads=threads
+    )
 
 
 def run_study(
@@ -86,6 +89,7 @@ def run_study(
     folder: str = "",
     resolution: Resolution | None = None,
     progress: Progress | None = None,
+    threads: int | None = None,
 ) -> Table:
     """Solve every point of a study, jacketed and bare, under every member of the band.
 
@@ -96,11 +100,13 @@ def run_study(
     case : the case
     axes : entries that are varied, one or two as a rule, such as `jacket.gap=2mm:8mm:7`
     band, split, limits, drawn : as in `make_plan`
-    executor, folder, resolution, progress : as in `sweep`
+    executor, folder, resolution, progress, threads : as in `sweep`
     """
     read = [parse_axis(case, axis, "") if isinstance(axis, str) else axis for axis in axes]
     plan = make_plan(case, read, band=band, split=split, limits=limits, drawn=drawn)
-    return solve_plan(plan, executor, folder=folder, resolution=resolution, progress=progress)
+    return solve_plan(
+        plan, executor, folder=folder, resolution=resolution, progress=progress, threads=threads
+    )
 
 
 def solve_plan(
@@ -110,9 +116,13 @@ def solve_plan(
     folder: str = "",
     resolution: Resolution | None = None,
     progress: Progress | None = None,
+    threads: int | None = None,
 ) -> Table:
     """Solve what a plan lists; the parameters are those of `sweep`."""
     count = len(plan.designs)
     told = Tally(progress, count).part(count)
-    results = sweep(plan.designs, executor, folder=folder, resolution=resolution, progress=told)
+    results = sweep(
+        plan.designs, executor, folder=folder, resolution=resolution, progress=told,
+        threads=threads,
+    )  # fmt: skip
     return make_table(plan, results)

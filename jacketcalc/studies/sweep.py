@@ -1,37 +1,35 @@
-"""Many designs solved in batches, here or by any executor, with what is done kept on the way."""
+"""Many designs solved here on threads, or by any executor, with what is done kept on the way."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from contextlib import closing
+from itertools import pairwise
 
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.run import Result, run
+from jacketcalc.core.run import Result, run, run_each
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress
 from jacketcalc.studies.checkpoint import Checkpoint
-from jacketcalc.studies.workers import Workers, watched
 
-LARGEST = 256
-"""Designs of a batch: more save little and lose more when a study is interrupted [-]."""
-WORTH_TWO = 48
-"""Designs from which two batches on two cores beat one on one [-]."""
+BATCH = 16
+"""Designs that are kept together: half a second's work, all that an interruption loses [-]."""
 POLL = 0.25
-"""Time between looks at what the workers have done [s]."""
+"""Time between looks for an interrupt while an executor works [s]."""
 
 
-def split(count: int) -> list[list[int]]:
-    """Share places out to batches.
+def split(count: int) -> list[range]:
+    """Share places out to batches of neighbours.
 
     The batches depend on nothing but the count, so that a study goes on where it stopped on
-    any number of cores. Neighbours, which cost alike, go to different batches.
+    any number of cores.
     """
-    batches = max(1, math.ceil(count / LARGEST))
-    if count >= WORTH_TWO and batches % 2:
-        batches += 1
-    return [list(range(first, count, batches)) for first in range(min(batches, count))]
+    batches = math.ceil(count / BATCH)
+    marks = [count * batch // batches for batch in range(batches)] + [count]
+    return [range(*ends) for ends in pairwise(marks)]
 
 
 def sweep(
@@ -41,23 +39,24 @@ def sweep(
     folder: str = "",
     resolution: Resolution | None = None,
     progress: Progress | None = None,
+    threads: int | None = None,
 ) -> list[Result]:
     """Solve cases, and return their results in order.
 
     Parameters
     ----------
     cases : cases or designs, of any layouts
-    executor : any `concurrent.futures.Executor`; batches are solved here when None
+    executor : any `concurrent.futures.Executor`; solved here, on threads, when None
     folder : where finished batches are kept; a sweep of the same cases goes on from them
     resolution : steps of a stroke; the standard ones when None
     progress : called with the share done, 0 to 1
+    threads : machines solved at once here; as many as there are cores when None
 
     Examples
     --------
     On all cores of this machine, and on whatever a dask scheduler has (`jacketcalc[dask]`):
 
-    >>> with Workers() as workers:  # doctest: +SKIP
-    ...     results = sweep(cases, workers, folder="kept")
+    >>> results = sweep(cases, folder="kept")  # doctest: +SKIP
     >>> from distributed import Client  # doctest: +SKIP
     >>> with Client("tcp://127.0.0.1:8786") as client:  # doctest: +SKIP
     ...     results = sweep(cases, client.get_executor(), folder="kept")
@@ -65,86 +64,74 @@ def sweep(
     designs = [c if isinstance(c, Design) else Design(machine=c.machine) for c in cases]
     resolution = resolution or Resolution()
     kept = Checkpoint(folder, resolution)
-    batches = split(len(designs))
-    found: dict[int, list[Result]] = {}
-    for number, batch in enumerate(batches):
-        done = kept.load([designs[i] for i in batch])
-        if done is not None:
-            found[number] = done
-    todo = {n: [designs[i] for i in b] for n, b in enumerate(batches) if n not in found}
-    report = _Report(progress, len(batches), len(found))
-    report.within(0.0)
+    found: dict[int, Result] = {}
+    todo: list[range] = []
+    for batch in split(len(designs)):
+        done = kept.load([designs[place] for place in batch])
+        if done is None:
+            todo.append(batch)
+        else:
+            found.update(zip(batch, done, strict=True))
 
-    def keep(number: int, results: list[Result]) -> None:
-        kept.save(todo[number], results)
-        found[number] = results
-        report.finished()
+    def tell() -> None:
+        if progress is not None and designs:
+            progress(len(found) / len(designs))
 
-    if executor is None:
-        for number, batch_designs in todo.items():
-            keep(number, run(batch_designs, resolution=resolution, progress=report.within))
-    elif todo:
-        _spread(todo, executor, resolution, report, keep)
-    ordered: dict[int, Result] = {}
-    for number, batch in enumerate(batches):
-        ordered.update(zip(batch, found[number], strict=True))
-    return [ordered[i] for i in range(len(designs))]
+    def keep(batch: range) -> None:
+        kept.save([designs[place] for place in batch], [found[place] for place in batch])
+
+    tell()
+    each = (
+        _here(designs, todo, resolution, threads)
+        if executor is None
+        else _there(designs, todo, resolution, executor)
+    )
+    with closing(each):
+        for batch, results in each:
+            found.update(results)
+            if all(place in found for place in batch):
+                keep(batch)
+            tell()
+    return [found[place] for place in range(len(designs))]
 
 
-def _spread(
-    todo: dict[int, list[Design]],
-    executor: Executor,
-    resolution: Resolution,
-    report: _Report,
-    keep: Callable[[int, list[Result]], None],
-) -> None:
-    """Submit batches and keep each as it arrives."""
-    workers = executor if isinstance(executor, Workers) else None
-    waiting: dict[Future[list[Result]], int] = {}
-    for slot, (number, designs) in enumerate(todo.items()):
-        place = None if workers is None else slot % len(workers.shares)
-        waiting[executor.submit(solve_batch, designs, resolution, place)] = number
+Finished = tuple[range, dict[int, Result]]
+"""A batch, and what has been finished of it."""
+
+
+def _here(
+    designs: Sequence[Design], todo: Sequence[range], resolution: Resolution, threads: int | None
+) -> Generator[Finished]:
+    """Solve on threads; yield design by design."""
+    owners = [(batch, place) for batch in todo for place in batch]
+    coming = run_each(
+        [designs[place] for _, place in owners], resolution=resolution, threads=threads
+    )
+    with closing(coming):
+        for number, result in coming:
+            batch, place = owners[number]
+            yield batch, {place: result}
+
+
+def _there(
+    designs: Sequence[Design], todo: Sequence[range], resolution: Resolution, executor: Executor
+) -> Generator[Finished]:
+    """Submit batches, and yield each as it arrives."""
+    waiting: dict[Future[list[Result]], range] = {
+        executor.submit(solve_batch, [designs[place] for place in batch], resolution): batch
+        for batch in todo
+    }
     try:
         while waiting:
             done, _ = wait(waiting, timeout=POLL, return_when=FIRST_COMPLETED)
             for future in done:
-                keep(waiting.pop(future), future.result())
-            if workers is not None:
-                report.among(workers.shares_of(len(waiting)))
-    except BaseException:
+                batch = waiting.pop(future)
+                yield batch, dict(zip(batch, future.result(), strict=True))
+    finally:
         for future in waiting:
             future.cancel()
-        raise
 
 
-def solve_batch(
-    designs: Sequence[Design], resolution: Resolution, place: int | None = None
-) -> list[Result]:
-    """Solve one batch in a worker; `place` is where it tells how far it is."""
-    return run(designs, resolution=resolution, progress=watched(place))
-
-
-class _Report:
-    """Turns what is known of the batches into one share."""
-
-    def __init__(self, progress: Progress | None, total: int, done: int) -> None:
-        self._progress, self._total, self._done = progress, max(total, 1), done
-        self._told = 0.0
-
-    def _tell(self, extra: float) -> None:
-        self._told = max(self._told, min(1.0, (self._done + extra) / self._total))
-        if self._progress is not None:
-            self._progress(self._told)
-
-    def finished(self) -> None:
-        """Count one more batch."""
-        self._done += 1
-        self._tell(0.0)
-
-    def within(self, share: float) -> None:
-        """Tell how far the batch is that is being solved here."""
-        self._tell(share)
-
-    def among(self, shares: float) -> None:
-        """Tell the sum of the shares of the batches that workers are solving."""
-        self._tell(shares)
+def solve_batch(designs: Sequence[Design], resolution: Resolution) -> list[Result]:
+    """Solve one batch in a worker, which has one core as a rule."""
+    return run(designs, resolution=resolution, threads=1)

@@ -83,7 +83,7 @@ def command(
     as_json: bool,
     output: str | None,
     force: bool,
-    processes: int | None,
+    threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
     """Search the best pitch, gap and starts of the jackets of CASE.
@@ -128,7 +128,7 @@ def command(
     with open_folder(output, "optimise", ENDINGS, force=force, case=read, asked=search) as folder:
         optimum, forms = find_optimum(
             read, variables, goal, limits, population=population, generations=generations,
-            folder=folder, processes=processes,
+            folder=folder, threads=threads,
         )  # fmt: skip
         try:
             folder.write(forms)

@@ -36,7 +36,7 @@ def command(
     as_json: bool,
     output: str | None,
     force: bool,
-    processes: int | None,
+    threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
     """Solve the machine of CASE at every pitch, against the bare machine.
@@ -52,5 +52,5 @@ def command(
     run_table(
         settings, case, lambda read: [pitch_axis(read, low, high, count, stage, spoken)],
         stem="pitch", band=True, asked=asked, as_json=as_json, output=output, force=force,
-        processes=processes,
+        threads=threads,
     )  # fmt: skip

@@ -39,7 +39,7 @@ def command(
     as_json: bool,
     output: str | None,
     force: bool,
-    processes: int | None,
+    threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
     """Solve the machine of CASE over any of its numbers, one or two at a time.
@@ -67,5 +67,5 @@ def command(
     run_table(
         settings, case, lambda read: [parse_axis(read, axis, "--over") for axis in axes],
         stem="vary", band=len(axes) == 1 if band is None else band, asked=asked, as_json=as_json,
-        output=output, force=force, processes=processes,
+        output=output, force=force, threads=threads,
     )  # fmt: skip
