@@ -30,7 +30,7 @@ it, most in a laminar slot; now it is a quadratic solved exactly."""
 LEAK_WEIGHT = 3.0
 """Change of a jacket's numbers for each change of that share: friction goes with the flow to the
 power of 1.75 to 2, its heat with less [-]."""
-SCHMIDT = 1.5e-3
+SCHMIDT = 2.5e-3
 """Agreement asked for where Schmidt's coil law is chosen [-]: its two ranges, from ht now, are held
 where they meet."""
 FAINT = 1e-6
