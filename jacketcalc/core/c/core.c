@@ -10,6 +10,7 @@
 #include "curve.c"
 #include "heat.c"
 #include "stroke.c"
+#include "bounce.c"
 #include "contents.c"
 #include "pulses.c"
 #include "walls.c"

@@ -18,7 +18,7 @@
 #define MAX_FACES 114
 #define MAX_LEVELS 64
 #define MAX_PHASES 48
-#define MAX_INSTANTS 640
+#define MAX_INSTANTS 1600
 #define MAX_INTERVALS 96
 #define MAX_STATEMENTS 24
 
@@ -256,6 +256,8 @@ typedef struct Stroke {
     int64_t ended; // SOLVED, STALLED or BROKEN [-]
     int64_t first_travel; // first instant of the travel [-]
     int64_t first_rest; // first instant of the rest [-]
+    int64_t by_place; // instants up to which place, not time, led the travel [-]
+    int64_t turns; // times the piston turned back [-]
     double impact; // kinetic energy destroyed at the far stop [J]
     double rough; // largest change left over in a step that did not settle [-]
     double end_mass[MAX_VOLUMES]; // mass at its end [kg]
@@ -265,6 +267,7 @@ typedef struct Stroke {
     double place[MAX_INSTANTS]; // piston travel since the stroke's start [m]
     double dt[MAX_INSTANTS]; // time weight of each instant [s]
     double dx[MAX_INSTANTS]; // weight of piston travel [m]
+    double rub[MAX_INSTANTS]; // friction over that of a piston that goes on, -1 going back [-]
     double p[MAX_INSTANTS][MAX_VOLUMES]; // pressure [Pa]
     double T[MAX_INSTANTS][MAX_VOLUMES]; // temperature [K]
     double volume[MAX_INSTANTS][MAX_VOLUMES]; // volume [m3]

@@ -25,7 +25,7 @@ static double root_at(const double *time, const double *root, int64_t count, dou
 static void even_times(const Solver *s, const Stroke *r, int64_t steps, double *share)
 {
     double time[MAX_INSTANTS], root[MAX_INSTANTS], passed = 0.0, whole = 0.0;
-    int64_t count = s->steps.travel + 1;
+    int64_t count = (r->by_place - r->first_travel) / 2 + 1; /* of the steps led by place */
     time[0] = root[0] = 0.0;
     for (int64_t k = 1; k < count; k++) {
         int64_t at = r->first_travel + 2 * k - 1;
@@ -108,7 +108,8 @@ static void find_peaks(Solver *s)
         out->peak[node] = 0.0;
         for (int half = 0; half < 2; half++)
             for (int64_t k = 0; k < out->stroke[half].instants; k++)
-                if (out->stroke[half].place[k] > OPENING * m->stroke)
+                if (out->stroke[half].place[k] > OPENING * m->stroke
+                    || k >= out->stroke[half].by_place)
                     out->peak[node] = larger(out->peak[node], out->stroke[half].p[k][2 + node]);
     }
     Contents from;

@@ -43,7 +43,7 @@
 #define NODE_ZONE 2.0       /* excess over the room within which a node's outflow may close [Pa] */
 #define UNKNOWN (2 * MAX_VOLUMES)
 
-enum { RELEASE, TRAVEL, REST };
+enum { RELEASE, TRAVEL, REST, BOUNCE };
 
 /* Paths, areas and volumes of one stroke. */
 typedef struct Side {
@@ -51,7 +51,8 @@ typedef struct Side {
     int64_t up[MAX_PATHS], down[MAX_PATHS]; /* volumes; `volumes` is the supply, one more the receiver */
     int64_t paths;
     double rate[MAX_VOLUMES];         /* change of volume with piston travel [m2] */
-    double force[MAX_VOLUMES];        /* force on the piston for each volume's pressure [m2] */
+    double push[MAX_VOLUMES];         /* area that each volume's pressure pushes on [m2] */
+    double rub[MAX_VOLUMES];          /* friction for each volume's pressure [m2] */
     double start_volume[MAX_VOLUMES]; /* at the reversal [m3] */
 } Side;
 
@@ -64,15 +65,17 @@ typedef struct Point {
 /* What the step starts from. */
 typedef struct Base {
     double mass[MAX_VOLUMES], energy[MAX_VOLUMES], kinetic;
+    double place, speed; /* of a piston that time leads [m], [m/s] */
 } Base;
 
 /* Everything given at an instant. */
 typedef struct Instant {
-    int phase;      /* RELEASE, TRAVEL or REST */
+    int phase;      /* RELEASE, TRAVEL, REST or BOUNCE */
     int fixed;      /* the duration is given */
     double share;   /* weight a of the instant in its step [-] */
     double dx;      /* travel of the whole step [m] */
     double target;  /* force asked for [N] */
+    double rub;     /* direction that friction is against [-] */
     double volume[MAX_VOLUMES], conductance[MAX_VOLUMES], wall[MAX_VOLUMES], lead[MAX_VOLUMES];
 } Instant;
 
@@ -112,8 +115,9 @@ static Side stroke_side(const Machine *m, int64_t number)
     s.down[1] = 2 + (s.vented == 1 ? m->nodes - 1 : 0);
     s.rate[s.fed] = m->drive_area[s.fed];
     s.rate[s.vented] = -m->drive_area[s.vented];
-    s.force[s.fed] = (1.0 - m->friction_share) * m->drive_area[s.fed];
-    s.force[s.vented] = -m->drive_area[s.vented];
+    s.push[s.fed] = m->drive_area[s.fed];
+    s.push[s.vented] = -m->drive_area[s.vented];
+    s.rub[s.fed] = m->friction_share * m->drive_area[s.fed];
     for (int64_t i = 0; i < m->stages; i++) {
         const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
         int64_t v = first + i;
@@ -123,20 +127,27 @@ static Side stroke_side(const Machine *m, int64_t number)
         s.up[3 + 2 * i] = v;
         s.down[3 + 2 * i] = stage->after < 0 ? tank : stage->after;
         s.rate[v] = sign * stage->area;
-        s.force[v] = (sign - stage->seal_friction) * stage->area;
+        s.push[v] = sign * stage->area;
+        s.rub[v] = stage->seal_friction * stage->area;
     }
     for (int64_t v = 0; v < m->volumes; v++)
         s.start_volume[v] = m->fixed_volume[v] + larger(-s.rate[v], 0.0) * m->stroke;
     return s;
 }
 
-/* The piston's force balance: what is left over for acceleration along the stroke [N]. */
+/* The piston's force balance: what is left over for acceleration along the stroke [N]. `rub` is the
+ * direction that friction is against: 1 where the piston goes on, -1 where it goes back. */
+static double force_against(const Machine *m, const Side *s, const double *p, double rub)
+{
+    double force = -rub * m->friction;
+    for (int64_t v = 0; v < m->volumes; v++)
+        force += (s->push[v] - rub * s->rub[v]) * (p[v] - m->room_pressure);
+    return force;
+}
+
 static double net_force(const Machine *m, const Side *s, const double *p)
 {
-    double force = -m->friction;
-    for (int64_t v = 0; v < m->volumes; v++)
-        force += s->force[v] * (p[v] - m->room_pressure);
-    return force;
+    return force_against(m, s, p, 1.0);
 }
 
 /* Rates at given fluxes: mass [kg/s] and enthalpy less heat [W], and over the whole step internal
@@ -180,7 +191,8 @@ static void step_rates(const Machine *m, const Side *s, const Point *at, const I
 typedef struct Linear {
     double A[UNKNOWN][UNKNOWN]; /* slopes of mass and energy in ln p and ln T */
     double r[UNKNOWN];          /* residuals */
-    double w[UNKNOWN];          /* slopes in the duration, with the other sign */
+    double w[UNKNOWN];          /* slopes in the duration, or in the travel of a bouncing piston, with
+                                   the other sign */
     Fluxes f;
     double F_up[MAX_PATHS], F_down[MAX_PATHS], X_p[MAX_NODES], X_T[MAX_NODES];
 } Linear;
@@ -216,8 +228,8 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
         double swept = s->rate[v] * in->dx, heat = in->conductance[v];
         e->r[v] = base->mass[v] - (mass - aw * dm[v]);
         e->r[n + v] = base->energy[v] - (energy - a * dU[v]);
-        e->w[v] = a * dm[v];
-        e->w[n + v] = a * dH[v];
+        e->w[v] = in->phase == BOUNCE ? -a * s->rate[v] * gas[v].rho : a * dm[v];
+        e->w[n + v] = in->phase == BOUNCE ? -a * s->rate[v] * gas[v].rho * gas[v].h : a * dH[v];
         e->A[v][v] = V * gas[v].rho_p;
         e->A[v][n + v] = V * gas[v].rho_T;
         /* T (drho/dT) / (drho/dp) is nearly -p: the lead's slope in pressure. */
@@ -227,7 +239,8 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
         if (v >= first && v < first + m->stages) {
             int64_t j = 3 + 2 * (v - first), d = s->down[j];
             double squeeze = in->lead[v] * at->T[v] * gas[v].rho_T / gas[v].rho_p / gas[v].rho;
-            e->w[n + v] -= a * squeeze * e->f.F[j];
+            e->w[n + v] -= a * squeeze
+                           * (in->phase == BOUNCE ? gas[v].rho * s->rate[v] : e->f.F[j]);
             e->A[n + v][v] += aw * squeeze * e->F_up[j];
             if (d < n)
                 e->A[n + v][d] += aw * squeeze * e->F_down[j];
@@ -328,7 +341,7 @@ static int solve_dense(int64_t n, double A[UNKNOWN][UNKNOWN], double *r, double 
 
 /* A Newton step: changes of pressure [Pa], temperature [K] and duration [s]. */
 typedef struct Change {
-    double p[MAX_VOLUMES + 2], T[MAX_VOLUMES + 2], w;
+    double p[MAX_VOLUMES + 2], T[MAX_VOLUMES + 2], w, dx;
     Fluxes fluxes; /* after the step, by their slopes: what is carried is what was solved */
 } Change;
 
@@ -347,12 +360,40 @@ static double change_duration(const Machine *m, const Side *s, const Point *at, 
     }
     double by_contents = 0.0, bottom = own;
     for (int64_t v = 0; v < m->volumes; v++) {
-        by_contents += pull * s->force[v] * at->p[v] * alpha[v];
-        bottom += pull * s->force[v] * at->p[v] * beta[v];
+        double slope = pull * (s->push[v] - s->rub[v]) * at->p[v];
+        by_contents += slope * alpha[v];
+        bottom += slope * beta[v];
     }
     /* With no duration that balances in reach, go on growing: the piston is stalling. */
     double change = bottom > 0.0 ? -(short_of + by_contents) / bottom : at->w;
     return within(change, -SHORTENING * at->w, LENGTHENING * at->w);
+}
+
+#define EASE 1e-3 /* speed at which friction has turned to seven tenths, so that it has a slope [m/s] */
+
+/* Direction that friction is against at a speed, smooth through rest [-]. */
+static double friction_direction(double speed) { return speed / sqrt(square(speed) + square(EASE)); }
+
+/* The change of a bouncing piston's travel in a step of given time, from
+ *
+ *     M v - a w x net force = M v at the start,     v = dx / w        [m]
+ */
+static double change_travel(const Machine *m, const Side *s, const Point *at, const Instant *in,
+                            const Base *base, const double *alpha, const double *beta)
+{
+    double w = at->w, v = in->dx / w, a = in->share, rub = friction_direction(v);
+    double force = force_against(m, s, at->p, rub);
+    double friction = force_against(m, s, at->p, 0.0) - force_against(m, s, at->p, 1.0);
+    double bend = square(EASE) / pow(square(v) + square(EASE), 1.5);
+    double short_of = m->moving_mass * (base->speed - v) + a * w * force;
+    double bottom = m->moving_mass / w + a * larger(friction, 0.0) * bend;
+    for (int64_t i = 0; i < m->volumes; i++) {
+        double slope = a * w * (s->push[i] - rub * s->rub[i]) * at->p[i];
+        short_of += slope * alpha[i];
+        bottom -= slope * beta[i];
+    }
+    double most = 0.05 * m->stroke;
+    return within(short_of / larger(bottom, 1e-300), -most, most);
 }
 
 static int newton_step(const Setting *set, const Side *s, Point *at, const Instant *in,
@@ -365,9 +406,10 @@ static int newton_step(const Setting *set, const Side *s, Point *at, const Insta
     if (!solve_dense(2 * n, e.A, e.r, e.w))
         return 0;
     out->w = in->fixed ? 0.0 : change_duration(m, s, at, in, base, e.r, e.w);
+    out->dx = in->phase == BOUNCE ? change_travel(m, s, at, in, base, e.r, e.w) : 0.0;
     for (int64_t v = 0; v < n; v++) {
-        out->p[v] = at->p[v] * (e.r[v] + out->w * e.w[v]);
-        out->T[v] = at->T[v] * (e.r[n + v] + out->w * e.w[n + v]);
+        out->p[v] = at->p[v] * (e.r[v] + (out->w + out->dx) * e.w[v]);
+        out->T[v] = at->T[v] * (e.r[n + v] + (out->w + out->dx) * e.w[n + v]);
     }
     for (int64_t v = n; v < n + 2; v++)
         out->p[v] = out->T[v] = 0.0;
@@ -409,7 +451,7 @@ static double share_to_seat(const Machine *m, const Side *s, const Point *at, co
 }
 
 /* Move the point by a Newton step, within limits; return the largest relative change [-]. */
-static double advance(Walk *walk, const Instant *in, Change *by, double pull)
+static double advance(Walk *walk, Instant *in, Change *by, double pull)
 {
     const Machine *m = walk->set->machine;
     Point *at = &walk->point;
@@ -434,6 +476,8 @@ static double advance(Walk *walk, const Instant *in, Change *by, double pull)
     if (top > walk->set->settled)
         share *= pull;
     double w = at->w, dw = share * by->w;
+    in->dx += share * by->dx;
+    top = larger(top, fabs(by->dx) / walk->set->machine->stroke);
     for (int64_t v = 0; v < n; v++) {
         at->p[v] += share * by->p[v];
         at->T[v] += share * by->T[v];
@@ -528,6 +572,7 @@ static void note(Walk *walk, const Instant *in, double place, double weight, con
     out->place[k] = place;
     out->dt[k] = weight * walk->point.w;
     out->dx[k] = weight * in->dx;
+    out->rub[k] = in->rub;
     for (int64_t v = 0; v < m->volumes; v++) {
         out->p[k][v] = walk->point.p[v];
         out->T[k][v] = walk->point.T[v];
@@ -587,6 +632,12 @@ static double recall(Walk *walk, const Instant *in)
     return RECALLED * walk->set->settled;
 }
 
+static void set_volumes(const Walk *walk, Instant *in, double place)
+{
+    for (int64_t v = 0; v < walk->set->machine->volumes; v++)
+        in->volume[v] = walk->side->start_volume[v] + walk->side->rate[v] * place;
+}
+
 /* Solve one instant; leaves rates over the whole step, fluxes and properties. */
 static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Thermo *gas,
                           Fluxes *fluxes, double *lead)
@@ -595,8 +646,7 @@ static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Th
     const Machine *m = set->machine;
     int64_t n = m->volumes;
     double top = INFINITY, dm[MAX_VOLUMES], dH[MAX_VOLUMES], dU[MAX_VOLUMES];
-    for (int64_t v = 0; v < n; v++)
-        in->volume[v] = walk->side->start_volume[v] + walk->side->rate[v] * place;
+    set_volumes(walk, in, place);
     set_heat(walk, in, place);
     double settled = recall(walk, in);
     Change change;
@@ -611,6 +661,8 @@ static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Th
         top = advance(walk, in, &change, count < PATIENCE ? 1.0 : 0.5);
         if (!isfinite(top))
             break;
+        if (in->phase == BOUNCE)
+            set_volumes(walk, in, walk->base.place + in->share * in->dx);
     }
     if (!isfinite(top)) {
         walk->out->ended = BROKEN;
@@ -624,7 +676,11 @@ static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Th
         rates->mass[v] = walk->point.w * dm[v];
         rates->energy[v] = dU[v];
     }
-    rates->kinetic = net_force(m, walk->side, walk->point.p) * in->dx;
+    in->rub = in->phase == BOUNCE ? friction_direction(in->dx / walk->point.w) : 1.0;
+    double force = force_against(m, walk->side, walk->point.p, in->rub);
+    rates->kinetic = force * in->dx;
+    rates->place = in->dx;
+    rates->speed = force * walk->point.w / m->moving_mass;
 }
 
 /* One step: its two instants. `from` and `to` are the forces a release steps between. */
@@ -640,6 +696,7 @@ static void take_step(Walk *walk, int phase, double place, double dx, int fixed,
         Instant in;
         Base rates;
         in.phase = phase;
+        in.rub = 1.0;
         in.fixed = fixed;
         in.share = share;
         in.dx = dx;
@@ -656,6 +713,8 @@ static void take_step(Walk *walk, int phase, double place, double dx, int fixed,
             walk->base.energy[v] += own * rates.energy[v];
         }
         walk->base.kinetic += own * rates.kinetic;
+        walk->base.place += own * rates.place;
+        walk->base.speed += own * rates.speed;
         share = 1.0 - own;
     }
 }
@@ -698,7 +757,8 @@ static void start_walk(Walk *walk, const Setting *set, const Side *side, const C
     walk->set = set;
     walk->side = side;
     walk->out = out;
-    walk->known = out->ended == SOLVED && out->rough == 0.0 ? out->instants : 0;
+    walk->known = out->ended == SOLVED && out->rough == 0.0 ? out->by_place : 0;
+    out->turns = 0;
     out->instants = 0;
     out->ended = SOLVED;
     out->impact = out->rough = 0.0;
@@ -746,33 +806,3 @@ static void travel_on(Walk *walk, double from, double dx)
     take_step(walk, TRAVEL, from, dx, 0, 0.0, 0.0);
 }
 
-/* A whole stroke from given contents; `contents` are advanced to its end. */
-static void run_stroke(const Setting *set, const Side *side, Contents *contents, Stroke *out,
-                       int64_t *newton)
-{
-    const Machine *m = set->machine;
-    int64_t steps = set->resolution->travel, n = m->volumes;
-    Walk walk;
-    start_walk(&walk, set, side, contents, out);
-    release_piston(&walk);
-    out->first_travel = out->instants;
-    for (int64_t k = 0; k < steps && !walk.stalled && out->ended == SOLVED; k++) {
-        double from = set->sizes->fraction[k] * m->stroke;
-        travel_on(&walk, from, (set->sizes->fraction[k + 1] - set->sizes->fraction[k]) * m->stroke);
-    }
-    out->first_rest = out->instants;
-    out->impact = walk.base.kinetic;
-    walk.base.kinetic = 0.0;
-    walk.has_before = walk.travelling = 0;
-    if (walk.stalled)
-        out->ended = STALLED;
-    if (out->ended == SOLVED)
-        take_rest(&walk);
-    *newton += walk.newton;
-    for (int64_t v = 0; v < n; v++) {
-        out->end_mass[v] = contents->mass[v] = walk.base.mass[v];
-        out->end_energy[v] = contents->energy[v] = walk.base.energy[v];
-        out->end_pressure[v] = contents->pressure[v] = walk.point.p[v];
-        out->end_temperature[v] = contents->temperature[v] = walk.point.T[v];
-    }
-}

@@ -134,7 +134,8 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
             }
             out->head_gas += s->area * h;
             out->head_pull += s->area * q;
-            out->seal += s->seal_friction * s->area * (r->p[k][v] - m->room_pressure) * r->dx[k];
+            out->seal += s->seal_friction * s->area * (r->p[k][v] - m->room_pressure) * r->dx[k]
+                         * r->rub[k];
         }
     }
     for (int64_t k = n->rings - 2; k >= 0; k--) {
@@ -294,7 +295,7 @@ static double drive_friction(const Machine *m, const Stroke *strokes, double per
         work += r->impact;
         for (int64_t k = 0; k < r->instants; k++) {
             double push = (r->p[k][fed] - m->room_pressure) * m->drive_area[fed] * m->friction_share;
-            work += (push + m->friction) * r->dx[k];
+            work += (push + m->friction) * r->dx[k] * r->rub[k];
         }
     }
     return work / period;
