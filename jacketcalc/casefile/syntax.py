@@ -188,7 +188,9 @@ def _is_header(typed: str) -> bool:
     before, equals, _ = typed.partition("#")[0].partition("=")
     if equals:
         return before.lstrip().startswith("[") and "]" in before
-    return before.lstrip().startswith("[") or before.rstrip().endswith("]")
+    if before.lstrip().startswith("["):
+        return True
+    return before.rstrip().endswith("]") and bool(_guess_header(typed))
 
 
 def _list_headers(table: Table, above: str = "") -> Iterator[str]:
