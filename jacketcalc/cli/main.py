@@ -11,7 +11,7 @@ from jacketcalc.cli.group import group
 from jacketcalc.cli.output import say, silence
 from jacketcalc.cli.settings import Settings
 from jacketcalc.cli.terminal import prepare_streams, shows_color
-from jacketcalc.errors import CaseError, JacketcalcError
+from jacketcalc.errors import CaseError, InstallationError, JacketcalcError
 
 NAME = "jacketcalc"
 COMPLETION = "_JACKETCALC_COMPLETE"
@@ -53,6 +53,9 @@ def _run(arguments: list[str], settings: Settings) -> int:
     except CaseError as error:
         _show_problems(error, settings)
         return WRONG
+    except InstallationError as error:
+        say(f"error: {error}")
+        return UNSOLVED
     except JacketcalcError as error:
         _show_unsolved(error)
         return UNSOLVED

@@ -22,7 +22,7 @@ LIBRARY = Path(os.environ.get("JACKETCALC_CORE") or BUILT)
 """The library in use."""
 
 _I, _D, _P = ctypes.c_int64, ctypes.c_double, ctypes.c_void_p
-_SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
+SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_layout": (ctypes.c_char_p, ()),
     "core_workspace": (_I, ()),
     "core_solve": (_I, (_P, _P, _P, _P, _P, _I, _P)),
@@ -39,6 +39,7 @@ _SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_sizes": (None, (_P, _P, _P)),
     "core_wetted_wall": (_D, (_P, _P, _I, _P, _D)),
 }
+"""What the library exports: result and arguments of each function."""
 
 
 @cache
@@ -57,9 +58,13 @@ def library() -> ctypes.CDLL:
         found = ctypes.CDLL(str(LIBRARY))
     except OSError as error:
         raise InstallationError(f"the compiled core cannot be loaded: {error}; {cure}") from None
-    for name, (result, arguments) in _SIGNATURES.items():
-        function = getattr(found, name)
-        function.restype, function.argtypes = result, arguments
-    if found.core_layout().decode() != header_hash():
+    try:
+        for name, (result, arguments) in SIGNATURES.items():
+            function = getattr(found, name)
+            function.restype, function.argtypes = result, arguments
+        same = found.core_layout().decode() == header_hash()
+    except AttributeError:
+        same = False
+    if not same:
         raise InstallationError(f"the compiled core was built from another version; {cure}")
     return found

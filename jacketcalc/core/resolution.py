@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from jacketcalc.core.layout import blank
+from jacketcalc.core.layout import blank, constants
+from jacketcalc.errors import RangeError
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,8 +45,37 @@ class Resolution:
         )
 
     def packed(self) -> Any:
-        """Return the core's record."""
+        """Return the core's record.
+
+        Raises
+        ------
+        RangeError
+            When the core has no room for so many, or cannot do with so few.
+        """
+        self._check()
         record = blank("Resolution")
         for field in fields(self):
             record[field.name] = getattr(self, field.name)
         return record
+
+    def _check(self) -> None:
+        room = constants()
+        for what, given, least, most in (
+            ("release", self.release, 1, room["MAX_INSTANTS"]),
+            ("travel", self.travel, 2, room["MAX_INSTANTS"]),
+            ("rest", self.rest, 2, room["MAX_INSTANTS"]),
+            # Two instants a step.
+            ("steps of a stroke", self.release + self.travel + self.rest, 5,
+             room["MAX_INSTANTS"] // 2),
+            ("rings", self.rings, 2, room["MAX_RINGS"]),
+            ("tube cells", self.tube_cells, 2, room["MAX_CELLS"]),
+            ("channel cells", self.channel_cells, 2, room["MAX_CELLS"]),
+            ("cells", self.tube_cells + self.channel_cells, 4, room["MAX_CELLS"]),
+            ("levels", self.levels, 2, room["MAX_LEVELS"]),
+            # A node that takes both strokes' exhaust has them twice.
+            ("phases", self.phases, 1, room["MAX_PHASES"] // 2),
+        ):  # fmt: skip
+            if not least <= given <= most:
+                raise RangeError(f"{what}: {given} asked for, {least} to {most} fit")
+        if not self.settled > 0.0:
+            raise RangeError("settled: it must be above 0")
