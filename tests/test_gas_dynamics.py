@@ -171,7 +171,7 @@ class ConstantFriction(Channel):
 
     friction = 0.03
 
-    def _refresh(self, rho: Array, u: Array, p: Array) -> None:
+    def refresh(self, rho: Array, u: Array, p: Array) -> None:
         none = np.zeros_like(rho)
         self.f, self.inner, self.both = none + self.friction, none, none
         self.equal, self.lag = none + 300.0, none

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jacketcalc.components.pulses import STILL_NUSSELT, STILL_TUBE
 from jacketcalc.correlations import (
     fin_efficiency,
     friction_factor,
@@ -32,6 +31,8 @@ SLOW = 0.5
 LONGEST = 50
 """Steps after which they are renewed all the same, since temperatures drift."""
 COURANT = 0.8
+STILL_TUBE, STILL_NUSSELT = 3.66, 4.861
+"""Least Nusselt numbers of tube and channel, those of conduction alone (exact) [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,7 +131,7 @@ class Channel:
         moved = np.abs(G - self.known).max() > STALE * max(np.abs(G).max(), SLOW)
         if moved or self.age > LONGEST:
             self.known, self.age = G, 0
-            self._refresh(rho, u, p)
+            self.refresh(rho, u, p)
         slowed = u / (1.0 + dt * self.f * np.abs(u) / (2.0 * self.bore))
         T = (p + 0.5 * (gas.gamma - 1.0) * rho * (u * u - slowed * slowed)) / (rho * gas.R)
         recovered = (1.0 - self.lag) * slowed * slowed / (2.0 * gas.cp)
@@ -145,7 +146,7 @@ class Channel:
         self.W = np.stack([rho, slowed, rho * gas.R * T])
         self.U = gas.conserved(self.W)
 
-    def _refresh(self, rho: Array, u: Array, p: Array) -> None:
+    def refresh(self, rho: Array, u: Array, p: Array) -> None:
         """Friction factor, and conductances to the walls per volume of air [W/(m3 K)]."""
         s, n = self.s, self.n
         T = p / (rho * self.gas.R)

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.components.chambers import SMALLEST_NODE
-from jacketcalc.components.designs import Design
-from jacketcalc.coupling.finished import Finished
-from jacketcalc.coupling.reading import Reading
-from jacketcalc.coupling.solve import solve
+from jacketcalc.core.air import core_air
+from jacketcalc.core.machine import SMALLEST_NODE
+from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.run import solve
+from jacketcalc.core.solution import Solution
+from jacketcalc.correlations.heat import annulus_base
+from jacketcalc.designs import Design, OwnLaws
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import Conductance, Machine
+from jacketcalc.passage_geometry import passage_geometries
 
 from .channel import Surroundings
 from .euler import Array, Gas
@@ -24,6 +27,11 @@ from .euler import Array, Gas
 CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
 CP_AT = (270.0, 1.5e5)
 """State whose specific heat the ideal gas has all over [K, Pa]."""
+ANNULUS = OwnLaws(
+    name="annulus, this project's own form",
+    turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
+)
+"""The resolved passage has this form too, for arrays; the package's own is `ht`'s."""
 NODE = SMALLEST_NODE
 """Air between valve and tube, that of the package's port node without passage [m3]."""
 
@@ -53,8 +61,12 @@ class Pulse:
 
     chamber: Chamber
     around: Surroundings
-    geometry: Any
-    """The package's passage geometry, fields of shape (1, 1)."""
+    design: Design
+    """What was solved."""
+    node: int
+    """Exhaust node."""
+    walls: Any
+    """Walls of the passage as the core takes them, shape (1,)."""
     machine: dict[str, float]
     """What the machine's solution says, SI."""
 
@@ -66,7 +78,7 @@ class Pulse:
 
 def ideal_air() -> Gas:
     """Air as an ideal gas of constant specific heat."""
-    cp = float(air().thermo(*map(np.asarray, CP_AT)).h_T)
+    cp = float(core_air().state(*CP_AT)[4])
     R = air().GAS_CONSTANT
     return Gas(gamma=cp / (cp - R), R=R)
 
@@ -88,51 +100,45 @@ def read_pulse(node: int) -> Pulse:
     node : 0 for port 1, 1 for port 2
     """
     machine = without_tip_leak(read_case(str(CASE)).machine)
-    groups: list[Finished] = []
-    solve([Design(machine=machine)], groups.append)
-    done = groups[0]
-    snap, net = done.snapshot, done.network
-    if done.where[0]:
-        raise ArithmeticError(f"the machine did not settle: {done.where[0]}")
-    one, two = snap.records
+    design = Design(machine=machine, laws=ANNULUS)
+    solution = solve(design)
+    if not solution.runs:
+        raise ArithmeticError("the machine found no steady cycle")
+    one, two = solution.parts
     first, then = (two, one) if node == 0 else (one, two)
-    # The second instant of every step lies at its end.
+    # The second instant of every step lies at its end; drive chamber and node have one number.
     ends = slice(1, None, 2)
-    last = then.dt.shape[0] - 1
-    time = np.concatenate([[0.0], np.cumsum(first.dt[:, 0])[ends]])
-    volume = np.concatenate([[then.volume[last, node, 0]], first.volume[ends, node, 0]])
-    hA = np.concatenate([[then.conductance[last, node, 0]], first.conductance[ends, node, 0]])
+    time = np.concatenate([[0.0], np.cumsum(first["dt"])[ends]])
+    volume = np.concatenate([then["volume"][-1:, node], first["volume"][ends, node]])
+    hA = np.concatenate([then["conductance"][-1:, node], first["conductance"][ends, node]])
     moves = np.concatenate([[True], np.diff(time) > 1e-9])
     chamber = Chamber(
         time=time[moves],
         volume=volume[moves],
         conductance=hA[moves],
-        wall=float(snap.start.drive_wall[0, 0]),
-        start=(float(then.p[last, node, 0]), float(then.T[last, node, 0])),
+        wall=float(solution.found["start"]["drive_wall"]),
+        start=(float(then["p"][-1, node]), float(then["T"][-1, node])),
         valve=machine.valve.vent,
-        closed=float(then.dt[:, 0].sum()),
+        closed=float(then["dt"].sum()),
     )
-    names = [f.name for f in fields(net.passages)]
-    sizes = {n: float(np.asarray(getattr(net.passages, n))[node, 0]) for n in names}
-    walls = snap.passage_walls
+    walls = solution.found["around"][node : node + 1]
     around = Surroundings(
-        sizes=sizes,
+        sizes=asdict(passage_geometries(machine)[node]),
         closure=machine.models.jacket,
-        barrel=walls.barrel[:, node, 0],
-        outer=walls.outer[:, node, 0],
+        barrel=walls["barrel"][0, : solution.cells],
+        outer=walls["outer"][0, : solution.tube + solution.cells],
         room=(machine.room.pressure, machine.room.temperature),
     )
-    geometry = replace(net.passages, **{n: np.full((1, 1), v) for n, v in sizes.items()})
     return Pulse(
-        chamber=chamber, around=around, geometry=geometry, machine=_machine_says(done, node)
-    )
+        chamber=chamber, around=around, design=design, node=node, walls=walls,
+        machine=_machine_says(solution, node),
+    )  # fmt: skip
 
 
-def _machine_says(done: Finished, node: int) -> dict[str, float]:
+def _machine_says(solution: Solution, node: int) -> dict[str, float]:
     """Heat and back-pressure as the package reports them."""
-    outcome = Reading(done).outcomes()[0]
-    stage = done.network.layout.node_stage[node]
-    jacket = outcome.stages[stage].jacket
+    outcome = read_outcome(solution)
+    jacket = outcome.stages[solution.numbering.node_stage[node]].jacket
     assert jacket is not None
     return {
         "heat": jacket.heat,

@@ -11,46 +11,23 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from ideal_gas import IdealAir
 from scipy.integrate import solve_ivp
 
-from jacketcalc.components.chambers import PASSAGE_SHARE
-from jacketcalc.components.passage_curve import Curve, curve_flow, fit_curve, with_exponent
-from jacketcalc.components.passage_march import March, Walls, cold_profile, march
-from jacketcalc.components.pulses import Pulses, cut_pulses, passage_heat
-from jacketcalc.gas.table import Thermo, air
+from jacketcalc.core.machine import PASSAGE_SHARE
+from jacketcalc.core.parts import PassageParts, curve_slopes, cut_pulses
+from jacketcalc.core.resolution import Resolution
 
 from .drive import POINTS, Drive
 from .euler import Array, Gas
 from .pulse import NODE, Pulse
 
-LEVELS = np.geomspace(1e-4, 0.06, 40)[:, None, None]
-"""Levels of flow of the curve [kg/s]."""
-COLDER = 40.0
-"""How much colder the levels are marched again [K]."""
+STEPS = Resolution(levels=40)
+"""Nearly twice the usual levels of the flow curve."""
 SWEEPS = 8
 CYCLES = 2
 INSTANTS = 600
 """Instants of a pulse that are marched one by one."""
-
-
-@dataclass(frozen=True)
-class IdealTable:
-    """The face of the air table, for an ideal gas with the table's viscosity and conductivity."""
-
-    gas: Gas
-
-    def thermo(self, T: Array, p: Array) -> Thermo:
-        """Density and enthalpy with their slopes."""
-        T, p = np.broadcast_arrays(T, p)
-        rho, one = p / (self.gas.R * T), np.ones_like(T)
-        return Thermo(
-            rho=rho, h=self.gas.cp * T, rho_T=-rho / T, rho_p=rho / p, h_T=self.gas.cp * one,
-            h_p=0.0 * one,
-        )  # fmt: skip
-
-    def transport(self, T: Array, p: Array) -> tuple[Array, Array]:
-        """Viscosity and conductivity."""
-        return air().transport(T, p)
 
 
 class Steady:
@@ -63,36 +40,28 @@ class Steady:
     """
 
     def __init__(self, pulse: Pulse, gas: Gas | None) -> None:
-        self.table: Any = air() if gas is None else IdealTable(gas)
-        self.pulse = pulse
-        a = pulse.around
-        self.walls = Walls(
-            barrel=a.barrel[:, None, None], outer=a.outer[:, None, None], heat=np.ones((1, 1))
+        table = None if gas is None else IdealAir(gas.R, gas.cp)
+        self.parts = PassageParts(pulse.design, STEPS, gas=table)
+        self.node, self.walls, self.room = pulse.node, pulse.walls, pulse.around.room[0]
+
+    def march(self, flow: Array, T0: Array) -> Any:
+        """March rows of flow [kg/s] and port temperature [K]; the core's `March`, shape (row,)."""
+        return np.array(
+            [
+                self.parts.march(m, T, self.walls, self.node, SWEEPS)
+                for m, T in zip(flow, np.broadcast_to(T0, flow.shape), strict=True)
+            ]
         )
-        self.room = np.array([a.room[0]])
 
-    def march(self, flow: Array, T0: Array) -> March:
-        """March rows of flow [kg/s] and port temperature [K], shape (row,)."""
-        rows = flow.reshape(-1, 1, 1)
-        T0 = np.broadcast_to(T0, flow.shape).reshape(-1, 1, 1)
-        start = cold_profile(rows.shape, T0, self.room * 1.2)
-        closures = {self.pulse.around.closure: np.arange(1)}
-        return march(self.table, self.pulse.geometry, closures, rows, T0, self.walls, self.room,
-                     start, SWEEPS)  # fmt: skip
-
-    def barrel_heat(self, m: March) -> Array:
+    def barrel_heat(self, marched: Any) -> Array:
         """Heat from the barrel in each row [W]."""
-        seen = m.adiabatic_temperature[-len(m.barrel_conductance) :]
-        gap = self.walls.barrel[:, None] - seen
-        return np.asarray((m.barrel_conductance * gap).sum(axis=0)[:, 0, 0])
+        tube, cells = STEPS.tube_cells, STEPS.channel_cells
+        gap = self.walls["barrel"][0, :cells] - marched["seen"][:, tube : tube + cells]
+        return np.asarray((marched["barrel"][:, :cells] * gap).sum(axis=1))
 
-    def curve(self, T0: float) -> Curve:
+    def curve(self, T0: float) -> Any:
         """The passage's flow curve at a port temperature, made as the package makes it."""
-        found = self.march(LEVELS[:, 0, 0], np.array(T0))
-        curve = fit_curve(LEVELS, found.port_pressure, np.full((1, 1), T0), self.room)
-        again = LEVELS[-20:]
-        cold = self.march(again[:, 0, 0], np.array(T0 - COLDER))
-        return with_exponent(curve, again, cold.port_pressure, np.full((1, 1), T0 - COLDER))
+        return self.parts.curve(T0, self.walls, self.node)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,34 +97,36 @@ def run_quasi_steady(pulse: Pulse, gas: Gas, stretch: float, opening: float = 0.
         )
         T_left = float(T[-1])
     period = float(stretch) * (pulse.chamber.time[-1] + pulse.chamber.closed)
-    shape = (-1, 1, 1)
     # The port is shut after the last instant: one more with the rest of the cycle.
     dt = np.append(np.gradient(time), 0.0)
     dt[0], dt[-2] = dt[0] / 2, dt[-2] / 2
     dt[-1] = period - dt.sum()
-    phases = cut_pulses(np.append(flow, 0.0).reshape(shape), np.append(T, T[-1]).reshape(shape),
-                        dt.reshape(shape), 1)  # fmt: skip
-    marched = steady.march(phases.flow[:, 0, 0], phases.T0[:, 0, 0])
-    heat = passage_heat(steady.table, pulse.geometry, phases, marched, steady.walls)
-    total = float((heat.barrel * steady.walls.barrel - heat.barrel_pull).sum())
-    weight, back = dt[:-1] * flow, p - steady.room[0]
+    count = STEPS.phases
+    phases = cut_pulses(
+        np.append(np.maximum(flow, 0.0), 0.0), np.append(T, T[-1]), dt, count, period
+    )
+    mean = phases["mass"][:count] / phases["time"][:count]
+    marched = steady.march(mean, phases["T0"][:count])
+    heat = steady.parts.heat(phases, marched, steady.walls, period, steady.node)
+    total = float((heat["barrel"] * steady.walls["barrel"][0] - heat["barrel_pull"]).sum())
+    weight, back = dt[:-1] * flow, p - steady.room
     numbers = {
         "heat": total,
-        "rest heat": float(heat.rest_share[0, 0]),
+        "rest heat": float(heat["rest_barrel"]),
         "instants heat": float(_instants(steady, time, flow, T) / period),
         "back-pressure mean": float((weight * back).sum() / weight.sum()),
         "back-pressure peak": float(back.max()),
         "peak after surge": float(back[time > pulse.ringing(gas)].max()),
         "push-out work": work,
         "transit share": _transit(pulse, gas, phases, marched),
-        "pulse": float(phases.time.sum()),
+        "pulse": float(phases["time"].sum()),
         "period": period,
     }
     return QuasiSteady(time=time, flow=flow, port_pressure=p, T0=T, numbers=numbers)
 
 
 def _empty(
-    pulse: Pulse, drive: Drive, curve: Curve, T_left: float
+    pulse: Pulse, drive: Drive, curve: Any, T_left: float
 ) -> tuple[Array, Array, Array, Array, float]:
     """Times, flow out of the node, its pressure and temperature, work done on the chamber.
 
@@ -171,8 +142,7 @@ def _empty(
     def out(m: float, U: float) -> tuple[float, float, float]:
         T = U / (m * cv)
         p = m * gas.R * T / volume
-        e, _ = curve_flow(curve, np.full((1, 1), p), np.full((1, 1), T))
-        return p, T, float(e[0, 0])
+        return p, T, curve_slopes(curve, p, T)[0]
 
     def rate(t: float, z: Array) -> Array:
         mc, Uc, m, U = z * scale
@@ -199,11 +169,12 @@ def _instants(steady: Steady, time: Array, flow: Array, T: Array) -> float:
     return float(np.trapezoid(heat, time))
 
 
-def _transit(pulse: Pulse, gas: Gas, phases: Pulses, m: March) -> float:
+def _transit(pulse: Pulse, gas: Gas, phases: Any, marched: Any) -> float:
     """Transit time of the air over the pulse, as the package's outcome has it [-]."""
-    s = pulse.around.sizes
-    joint = m.profile.p.shape[0] - len(m.barrel_conductance) - 1
-    rho = m.profile.p[joint:, :, 0, 0] / (gas.R * m.profile.T[joint:, :, 0, 0])
-    speed = (phases.flow[:, 0, 0] / s["area"] / rho).mean(axis=0)
-    weight = phases.mass[:, 0, 0] / phases.mass.sum()
-    return float((s["length"] + s["tube_length"]) / (speed * weight).sum() / phases.time.sum())
+    s, rows = pulse.around.sizes, slice(0, STEPS.phases)
+    faces = slice(STEPS.tube_cells + 1, STEPS.tube_cells + STEPS.channel_cells + 2)
+    rho = marched["p"][:, faces] / (gas.R * marched["T"][:, faces])
+    flow = phases["mass"][rows] / phases["time"][rows]
+    speed = (flow[:, None] / s["area"] / rho).mean(axis=1)
+    weight = phases["mass"][rows] / phases["mass"].sum()
+    return float((s["length"] + s["tube_length"]) / (speed * weight).sum() / phases["time"].sum())

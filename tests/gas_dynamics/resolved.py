@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jacketcalc.components.pulses import IDLE_SHARE
-
 from .channel import COURANT, Channel
 from .drive import Drive
 from .ends import Volume
@@ -15,6 +13,8 @@ from .euler import Array, Gas
 from .pulse import NODE, Pulse
 
 MOST_CYCLES = 8
+IDLE_SHARE = 0.005
+"""Flow, as a share of the peak, at which a pulse counts as ended, as the package has it [-]."""
 REPEATS = 2e-3
 """Relative change of the heat between cycles at which the last one counts as periodic [-]."""
 

@@ -37,8 +37,8 @@ def compare_steady(pulse: Pulse, gas: Gas, dx: float) -> dict[str, dict[str, flo
         out[f"{p / 1e5:g} bar"] = {
             "flow": float(flow[0]),
             "pressure": p,
-            "pressure, march": float(one.port_pressure[0, 0, 0]),
-            "pressure, march with real air": float(two.port_pressure[0, 0, 0]),
+            "pressure, march": float(one["port_pressure"][0]),
+            "pressure, march with real air": float(two["port_pressure"][0]),
             "heat": channel.taken,
             "heat, march": float(ideal.barrel_heat(one)[0]),
             "heat, march with real air": float(real.barrel_heat(two)[0]),
