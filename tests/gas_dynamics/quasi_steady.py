@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from ideal_gas import IdealAir
 from scipy.integrate import solve_ivp
 
 from jacketcalc.core.machine import PASSAGE_SHARE
@@ -20,6 +19,7 @@ from jacketcalc.core.resolution import Resolution
 
 from .drive import POINTS, Drive
 from .euler import Array, Gas
+from .ideal_air import IdealAir
 from .pulse import NODE, Pulse
 
 STEPS = Resolution(levels=40)
