@@ -29,10 +29,10 @@ FloatArray = NDArray[np.float64]
 LIMITS = {
     "density": 1e-6,
     "enthalpy": 2e-7,
-    "cp": 5e-5,
+    "cp": 3e-5,
     "cv": 4e-4,
     "sound_speed": 2.5e-4,
-    "viscosity": 3e-6,
+    "viscosity": 2e-6,
     "conductivity": 1.5e-3,
 }
 """Largest departure of the table from CoolProp, relative; of enthalpy, relative to cp T [-].
@@ -153,15 +153,16 @@ def test_throttling_workshop_air_cools_it_by_joule_thomson(bar: float, throttled
 
 Box = tuple[tuple[float, float], tuple[float, float], int]
 REGIONS: dict[str, Box] = {  # T from, to [K]; p from, to [bar]; number of random points
-    "whole range": ((150.0, 1000.0), (0.5, 400.0), 4000),
-    "cold exhaust": ((150.0, 320.0), (0.5, 12.0), 3000),
-    "cold and dense": ((150.0, 200.0), (20.0, 400.0), 4000),
-    "peak of cp": ((150.0, 153.0), (50.0, 90.0), 4000),
-    "about the break of conductivity": ((262.0, 267.0), (0.5, 400.0), 3000),
-    "hot discharge": ((400.0, 1000.0), (100.0, 400.0), 2000),
-    "cold edge": ((150.0, 150.0), (0.5, 400.0), 1000),
-    "low edge": ((150.0, 1000.0), (0.5, 0.5), 1000),
-    "high edge": ((150.0, 1000.0), (400.0, 400.0), 1000),
+    "whole range": ((140.0, 2000.0), (0.1, 700.0), 4000),
+    "cold exhaust": ((140.0, 320.0), (0.1, 12.0), 3000),
+    "cold and dense": ((140.0, 200.0), (20.0, 700.0), 4000),
+    "peak of cp": ((140.0, 143.0), (40.0, 70.0), 4000),
+    "about the break of conductivity": ((262.0, 267.0), (0.1, 700.0), 3000),
+    "hot discharge": ((400.0, 1000.0), (100.0, 700.0), 2000),
+    "hottest": ((1000.0, 2000.0), (0.1, 700.0), 1000),
+    "cold edge": ((140.0, 140.0), (0.1, 700.0), 2000),
+    "low edge": ((140.0, 2000.0), (0.1, 0.1), 1000),
+    "high edge": ((140.0, 2000.0), (700.0, 700.0), 1000),
 }
 
 
@@ -191,27 +192,33 @@ def test_the_table_follows_coolprop(region: str) -> None:
 
 def test_the_table_follows_coolprop_at_low_pressure_as_well() -> None:
     random = np.random.default_rng(21)
-    T = np.exp(random.uniform(np.log(150.0), np.log(1000.0), 3000))
-    p = np.exp(random.uniform(np.log(0.5e5), np.log(400e5), 3000))
+    T = np.exp(random.uniform(np.log(140.0), np.log(2000.0), 3000))
+    p = np.exp(random.uniform(np.log(0.1e5), np.log(700e5), 3000))
     worst = {name: values.max() for name, values in departures(T, p).items()}
     assert {name: value for name, value in worst.items() if value > LIMITS[name]} == {}
 
 
-def test_conductivity_is_finer_away_from_its_break() -> None:
+def test_conductivity_is_finer_away_from_its_breaks() -> None:
+    # Its critical enhancement ends twice: at 265.26 K, and where very cold air is very dense.
     random = np.random.default_rng(25)
-    T = np.concatenate([random.uniform(150.0, 255.0, 2000), random.uniform(265.3, 1000.0, 2000)])
-    assert departures(T, random.uniform(0.5e5, 400e5, 4000))["conductivity"].max() < 1e-4
+    cold, hot, dense = (
+        random.uniform(*ends, 2000) for ends in ((140.0, 253.0), (265.3, 2000.0), (140.0, 160.0))
+    )
+    thin, any_p = random.uniform(0.1e5, 550e5, 2000), random.uniform(0.1e5, 700e5, 2000)
+    assert departures(cold, thin)["conductivity"].max() < 1e-4
+    assert departures(hot, any_p)["conductivity"].max() < 1e-4
+    assert departures(dense, random.uniform(550e5, 700e5, 2000))["conductivity"].max() < 3e-4
 
 
-@pytest.mark.parametrize("bar", [1.0, 66.0, 240.0, 400.0])
+@pytest.mark.parametrize("bar", [1.0, 66.0, 240.0, 400.0, 700.0])
 def test_a_dense_scan_across_the_break_of_conductivity(bar: float) -> None:
     T = np.linspace(262.0, 266.0, 2001)
     assert departures(T, np.full(2001, bar * 1e5))["conductivity"].max() < LIMITS["conductivity"]
 
 
-@pytest.mark.parametrize("bar", [45.0, 66.0, 80.0, 150.0])
-def test_a_dense_scan_from_150_to_200_kelvin(bar: float) -> None:
-    T = np.linspace(150.0, 200.0, 1501)
+@pytest.mark.parametrize("bar", [38.0, 45.0, 50.0, 52.0, 66.0, 80.0, 150.0])
+def test_a_dense_scan_from_140_to_200_kelvin(bar: float) -> None:
+    T = 136.0 + np.geomspace(4.0, 64.0, 1501)
     worst = {k: v.max() for k, v in departures(T, np.full(1501, bar * 1e5)).items()}
     assert {name: value for name, value in worst.items() if value > LIMITS[name]} == {}
 
@@ -235,13 +242,13 @@ def test_halving_the_cells_cuts_the_error_at_the_order_of_cubic_hermite_cells() 
 def spread(count: int = 4000) -> tuple[FloatArray, FloatArray]:
     """Random states over the whole range: T [K], p [Pa]."""
     random = np.random.default_rng(23)
-    return random.uniform(150.0, 1000.0, count), random.uniform(0.5e5, 400e5, count)
+    return random.uniform(140.0, 2000.0, count), random.uniform(0.1e5, 700e5, count)
 
 
 def test_enthalpy_and_density_obey_the_second_law() -> None:
     # (dh/dp)_T = v - T (dv/dT)_p, exact for any substance; two slopes err, so twice cp's limit.
     T, p = spread()
-    ridge_T, ridge_p = np.linspace(150.0, 155.0, 51)[:, np.newaxis], np.linspace(50e5, 90e5, 81)
+    ridge_T, ridge_p = np.linspace(140.0, 145.0, 51)[:, np.newaxis], np.linspace(40e5, 75e5, 81)
     for state, at in ((air().thermo(T, p), T), (air().thermo(ridge_T, ridge_p), ridge_T)):
         expansion = -at * state.rho_T / state.rho
         np.testing.assert_allclose(1.0 - state.h_p * state.rho, expansion, rtol=2 * LIMITS["cp"])
@@ -265,7 +272,7 @@ def test_derivatives_are_those_of_the_interpolant() -> None:
     # Central differences of the table itself; the step's own error is of order 1e-6 here.
     table = air()
     T, p = spread(500)
-    T, p = np.clip(T, 151.0, 999.0), np.clip(p, 1e5, 399e5)
+    T, p = np.clip(T, 141.0, 1999.0), np.clip(p, 1e5, 699e5)
     state, dT, dp = table.thermo(T, p), 1e-4 * T, 1e-4 * p
 
     def slope(field: Callable[[Thermo], FloatArray], dT: FloatArray, dp: FloatArray) -> FloatArray:
@@ -292,7 +299,7 @@ def test_values_and_slopes_are_continuous_across_every_cell_edge() -> None:
     random = np.random.default_rng(24)
     inner_T = table.grid.temperatures[1:-1, np.newaxis]
     inner_p = table.grid.pressures[1:-1, np.newaxis]
-    p, T = random.uniform(0.5e5, 400e5, 60), random.uniform(150.0, 1000.0, 60)
+    p, T = random.uniform(0.1e5, 700e5, 60), random.uniform(140.0, 2000.0, 60)
     for step_T, step_p, at in ((1e-9, 0.0, (inner_T, p)), (0.0, 1e-9, (T, inner_p))):
         before = table.thermo(at[0] * (1 - step_T), at[1] * (1 - step_p))
         after = table.thermo(at[0] * (1 + step_T), at[1] * (1 + step_p))
@@ -303,7 +310,7 @@ def test_values_and_slopes_are_continuous_across_every_cell_edge() -> None:
         assert np.max(np.abs(before.h_p - after.h_p) * at[1] / scale) < 1e-7
 
 
-@given(T=st.floats(150.0, 1000.0), bar=st.floats(0.5, 400.0))
+@given(T=st.floats(140.0, 2000.0), bar=st.floats(0.1, 700.0))
 def test_temperature_comes_back_from_enthalpy(T: float, bar: float) -> None:
     table = air()
     h = table.thermo(T, bar * 1e5).h
@@ -312,14 +319,14 @@ def test_temperature_comes_back_from_enthalpy(T: float, bar: float) -> None:
 
 def test_temperature_comes_back_from_enthalpy_for_arrays_that_broadcast() -> None:
     table = air()
-    T, p = np.linspace(150.0, 1000.0, 60)[:, np.newaxis], np.geomspace(0.5e5, 400e5, 50)
+    T, p = np.linspace(140.0, 2000.0, 60)[:, np.newaxis], np.geomspace(0.1e5, 700e5, 50)
     found = table.temperature_from_enthalpy(table.thermo(T, p).h, p)
     np.testing.assert_allclose(found, np.broadcast_to(T, (60, 50)), atol=1e-7)
 
 
 def test_temperature_beyond_the_range_undoes_the_enthalpy_continued_there() -> None:
     table = air()
-    T, p = np.array([120.0, 300.0, 1200.0])[:, np.newaxis], np.array([1e5, 300e5])
+    T, p = np.array([120.0, 300.0, 2200.0])[:, np.newaxis], np.array([1e5, 300e5])
     h = table.thermo_beyond(*np.broadcast_arrays(T, p)).h
     np.testing.assert_allclose(table.temperature_beyond(h, p), np.broadcast_to(T, (3, 2)))
 
@@ -341,10 +348,10 @@ def test_results_have_the_shape_that_the_arguments_broadcast_to() -> None:
 @pytest.mark.parametrize(
     ("T", "p", "message"),
     [
-        (149.9, 1e5, r"temperature of 149\.9 K.*150 to 1000 K"),
-        (1000.1, 1e5, r"temperature of 1000\.1 K.*150 to 1000 K"),
-        (300.0, 0.49e5, r"pressure of 0\.49 bar.*0\.5 to 400 bar"),
-        (300.0, 401e5, r"pressure of 401 bar.*0\.5 to 400 bar"),
+        (139.9, 1e5, r"temperature of 139\.9 K.*140 to 2000 K"),
+        (2000.1, 1e5, r"temperature of 2000\.1 K.*140 to 2000 K"),
+        (300.0, 0.09e5, r"pressure of 0\.09 bar.*0\.1 to 700 bar"),
+        (300.0, 701e5, r"pressure of 701 bar.*0\.1 to 700 bar"),
         (float("nan"), 1e5, r"temperature of nan K"),
         (300.0, float("inf"), r"pressure of inf bar"),
     ],
@@ -356,14 +363,14 @@ def test_states_outside_the_range_are_refused(T: float, p: float, message: str) 
 
 def test_the_refusal_names_the_place_and_the_worst_value() -> None:
     with pytest.raises(RangeError, match=r"^drive port: .* of 120 K \(2 of 3 values are outside\)"):
-        air().check_range(np.array([300.0, 120.0, 140.0]), 2e5, "drive port")
+        air().check_range(np.array([300.0, 120.0, 135.0]), 2e5, "drive port")
 
 
 def test_the_range_includes_its_ends() -> None:
-    air().check_range(np.array([150.0, 1000.0]), np.array([0.5e5, 400e5]))
+    air().check_range(np.array([140.0, 2000.0]), np.array([0.1e5, 700e5]))
 
 
-@pytest.mark.parametrize("h", [2.0e5, 2.0e6, float("nan")])
+@pytest.mark.parametrize("h", [2.0e5, 3.0e6, float("nan")])
 def test_an_enthalpy_outside_the_range_is_refused(h: float) -> None:
     with pytest.raises(RangeError, match=r"enthalpy of .* at 1 bar"):
         air().temperature_from_enthalpy(h, 1e5)
@@ -371,19 +378,19 @@ def test_an_enthalpy_outside_the_range_is_refused(h: float) -> None:
 
 def test_the_solvers_path_clips_to_the_range() -> None:
     table = air()
-    outside = table.thermo(np.array([100.0, 1200.0]), np.array([0.1e5, 500e5]))
-    edge = table.thermo(np.array([150.0, 1000.0]), np.array([0.5e5, 400e5]))
+    outside = table.thermo(np.array([100.0, 2200.0]), np.array([0.05e5, 800e5]))
+    edge = table.thermo(np.array([140.0, 2000.0]), np.array([0.1e5, 700e5]))
     np.testing.assert_array_equal(outside.rho, edge.rho)
     np.testing.assert_array_equal(outside.h_T, edge.h_T)
-    assert table.sound_speed(100.0, 1e5) == table.sound_speed(150.0, 1e5)
-    assert table.cv(100.0, 1e5) == table.cv(150.0, 1e5)
-    assert table.transport(100.0, 1e5) == table.transport(150.0, 1e5)
+    assert table.sound_speed(100.0, 1e5) == table.sound_speed(140.0, 1e5)
+    assert table.cv(100.0, 1e5) == table.cv(140.0, 1e5)
+    assert table.transport(100.0, 1e5) == table.transport(140.0, 1e5)
 
 
 def test_the_table_is_built_once_small_and_can_be_sent_to_another_process() -> None:
     table = air()
     assert air() is table
-    assert table.thermo_cells.nbytes + table.transport_cells.nbytes < 20e6
+    assert table.cells.nbytes < 5e6
     copy = pickle.loads(pickle.dumps(table))
     assert copy.thermo(300.0, 1e5) == table.thermo(300.0, 1e5)
 

@@ -17,6 +17,7 @@ import pytest
 from command_line import environment
 
 from jacketcalc.casefile.template import make_template
+from jacketcalc.core.air import core_air
 from jacketcalc.errors import InstallationError
 from jacketcalc.gas.cells import (
     HIGHEST_PRESSURE,
@@ -68,6 +69,59 @@ def head_of(content: bytes) -> dict[str, Any]:
     """What the head of a file of samples tells."""
     told: dict[str, Any] = json.loads(content[:HEADER])
     return told
+
+
+def test_no_state_of_the_table_is_liquid_in_part() -> None:
+    """CoolProp's phase at every node; the hottest two-phase state is its reducing point."""
+    state = CoolProp.AbstractState("HEOS", "Air")
+    gas = {CoolProp.iphase_gas, CoolProp.iphase_supercritical, CoolProp.iphase_supercritical_gas}
+    assert state.keyed_output(CoolProp.iT_reducing) < LOWEST_TEMPERATURE
+    grid = read_samples()[0]
+    for T in grid.temperatures:
+        for p in grid.pressures[::4]:
+            state.update(CoolProp.PT_INPUTS, p, T)
+            assert state.phase() in gas, (T, p)
+
+
+def test_the_range_lies_within_that_of_the_equation_of_state() -> None:
+    """Limits that CoolProp keeps with the equation: 59.75 to 2000 K, up to 2000 MPa."""
+    state = CoolProp.AbstractState("HEOS", "Air")
+    assert state.Tmin() < LOWEST_TEMPERATURE < HIGHEST_TEMPERATURE <= state.Tmax()
+    assert state.pmax() >= HIGHEST_PRESSURE
+
+
+OUTSIDE = [(120.0, 1e5), (2400.0, 3e5), (300.0, 0.02e5), (300.0, 900e5), (120.0, 900e5)]
+"""States beyond the table: T [K], p [Pa]."""
+
+
+@pytest.mark.parametrize(("T", "p"), OUTSIDE)
+def test_the_core_goes_on_from_coolprops_edge(T: float, p: float) -> None:
+    """Beyond the table density goes with p/T and enthalpy with T, from CoolProp at the edge."""
+    edge_T = min(max(T, LOWEST_TEMPERATURE), HIGHEST_TEMPERATURE)
+    edge_p = min(max(p, LOWEST_PRESSURE), HIGHEST_PRESSURE)
+    state = CoolProp.AbstractState("HEOS", "Air")
+    state.update(CoolProp.PT_INPUTS, edge_p, edge_T)
+    rho, h, _, _, cp, _, mu, k = core_air().state(T, p)
+    assert rho == pytest.approx(state.rhomass() * edge_T / T * p / edge_p, rel=2e-6)
+    assert h == pytest.approx(state.hmass() + state.cpmass() * (T - edge_T), abs=0.02 * edge_T)
+    assert cp == pytest.approx(state.cpmass(), rel=5e-5)
+    assert (mu, k) == pytest.approx((state.viscosity(), state.conductivity()), rel=5e-4)
+
+
+def test_the_core_reads_coolprop_between_the_nodes() -> None:
+    random = np.random.default_rng(8)
+    state = CoolProp.AbstractState("HEOS", "Air")
+    for T, p in zip(
+        np.exp(random.uniform(np.log(140.0), np.log(2000.0), 500)),
+        np.exp(random.uniform(np.log(0.1e5), np.log(700e5), 500)),
+        strict=True,
+    ):
+        state.update(CoolProp.PT_INPUTS, p, T)
+        rho, h, _, _, cp, _, mu, _ = core_air().state(T, p)
+        assert rho == pytest.approx(state.rhomass(), rel=1e-6)
+        assert h == pytest.approx(state.hmass(), abs=2e-7 * state.cpmass() * T)
+        assert cp == pytest.approx(state.cpmass(), rel=3e-5)
+        assert mu == pytest.approx(state.viscosity(), rel=2e-6)
 
 
 def test_the_file_is_small_names_its_source_and_is_made_alike_each_time() -> None:

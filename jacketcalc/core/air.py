@@ -17,7 +17,7 @@ class CoreAir:
     """The air record and the coefficients it points to, kept alive together."""
 
     def __init__(self, table: AirTable) -> None:
-        self.coefficients = _cell_by_cell(table)
+        self.coefficients = table.cells
         grid = table.grid
         self.record = blank("Air")
         for name, value in {
@@ -53,10 +53,3 @@ class CoreAir:
 def core_air() -> CoreAir:
     """Return the shared table."""
     return CoreAir(air())
-
-
-def _cell_by_cell(table: AirTable) -> Array:
-    """Coefficients of every cell together: quantity, power of x, power of y."""
-    parts = [table.thermo_cells, table.transport_cells]
-    each = [part.reshape(4, 4, 2, -1).transpose(3, 2, 1, 0) for part in parts]
-    return np.ascontiguousarray(np.concatenate(each, axis=1))

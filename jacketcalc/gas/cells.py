@@ -2,11 +2,15 @@
 
 The grid is uniform in two stretched coordinates, so that a cell is found without a search:
 
-    x ~ ln(T - 130 K)                   steps of 1 K at 150 K and 43 K at 1000 K
-    y ~ asinh((p - 66 bar) / 16 bar)    finest where cp peaks, above the critical point
+    x ~ ln(T - 136.3 K)                  steps of 0.3 K at 140 K, 12 K at 300 K, 62 K at 1000 K
+    y ~ asinh((p - 52 bar) / 4.7 bar)    finest where cp peaks, above the critical point
 
-Coefficients are stored power by power, cell by cell: each numpy operation then runs over
-contiguous points. Keeping a cell's coefficients together gathers faster but reads 4x slower.
+The range begins above 132.6312 K, beyond which no part of air is liquid. The equation of state
+holds to 2000 K and 2000 MPa; 700 bar is as far as its source claims 0.1 % of density, below 873 K
+(Lemmon, Jacobsen, Penoncello, Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, abstract; from
+memory).
+
+A cell's coefficients lie together, so that the compiled core reads them from one place.
 """
 
 from __future__ import annotations
@@ -22,21 +26,24 @@ FloatArray = NDArray[np.float64]
 IndexArray = NDArray[np.intp]
 Values = float | FloatArray
 
-LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 150.0, 1000.0
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 140.0, 2000.0
 """Range of the table [K]."""
-LOWEST_PRESSURE, HIGHEST_PRESSURE = 0.5e5, 400e5
+LOWEST_PRESSURE, HIGHEST_PRESSURE = 0.1e5, 700e5
 """Range of the table [Pa]."""
 
-TEMPERATURE_POLE = 130.0
-"""Origin of ln(T - pole), just below the critical temperature [K]."""
-RIDGE_PRESSURE = 66e5
-"""Pressure where cp peaks at 150 K; the centre of the fine cells [Pa]."""
-RIDGE_WIDTH = 16e5
+TEMPERATURE_POLE = 136.3
+"""Origin of ln(T - pole), close below the range: cells are finest at its cold end [K]."""
+RIDGE_PRESSURE = 52e5
+"""Near the pressure where cp peaks at 140 K, 50 bar; the centre of the fine cells [Pa]."""
+RIDGE_WIDTH = 4.7e5
 """Half width of the range of fine cells [Pa]."""
 CONDUCTIVITY_BREAK = 265.2624
 """Twice the reducing temperature: above it the critical enhancement of k is cut to zero [K]."""
 MARGIN = 1e-6
 """Overhang of the grid beyond the range, so that rounding cannot reach past the last cell [-]."""
+
+ROWS_AT_ONCE = 4
+"""Rows of cells laid together: what they need stays in the processor's cache [-]."""
 
 HERMITE = np.array([[1, 0, 0, 0], [0, 0, 1, 0], [-3, 3, -2, -1], [2, -2, 1, 1]], dtype=float)
 """Powers of a unit cell's cubic from (value, value, slope, slope) at its two ends [-]."""
@@ -166,82 +173,73 @@ def spline_slopes(nodes: int) -> FloatArray:
 
 
 def splined(values: FloatArray) -> FloatArray:
-    """Complete node values, shape (m, n), to the node data of `cell_powers` by splines."""
+    """Complete node values, shape (m, n), to the node data of `lay_cells` by splines.
+
+    `einsum` runs in this thread: waiting for a linear algebra library's own costs far more.
+    """
     along_x, along_y = (spline_slopes(nodes) for nodes in values.shape)
-    x_slopes = along_x @ values
-    return np.stack([values, x_slopes, values @ along_y.T, x_slopes @ along_y.T])
+    x_slopes = np.einsum("ij,jk->ik", along_x, values)
+    y_slopes = [np.einsum("ij,kj->ik", each, along_y) for each in (values, x_slopes)]
+    return np.stack([values, y_slopes[0], x_slopes, y_slopes[1]])
 
 
-def cell_powers(first: FloatArray, second: FloatArray) -> FloatArray:
-    """Turn node data of two quantities into the bicubic polynomials of every cell.
+def lay_cells(nodes: FloatArray, cells: FloatArray) -> None:
+    """Turn node data into the coefficients of every cell's bicubic polynomials.
 
     Parameters
     ----------
-    first, second
-        Value, x slope, y slope, mixed slope per cell width, shape (4, m + 1, n + 1).
-
-    Returns
-    -------
-    Coefficients laid out for reading, shape (power of y, power of x times quantity, cell).
+    nodes
+        Value, y slope, x slope, mixed slope per cell width, shape (4, quantity, m + 1, n + 1).
+    cells
+        Filled with coefficients, shape (m n, quantity, power of x, power of y).
     """
-    m, n = first.shape[1] - 1, first.shape[2] - 1
-    corners = np.empty((2, 2, 2, 2, 2, m, n))  # y slope, y end, x slope, x end, quantity
-    for number, nodes in enumerate((first, second)):
+    _, count, rows, columns = nodes.shape
+    m, n = rows - 1, columns - 1
+    for start in range(0, m, ROWS_AT_ONCE):
+        end = min(start + ROWS_AT_ONCE, m)
+        corners = np.empty((count, 2, 2, 2, 2, end - start, n))  # x slope, x end, y slope, y end
         for x_end in (0, 1):
             for y_end in (0, 1):
-                here = nodes[:, x_end : x_end + m, y_end : y_end + n].reshape(2, 2, m, n)
-                corners[:, y_end, :, x_end, number] = here
-    along_y = _powers(corners.reshape(4, -1))
-    along_x = _powers(along_y.reshape(4, 4, -1).swapaxes(0, 1))
-    return along_x.swapaxes(0, 1).reshape(4, 8, m * n)
+                here = nodes[:, :, start + x_end : end + x_end, y_end : y_end + n]
+                here = here.reshape(2, 2, count, end - start, n).transpose(2, 0, 1, 3, 4)
+                corners[:, :, x_end, :, y_end] = here
+        powers = _powers(_powers(corners.reshape(count, 4, 4, -1), 1), 2)
+        cells[start * n : end * n].reshape(-1, 16 * count)[:] = powers.reshape(16 * count, -1).T
 
 
-def _powers(ends: FloatArray) -> FloatArray:
-    """Powers of unit cubics, as `HERMITE` gives them, along the first axis.
+def _powers(ends: FloatArray, axis: int) -> FloatArray:
+    """Powers of unit cubics, as `HERMITE` gives them, along an axis.
 
     Written out: threads of a linear algebra library cost more than so thin a product.
     """
-    v0, v1, s0, s1 = ends
-    rise, bend = v1 - v0, s0 + s1
     found = np.empty_like(ends)
-    found[0], found[1] = v0, s0
-    found[2] = 3.0 * rise - s0 - bend
-    found[3] = bend - 2.0 * rise
+    v0, v1, s0, s1 = np.moveaxis(ends, axis, 0)
+    rise, bend = v1 - v0, s0 + s1
+    power = np.moveaxis(found, axis, 0)
+    power[0], power[1] = v0, s0
+    power[2] = 3.0 * rise - s0 - bend
+    power[3] = bend - 2.0 * rise
     return found
 
 
-def gathered(table: FloatArray, cell: IndexArray, y: Values) -> tuple[FloatArray, FloatArray]:
-    """Fetch the coefficients of cells and evaluate the cubics in y, with their slopes.
+def read_cells(cells: FloatArray, place: Place) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Evaluate bicubic polynomials with their slopes in x and y.
+
+    Parameters
+    ----------
+    cells
+        Coefficients, shape (cell, quantity, power of x, power of y).
+    place
+        Where the states stand.
 
     Returns
     -------
-    Values and y slopes, each of shape (x power, quantity, *states).
+    Values, x slopes and y slopes, each of shape (quantity, *states).
     """
-    high = table[3].take(cell, axis=1, mode="clip")
-    slope = high * y
-    low = table[2].take(cell, axis=1, mode="clip")
-    value = np.add(slope, low, out=high)
-    slope += value
-    slope *= y
-    value *= y
-    value += table[1].take(cell, axis=1, mode="clip", out=low)
-    slope += value
-    value *= y
-    value += table[0].take(cell, axis=1, mode="clip", out=low)
-    shape = (4, 2, *cell.shape)
-    return value.reshape(shape), slope.reshape(shape)
-
-
-def gathered_values(table: FloatArray, cell: IndexArray, y: Values) -> FloatArray:
-    """Fetch the coefficients of cells and evaluate the cubics in y, without slopes."""
-    value: FloatArray = table[3].take(cell, axis=1, mode="clip")
-    value *= y
-    low = table[2].take(cell, axis=1, mode="clip")
-    value += low
-    for power in (1, 0):
-        value *= y
-        value += table[power].take(cell, axis=1, mode="clip", out=low)
-    return value.reshape(4, 2, *cell.shape)
+    powers = np.moveaxis(cells[place.cell], (-1, -2, -3), (0, 1, 2))
+    along_y, along_y_slope = cubic_with_slope(powers, place.y)
+    value, value_x = cubic_with_slope(along_y, place.x)
+    return value, value_x, cubic(along_y_slope, place.x)
 
 
 def cubic(powers: FloatArray, x: Values) -> FloatArray:

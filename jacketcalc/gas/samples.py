@@ -28,7 +28,7 @@ NUMBERS = np.dtype("<f8")
 """How numbers are stored."""
 SAME_GRID = 1e-9
 """Relative difference of a grid's numbers that another platform's logarithm can make [-]."""
-HOT_CELLS, PRESSURE_CELLS = 37, 56
+HOT_CELLS, PRESSURE_CELLS = 40, 85
 """Cells above the break of conductivity, and along pressure, that give the table's accuracy [-]."""
 
 

@@ -4,9 +4,10 @@ Stored are rho/p [kg/J], which an ideal gas makes independent of pressure, and h
 with CoolProp's own derivatives at the nodes, so that value and slope are continuous everywhere;
 and viscosity and conductivity, with the slopes of a cubic spline through the nodes.
 
-Largest departures from CoolProp over the whole range: rho 1e-6, h 2e-7 of cp T, cp 5e-5, cv
-4e-4 and speed of sound 2.5e-4 (these three at 150 K and 66 bar), viscosity 3e-6, conductivity
-1.5e-3 between 255 K and its break at 265.26 K and 1e-4 elsewhere.
+Largest departures from CoolProp over the whole range: rho 1e-6, h 2e-7 of cp T, cp 3e-5, cv
+4e-4 and speed of sound 2.5e-4 (these three near 140 K and 50 bar), viscosity 2e-6, conductivity
+1.5e-3 between 253 K and its break at 265.26 K, 3e-4 below 160 K above 550 bar, where another
+break lies, and 1e-4 elsewhere.
 """
 
 from __future__ import annotations
@@ -26,11 +27,8 @@ from jacketcalc.gas.cells import (
     FloatArray,
     Grid,
     Values,
-    cell_powers,
-    cubic,
-    cubic_with_slope,
-    gathered,
-    gathered_values,
+    lay_cells,
+    read_cells,
     splined,
 )
 from jacketcalc.gas.samples import Samples, read_samples
@@ -87,7 +85,7 @@ class Properties:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class AirTable:
-    """Dry air from 150 to 1000 K and 0.5 to 400 bar.
+    """Dry air from 140 to 2000 K and 0.1 to 700 bar.
 
     T is a temperature [K] and p an absolute pressure [Pa] everywhere; both may be numbers or
     arrays, and results have the shape they broadcast to. States outside the range are clipped
@@ -99,26 +97,26 @@ class AirTable:
 
     grid: Grid
     """Where the cells lie."""
-    thermo_cells: FloatArray
-    """Coefficients of rho/p [kg/J] and h [J/kg], shape (4, 8, cells)."""
-    transport_cells: FloatArray
-    """Coefficients of viscosity [Pa s] and conductivity [W/(m K)], shape (4, 8, cells)."""
+    cells: FloatArray
+    """Coefficients of rho/p [kg/J], h [J/kg], viscosity [Pa s] and conductivity [W/(m K)], shape
+    (cell, quantity, power of x, power of y)."""
 
     @classmethod
     def laid(cls, grid: Grid, samples: Samples) -> AirTable:
         """Lay cells through samples at the nodes of a grid."""
-        return cls(
-            grid=grid,
-            thermo_cells=_thermo_cells(grid, samples),
-            transport_cells=_transport_cells(grid, samples),
-        )
+        rows, columns = grid.cold_cells + grid.hot_cells, grid.pressure_cells
+        cells = np.empty((rows * columns, 4, 4, 4))
+        nodes, broken = _nodes(grid, samples), grid.cold_cells
+        for first, last in ((0, broken), (broken, rows)):
+            side = slice(first, last + 1)
+            nodes[:, 3, side] = splined(samples.k[side])
+            lay_cells(nodes[:, :, side], cells[columns * first : columns * last])
+        return cls(grid=grid, cells=cells)
 
     def thermo(self, T: Values, p: Values) -> Thermo:
         """Evaluate density and enthalpy with their derivatives, clipping to the range."""
         place = self.grid.locate(T, p)
-        powers, powers_y = gathered(self.thermo_cells, place.cell, place.y)
-        (ratio, h), (ratio_x, h_x) = cubic_with_slope(powers, place.x)
-        ratio_y, h_y = cubic(powers_y, place.x)
+        (ratio, h), (ratio_x, h_x), (ratio_y, h_y) = read_cells(self.cells[:, :2], place)
         return Thermo(
             rho=ratio * place.p,
             h=h,
@@ -156,8 +154,7 @@ class AirTable:
     def transport(self, T: Values, p: Values) -> tuple[FloatArray, FloatArray]:
         """Evaluate viscosity [Pa s] and conductivity [W/(m K)], clipping to the range."""
         place = self.grid.locate(T, p)
-        powers = gathered_values(self.transport_cells, place.cell, place.y)
-        mu, k = cubic(powers, place.x)
+        (mu, k), _, _ = read_cells(self.cells[:, 2:], place)
         return mu, k
 
     def sound_speed(self, T: Values, p: Values) -> FloatArray:
@@ -263,7 +260,7 @@ def properties(T: Values, p: Values) -> Properties:
     Raises
     ------
     RangeError
-        When a state lies outside 150 to 1000 K or 0.5 to 400 bar.
+        When a state lies outside 140 to 2000 K or 0.1 to 700 bar.
     """
     table = air()
     table.check_range(T, p)
@@ -282,25 +279,18 @@ def properties(T: Values, p: Values) -> Properties:
     )
 
 
-def _thermo_cells(grid: Grid, samples: Samples) -> FloatArray:
-    """Lay cells through rho/p and h, turning CoolProp's slopes into slopes per cell."""
+def _nodes(grid: Grid, samples: Samples) -> FloatArray:
+    """Node data of all quantities but conductivity, which has a break, for `lay_cells`."""
     p = grid.pressures
     T_x = 1.0 / grid.x_T(grid.temperatures)[:, np.newaxis]
     p_y = 1.0 / grid.y_p(p)
-    per_cell = np.stack(np.broadcast_arrays(1.0, T_x, p_y, T_x * p_y))
     ratio, ratio_T = samples.rho / p, samples.rho_T / p
     ratio_p, ratio_Tp = (samples.rho_p - ratio) / p, (samples.rho_Tp - ratio_T) / p
-    h = np.stack([samples.h, samples.h_T, samples.h_p, samples.h_Tp])
-    ratio = np.stack([ratio, ratio_T, ratio_p, ratio_Tp])
-    return cell_powers(ratio * per_cell, h * per_cell)
-
-
-def _transport_cells(grid: Grid, samples: Samples) -> FloatArray:
-    """Lay cells through viscosity, and through conductivity on each side of its break."""
-    cold, hot = slice(0, grid.cold_cells + 1), slice(grid.cold_cells, None)
-    mu = splined(samples.mu)
-    sides = [cell_powers(mu[:, rows], splined(samples.k[rows])) for rows in (cold, hot)]
-    return np.concatenate(sides, axis=2)
+    nodes = np.empty((4, 4, *samples.rho.shape))
+    nodes[:, 0] = ratio, ratio_p * p_y, ratio_T * T_x, ratio_Tp * (T_x * p_y)
+    nodes[:, 1] = samples.h, samples.h_p * p_y, samples.h_T * T_x, samples.h_Tp * (T_x * p_y)
+    nodes[:, 2] = splined(samples.mu)
+    return nodes
 
 
 def _clipped(T: Values) -> FloatArray:
