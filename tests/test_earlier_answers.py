@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.run import Result, run
 from jacketcalc.correlations.heat import annulus_base
 from jacketcalc.designs import Design, OwnLaws
@@ -47,13 +48,13 @@ THEN = OwnLaws(
     turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
 )
 RUN_NOW = (
-    "21-hm-gasspring 2", "21-hm-gasspring 28", "21-mm-adair 41", "12-ha-annand 9",
+    "21-hm-gasspring 2", "21-hm-gasspring 28", "21-mm-adair 41", "12-ha-annand 6", "12-ha-annand 9",
     "12-ha-annand 39", "12-ha-annand 46", "11-am-gasspring 6", "11-am-gasspring 26",
     "1-ma-gasspring 16", "2-aa-gasspring 29", "21-mm-adair 10",
 )  # fmt: skip
 """Random machines told as stalled, one as unsettled: their pistons turn or creep, and arrive."""
 BOUNCE_NOW = (
-    "21-hm-gasspring 33", "21-mm-adair 52", "12-ha-annand 6", "12-ha-annand 10", "12-ha-annand 30",
+    "21-hm-gasspring 33", "21-mm-adair 52", "12-ha-annand 10", "12-ha-annand 30",
 )  # fmt: skip
 """Random machines told as stalled: their pistons turn so often that no steady cycle is found."""
 TRACES = {
@@ -79,6 +80,21 @@ def read(kind: Any, value: Any) -> Any:
         hints = typing.get_type_hints(kind)
         return kind(**{name: read(hints[name], part) for name, part in value.items()})
     return value
+
+
+TABLE_THEN = (150.0, 1000.0, 0.5e5, 400e5)
+"""Range of the table of air of that code [K, Pa]; beyond it air was an ideal gas then, and where
+today's table goes on it is a real one now."""
+
+
+def left_the_table(outcome: Outcome) -> bool:
+    """Whether gas anywhere was outside the earlier table."""
+    cold, hot, low, high = TABLE_THEN
+    colder = min(outcome.coldest_gas, outcome.coldest_passage) < cold
+    return (
+        colder or outcome.hottest_gas > hot
+        or outcome.lowest_pressure < low or outcome.highest_pressure > high
+    )  # fmt: skip
 
 
 KEPT: list[dict[str, Any]] = json.loads(gzip.decompress(STORE.read_bytes()))
@@ -134,7 +150,7 @@ def test_every_number_is_what_it_was(results: dict[str, Result]) -> None:
         if not runs or result.outcome.stalled or row["name"] in TRACES:
             continue
         apart = list(differences(row, dataclasses.asdict(result.outcome)))
-        if apart:
+        if apart and not left_the_table(result.outcome):
             wrong[row["name"]] = apart[:3]
     assert not wrong
 

@@ -152,6 +152,13 @@ class Outcome:
     """Lowest gas temperature anywhere in strokes and port nodes [K]."""
     hottest_gas: float
     """Highest gas temperature anywhere [K]."""
+    coldest_passage: float
+    """Lowest static temperature in the tubes and channels while they flow; that of the room
+    where there are none [K]."""
+    lowest_pressure: float
+    """Lowest gas pressure anywhere, passages and room included [Pa]."""
+    highest_pressure: float
+    """Highest gas pressure anywhere [Pa]."""
     stall_pressure: float
     """Receiver pressure at which the final stage stalls, static balance [Pa]."""
     force_margin: float

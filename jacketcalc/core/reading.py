@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
+from jacketcalc.arrays import Array
 from jacketcalc.core.air import core_air
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
@@ -60,7 +63,8 @@ def _outcome(s: Solution) -> Outcome:
         if node >= 0 and s.jacketed(node):
             jacket = _jacket(s, node, heats[node], float(back_mean[node]), float(back_peak[node]))
         stages.append(_stage(s, i, jacket))
-    start = s.found["start"]
+    start, p_all = s.found["start"], s.whole["p"][:, : s.numbering.count]
+    flows = list(_flows(s))
     return Outcome(
         cycle_rate=rate,
         delivered_mass_flow=rate * delivered,
@@ -82,12 +86,25 @@ def _outcome(s: Solution) -> Outcome:
         stalls_in="",
         coldest_gas=float(s.whole["T"][:, : s.numbering.count].min()),
         hottest_gas=float(s.whole["T"][:, : s.numbering.count].max()),
+        coldest_passage=min((float(T.min()) for T, _ in flows), default=m.room.temperature),
+        lowest_pressure=float(min([p_all.min(), room, *(p.min() for _, p in flows)])),
+        highest_pressure=float(max(p_all.max(), m.tank_pressure)),
         stall_pressure=stall_pressure(m),
         force_margin=force_margin(m),
         wait=wait,
         free_cycle_rate=1.0 / (s.period - 2 * wait),
         residual=float(s.found["residual"]),
     )
+
+
+def _flows(s: Solution) -> Iterator[tuple[Array, Array]]:
+    """Static temperature [K] and pressure [Pa] in every passage, by phase and face."""
+    faces = s.tube + s.cells + 2
+    for node in range(len(s.numbering.nodes)):
+        phases = int(s.found["pulses"][node]["phases"])
+        if s.jacketed(node) and phases:
+            rows = s.found["march"][node][:phases]
+            yield rows["T"][:, :faces], rows["p"][:, :faces]
 
 
 def _drive_work(s: Solution) -> float:
