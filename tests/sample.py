@@ -118,6 +118,7 @@ def run(
     designs: Sequence[Design | Machine],
     factor: float = 1.0,
     change: Callable[[Any], None] = lambda record: None,
+    resolution: Resolution | None = None,
 ) -> Solved:
     """Solve designs side by side.
 
@@ -126,8 +127,9 @@ def run(
     designs : designs, or machines as they stand
     factor : steps over the default number of steps
     change : changes what the core is given of a machine, in place
+    resolution : steps, rings and cells, in place of `factor`
     """
-    steps = Resolution().scaled(factor)
+    steps = resolution or Resolution().scaled(factor)
 
     def one(design: Design | Machine) -> Solution:
         given = design if isinstance(design, Design) else Design(machine=design)

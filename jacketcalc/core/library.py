@@ -37,6 +37,7 @@ SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_pulses": (None, (_I, _P, _P, _P, _I, _D, _P, _P)),
     "core_heat": (None, (_P, _P, _P, _I, _P, _P, _P, _D, _P)),
     "core_sizes": (None, (_P, _P, _P)),
+    "core_stage_law": (None, (_P, _P, _I, _P, _D, _P)),
     "core_wetted_wall": (_D, (_P, _P, _I, _P, _D)),
 }
 """What the library exports: result and arguments of each function."""

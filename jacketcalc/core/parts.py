@@ -164,9 +164,13 @@ class StrokeParts:
     ----------
     design : the machine
     resolution : steps
+    gas : the table of the gas that flows; air's when None
     """
 
-    def __init__(self, design: Design, resolution: Resolution | None = None) -> None:
+    def __init__(
+        self, design: Design, resolution: Resolution | None = None, gas: CoreAir | None = None
+    ) -> None:
+        self.gas = gas or core_air()
         self.record, self.steps = pack_machine(design), (resolution or Resolution()).packed()
         self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
 
@@ -182,10 +186,38 @@ class StrokeParts:
         found = blank("Solution")
         found["curve"][: len(curves)] = curves
         library().core_stroke(
-            self.record.ctypes.data, core_air().address, self.steps.ctypes.data, number,
+            self.record.ctypes.data, self.gas.address, self.steps.ctypes.data, number,
             unknowns.ctypes.data, self._space.ctypes.data, found.ctypes.data,
         )  # fmt: skip
         return found["stroke"][number - 1]
+
+    def stage_law(
+        self, stage: int, period: float, *, p: float, T: float, volume: float, area: float,
+        wall: float, inflow: float = 0.0, speed: float = 0.0, angle: float = 0.0,
+    ) -> tuple[float, float]:  # fmt: skip
+        """Return a stage's heat law at an instant: coefficient on T - wall, and phase lead.
+
+        Parameters
+        ----------
+        stage : its place among the stages
+        period : cycle time [s]
+        p, T : gas [Pa], [K]
+        volume, area : of the chamber [m3], and wetted [m2]
+        wall : mean temperature of that area [K]
+        inflow : through the suction valve [kg/s]
+        speed : of the piston [m/s]
+        angle : from least volume, 0 to pi [rad]
+
+        Returns
+        -------
+        Coefficient [W/(m2 K)] and the share of the compression heat taken out at once [-].
+        """
+        state, out = np.array([p, T, volume, area, wall, inflow, speed, angle]), np.empty(2)
+        library().core_stage_law(
+            self.record.ctypes.data, self.gas.address, stage, state.ctypes.data, period,
+            out.ctypes.data,
+        )  # fmt: skip
+        return float(out[0]), float(out[1])
 
 
 def balance_walls(

@@ -170,6 +170,17 @@ EXPORT void core_sizes(const Machine *machine, const Resolution *resolution, Siz
     set_sizes(machine, resolution, out);
 }
 
+/* Heat law of a stage's gas: coefficient and phase lead. */
+EXPORT void core_stage_law(const Machine *machine, const Air *air, int64_t stage,
+                           const double *state, double period, double *out)
+{
+    StageGas gas;
+    memcpy(&gas, state, sizeof gas);
+    StageLaw law = stage_law(machine, air, &machine->stage[AT(stage, MAX_STAGES)], &gas, period);
+    out[0] = law.coefficient;
+    out[1] = law.lead;
+}
+
 /* Mean temperature of the walls that the gas of a stage wets, `open` of the barrel bared. */
 EXPORT double core_wetted_wall(const Machine *machine, const Resolution *resolution, int64_t stage,
                                const Barrel *barrel, double open)
