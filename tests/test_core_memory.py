@@ -156,7 +156,7 @@ def test_the_stop_flag_ends_a_solution() -> None:
 @pytest.mark.parametrize(
     ("sizes", "words"),
     [
-        ({"travel": 400}, "steps of a stroke: 414"), ({"release": 320}, "steps of a stroke: 376"),
+        ({"travel": 800}, "steps of a stroke: 814"), ({"release": 760}, "steps of a stroke: 816"),
         ({"rings": 129}, "rings: 129"), ({"tube_cells": 60, "channel_cells": 60}, "cells: 120"),
         ({"levels": 65}, "levels: 65"), ({"phases": 25}, "phases: 25"), ({"travel": 1}, "travel"),
         ({"rest": 1}, "rest"), ({"rings": 1}, "rings"), ({"tube_cells": 1}, "tube cells"),

@@ -111,7 +111,7 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
         int compresses = s->compresses_on == half + 1;
         for (int64_t k = 0; k < r->instants; k++) {
             double towards = compresses ? m->stroke - r->place[k] : r->place[k];
-            double open = smaller(s->clearance_length + towards, s->barrel_length);
+            double open = within(s->clearance_length + towards, 0.0, s->barrel_length);
             double total = PI * s->bore * open + 2.0 * s->area;
             double h = r->conductance[k][v] * r->dt[k] / total / period;
             double q = h * r->T[k][v] + r->lead[k][i] / total / period;
