@@ -54,7 +54,7 @@ RUN_NOW = (
 )  # fmt: skip
 """Random machines told as stalled, one as unsettled: their pistons turn or creep, and arrive."""
 BOUNCE_NOW = (
-    "21-hm-gasspring 33", "21-mm-adair 52", "12-ha-annand 10", "12-ha-annand 30",
+    "21-hm-gasspring 33", "12-ha-annand 10", "12-ha-annand 30",
 )  # fmt: skip
 """Random machines told as stalled: their pistons turn so often that no steady cycle is found."""
 TRACES = {
