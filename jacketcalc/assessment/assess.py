@@ -125,7 +125,7 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         band=band,
         limits=limits,
         verdict=judge(case, bare, jacketed, change, split, limits, standings, missing),
-        notes=collect_notes(case, bare, jacketed, limits, _left_out(found)),
+        notes=collect_notes(case, bare, jacketed, limits, _left_out(found), _others(found)),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
     )
@@ -151,6 +151,12 @@ def _left_out(found: Results) -> tuple[str, ...]:
         for name, words in lines.items()
         if found[name].failure
     )
+
+
+def _others(found: Results) -> list[Outcome]:
+    """Return what the machines beside the bare and the jacketed one do, where they settled."""
+    rest = (result for name, result in found.items() if name not in ("bare", "jacketed"))
+    return [result.outcome for result in rest if not result.failure]
 
 
 def _detail(result: Result) -> Detail:

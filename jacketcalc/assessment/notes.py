@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from jacketcalc.assessment.gas_range import beyond_table, say_beyond
 from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Note
 from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
-from jacketcalc.gas.cells import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.passage_geometry import helix_sizes
 from jacketcalc.unit_display import System, say_quantity
@@ -38,6 +38,7 @@ def collect_notes(
     jacketed: Outcome,
     limits: tuple[LimitCheck, ...],
     left_out: tuple[str, ...] = (),
+    others: Sequence[Outcome] = (),
 ) -> tuple[Note, ...]:
     """Return all notes of an assessment in the case's units, warnings first.
 
@@ -45,10 +46,12 @@ def collect_notes(
     ----------
     case, bare, jacketed, limits : what was found
     left_out : what is left out of the results, and why
+    others : the machines of split, band and table
     """
     system = case.document.units
     every = [*_stall(bare, jacketed, system)]
     every += [_warning("left-out", text) for text in left_out]
+    every += _gas_range(bare, jacketed, others, system)
     if not jacketed.stalled:
         every += [
             *_rate(case, jacketed),
@@ -59,7 +62,6 @@ def collect_notes(
             *_undelivered(bare, jacketed),
             *_ranges(case, jacketed),
             *_model(case, jacketed),
-            *_gas_range(jacketed, system),
         ]
     every.append(Note(name="caution", level="note", text=CAUTION))
     return tuple(sorted(every, key=lambda n: n.level != "warning"))
@@ -216,19 +218,18 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
                 yield _note("range", f"jacket of stage {stage.name}: {_plain(sentence)}")
 
 
-def _gas_range(jacketed: Outcome, system: System) -> Iterator[Note]:
-    coldest, hottest = jacketed.coldest_gas, jacketed.hottest_gas
-    if LOWEST_TEMPERATURE <= coldest <= hottest <= HIGHEST_TEMPERATURE:
-        return
-    found, table = (
-        " to ".join(say_quantity(T, "temperature", system) for T in ends)
-        for ends in ((coldest, hottest), (LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE))
-    )
-    yield _warning(
-        "range",
-        f"gas of {found} leaves the property table's {table}; beyond it air is taken as an "
-        "ideal gas",
-    )
+def _gas_range(
+    bare: Outcome, jacketed: Outcome, others: Sequence[Outcome], system: System
+) -> Iterator[Note]:
+    named = (("the bare machine", bare), ("the jacketed machine", jacketed))
+    whose = [words for words, outcome in named if beyond_table([outcome])]
+    rest = sum(beyond_table([outcome]) is not None for outcome in others)
+    if rest:
+        whose.append(f"{rest} of the other machines solved for split, band and table")
+    gas = beyond_table([bare, jacketed, *others])
+    if gas is not None:
+        who = " and ".join([", ".join(whose[:-1]), whose[-1]] if len(whose) > 1 else whose)
+        yield _warning("range", f"gas of {who} {say_beyond(gas, system)}")
 
 
 def _plain(sentence: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import describe_choice
+from jacketcalc.show.gas_text import gas_block, say_gas_of_search
 from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.numbers import fixed
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
@@ -41,6 +42,7 @@ def make_optimum_text(
             [title],
             _best(optimum, page),
             _limits(optimum, page),
+            gas_block(say_gas_of_search(optimum), page),
             _flatness(optimum, page),
             _front(optimum, page),
             _files(optimum, page, file),

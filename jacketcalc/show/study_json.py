@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from jacketcalc import __version__
+from jacketcalc.assessment.gas_range import GasRange
 from jacketcalc.inputs import Case
 from jacketcalc.show.limit_text import bounds_of
 from jacketcalc.show.plain import Plain, dump, finite_or_none
@@ -55,6 +56,7 @@ def study_object(table: Table) -> dict[str, Any]:
         "band_columns": [_column(end) for c in table.columns for end in c.band],
         "bare": [_numbers(numbers) for numbers in table.bare],
         "as_it_stands": [_numbers(numbers) for numbers in table.stands],
+        "gas_beyond_table": _gas(table.gas),
         "rows": [_row(table, row) for row in table.rows],
         "best": [_choice(table, choice) for choice in choose_all(table)],
         "limits": [_bound(bound, found) for bound, found in bounds_of(table)],
@@ -86,6 +88,7 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
         ],
         "best_case": {"title": optimum.best_case.title, "sha256": optimum.best_case.sha256},
         "bare": _numbers(optimum.bare),
+        "bare_gas_beyond_table": _gas(optimum.bare_gas),
         "least_turns": limits.turns,
         "limits_ignored": sorted(limits.ignored),
         "limits_set_aside": [bound.name for bound in optimum.let_go],
@@ -129,6 +132,7 @@ def _row(table: Table, row: Row) -> dict[str, Any]:
         "reason": row.reason,
         "members": [_numbers(numbers) for numbers in row.members],
         "band": _numbers(row.band(table.columns)),
+        "gas_beyond_table": _gas(row.gas),
     }
 
 
@@ -148,6 +152,17 @@ def _trial(trial: Trial) -> dict[str, Any]:
         "texts": list(trial.texts),
         "breaks": sorted(trial.broken),
         "numbers": _numbers(trial.numbers),
+        "gas_beyond_table": _gas(trial.gas),
+    }
+
+
+def _gas(gas: GasRange | None) -> dict[str, dict[str, Any]] | None:
+    """Return extremes of gas that leaves the table of air, None where none does."""
+    if gas is None:
+        return None
+    return {
+        name: {"value": getattr(gas, name), "unit": unit}
+        for name, unit in (("coldest", "K"), ("hottest", "K"), ("lowest", "Pa"), ("highest", "Pa"))
     }
 
 

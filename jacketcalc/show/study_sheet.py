@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from jacketcalc.show.gas_text import gas_words
 from jacketcalc.studies.columns import UNITS, Numbers
 from jacketcalc.studies.table import Table
 from jacketcalc.unit_display import System, find_display
@@ -45,12 +46,14 @@ def make_sheet(table: Table) -> Sheet:
         return [*values, state, reason, *own, *shown]
 
     blank: list[Cell] = [None] * len(table.axes)
-    above = [("as it stands", table.stands), ("bare", table.bare)]
-    rows = [line(blank, state, "", found[0]) for state, found in above if found and found[0]]
+    above = [("as it stands", table.stands, gas_words(table.gas, system)), ("bare", table.bare, "")]
+    rows = [line(blank, state, words, found[0]) for state, found, words in above
+            if found and found[0]]  # fmt: skip
     for row in table.rows:
         pairs = zip(row.values, table.axes, strict=True)
         values = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
-        rows.append(line(values, row.state, row.reason, {**row.numbers, **row.band(columns)}))
+        words = "; ".join(filter(None, (row.reason, gas_words(row.gas, system))))
+        rows.append(line(values, row.state, words, {**row.numbers, **row.band(columns)}))
     return Sheet(
         names=names + [c.name for c in columns],
         units=units + [unit_of(c.dimension, system) for c in columns],

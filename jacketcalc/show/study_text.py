@@ -5,6 +5,7 @@ from __future__ import annotations
 from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import choice_block
+from jacketcalc.show.gas_text import gas_block, say_gas_of_points
 from jacketcalc.show.layout import Page, between, join_blocks, printable, wrap
 from jacketcalc.show.limit_text import limit_block
 from jacketcalc.show.study_maps import map_blocks
@@ -34,6 +35,7 @@ def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = Fal
         *(table_blocks(table, page) if flat else map_blocks(table, page)),
         limit_block(table, page),
         _gaps(table),
+        gas_block(say_gas_of_points(table), page),
         _band(table, page),
     ]
     return join_blocks(blocks)

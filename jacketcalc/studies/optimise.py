@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
+from jacketcalc.assessment.gas_range import GasRange
 from jacketcalc.assessment.variants import has_jacket
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import Result
@@ -76,6 +77,8 @@ class Optimum:
     """The first variable over its range, the others at their best."""
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
+    bare_gas: GasRange | None = None
+    """Extremes of the bare machine's gas, where that leaves the table of air."""
 
     @property
     def axes(self) -> tuple[Axis, ...]:
@@ -171,6 +174,7 @@ def optimise(
         best=trials.seen[best],
         best_case=made,
         bare=trials.bare,
+        bare_gas=trials.bare_gas,
         drawn=trials.drawn,
         let_go=let_go,
         nearest=nearest,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
@@ -43,6 +44,8 @@ class Row:
     """Why there are no numbers, or what of the band is missing."""
     members: tuple[Numbers, ...] = ()
     """Numbers of each member of the band in SI, empty for one that did not settle."""
+    gas: GasRange | None = None
+    """Extremes of its gas, where that of a machine of it leaves the table of air."""
 
     @property
     def numbers(self) -> Numbers:
@@ -87,6 +90,8 @@ class Table:
     """The case as drawn in every comparison that a verdict speaks of."""
     missing: tuple[str, ...] = ()
     """Comparisons of it that could not be made, each with its reason."""
+    gas: GasRange | None = None
+    """Extremes of the gas of the case as drawn, where that leaves the table of air."""
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -121,7 +126,14 @@ def make_table(plan: Plan, results: Sequence[Result]) -> Table:
         limits=plan.limits,
         standings=standings,
         missing=missing,
+        gas=_gas(results, *plan.case_jacketed, *plan.case_bare, *plan.drawn.values()),
     )
+
+
+def _gas(results: Sequence[Result], *places: int) -> GasRange | None:
+    """Return the extremes of the gas of those machines that leave the table of air."""
+    found = (results[place] for place in dict.fromkeys(places))
+    return beyond_table(result.outcome for result in found if not result.failure)
 
 
 def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
@@ -154,6 +166,7 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
         state=state,
         reason="; ".join(missing),
         members=tuple(members),
+        gas=_gas(results, *plan.jacketed[index], *plan.bare[index], *plan.alone[index]),
     )
 
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.run import Result
 from jacketcalc.designs import Design
@@ -38,6 +39,8 @@ class Trial:
     """Names of the limits it breaks, and by how much, each over its own scale [-]."""
     reason: str = ""
     """Why it has no numbers."""
+    gas: GasRange | None = None
+    """Extremes of its gas, where that leaves the table of air."""
 
     def breaks(self, let_go: frozenset[str] = frozenset()) -> float:
         """Return by how much limits are broken, those aside that were let go [-]."""
@@ -58,6 +61,7 @@ class Trials:
         self.let_go: frozenset[str] = frozenset()
         self.seen: dict[Point, Trial] = {}
         self.bare: Numbers = {}
+        self.bare_gas: GasRange | None = None
         self.drawn = Trial(values=(), texts=(), numbers={})
         self._begun = False
 
@@ -70,7 +74,8 @@ class Trials:
         machines = [*first, *ready.values()]
         results = self._solve([Design(machine=m) for m in machines]) if machines else []
         if first:
-            self.bare = _read((), (), first[0], results[0], ()).numbers
+            bare = _read((), (), first[0], results[0], ())
+            self.bare, self.bare_gas = bare.numbers, bare.gas
             self.drawn = _read((), (), first[1], results[1], self.bounds)
             self._begun = True
         for point, trial in made.items():
@@ -151,7 +156,8 @@ def _read(
         words = result.failure or ("stalls" if result.outcome.stalled else "delivers nothing")
         return Trial(values=values, texts=texts, numbers={}, reason=words)
     numbers = measure(machine, result.outcome)
-    return Trial(values=values, texts=texts, numbers=numbers, broken=_broken(bounds, numbers))
+    return Trial(values=values, texts=texts, numbers=numbers, broken=_broken(bounds, numbers),
+                 gas=beyond_table([result.outcome]))  # fmt: skip
 
 
 def _broken(bounds: Sequence[Bound], numbers: Numbers) -> dict[str, float]:

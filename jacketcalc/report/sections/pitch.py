@@ -11,9 +11,10 @@ from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.study_tradeoff import tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
-from jacketcalc.report.model import Block, Cell, Paragraph
+from jacketcalc.report.model import Block, Bullets, Cell, Paragraph
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.choice_text import describe_choice
+from jacketcalc.show.gas_text import say_gas_of_points
 from jacketcalc.studies.axes import Axis, parse_axis
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import fed
@@ -69,6 +70,9 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
             describe_tradeoff(data),
         )
     yield _table(pen, study)
+    beyond = say_gas_of_points(study)
+    if beyond:
+        yield Bullets(tuple(minus(pen.page.prose(words)) for words in beyond))
     rows = [row(c.aim.name, _answer(pen, study, c)) for c in choices]
     yield pen.table("best pitches", "Best pitch for each aim, and what is as good",
                     (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
@@ -112,7 +116,8 @@ def _table(pen: Pen, study: Study) -> Block:
         cells += [pen.cell(n.get(f"charge_temperature.{s.name}"), "temperature", 1, "")
                   for s in stages]  # fmt: skip
         cells += [pen.cell(n.get(f"mach_peak.{s.name}"), "number", 2, "") for s in stages]
-        rows.append(row(pitch, *cells, point.state))
+        state = f"{point.state}, gas beyond the table of air" if point.gas else point.state
+        rows.append(row(pitch, *cells, state))
     return pen.table(
         "pitches",
         "Pitches compared: changes against the bare machine, and what else moves",
