@@ -21,6 +21,9 @@ class IdealAir(CoreAir):
 
     def __init__(self, R: float, cp: float) -> None:
         super().__init__(air())
+        # Air's own cells are shared by all.
+        self.coefficients = self.coefficients.copy()
+        self.record["cells"] = self.coefficients.ctypes.data
         columns = int(self.record["pressure_cells"])
         grid = self.coefficients.reshape(-1, columns, 4, 4, 4)
         rate, pole = float(self.record["x_rate"]), float(self.record["pole"])
