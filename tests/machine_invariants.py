@@ -11,7 +11,6 @@ from collections.abc import Iterator
 
 from CoolProp.CoolProp import PropsSI
 
-from jacketcalc.assessment.quasi_steady import CHECKS
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
 from jacketcalc.core.run import STOPS_AND_GOES, Result
 from jacketcalc.inputs import Machine
@@ -197,12 +196,10 @@ def _jacket(
     yield f"port {mean:.1f} K, coldest {coldest:.1f} K", coldest <= mean + 0.5
     wall = outcome.stages[number].wall_temperature
     warmest = max(wall.max, machine.room.temperature, jacket.port_temperature)
-    # A passage that holds as much as a pulse is beyond the quasi-steady phases, and noted as such.
-    if jacket.transit_share < CHECKS[-1].transit_share:
-        yield (
-            f"outlet {jacket.outlet_temperature:.1f} K above all walls",
-            jacket.outlet_temperature <= warmest + 1.0,
-        )
+    yield (
+        f"outlet {jacket.outlet_temperature:.1f} K above all walls",
+        jacket.outlet_temperature <= warmest + 1.0,
+    )
     if jacket.heat < 0.0:
         yield (
             f"heat {jacket.heat:.2f} W flows into the barrel from colder air",
