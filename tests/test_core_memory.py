@@ -153,6 +153,30 @@ def test_the_stop_flag_ends_a_solution() -> None:
     assert took < 1.0
 
 
+WRONG = {
+    "stages": 5, "nodes": 3, "volumes": 13, "stage.line": 12, "stage.after": 99, "stage.node": 2,
+    "stage.compresses_on": 3, "release": 300, "travel": 1, "rest": 0, "rings": 129,
+    "tube_cells": 1, "channel_cells": 107, "levels": 65, "phases": 25,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_a_record_that_does_not_fit_is_refused_and_nothing_written(name: str) -> None:
+    """The core's own border, whatever Python hands over."""
+    record, steps = pack_machine(Design(machine=machines()[0])), COARSE.packed()
+    first, _, last = name.rpartition(".")
+    place = record["stage"][0] if first else record if last in record.dtype.names else steps
+    place[last] = WRONG[name]
+    space = Guarded(library().core_workspace(), 0x5A)
+    found = Guarded(records()["Solution"].itemsize, 0x5A)
+    ended = library().core_solve(
+        record.ctypes.data, core_air().address, steps.ctypes.data, None,
+        space.address, space.size, found.address,
+    )  # fmt: skip
+    assert ended == -1
+    assert (space.whole == 0x5A).all() and (found.whole == 0x5A).all()
+
+
 @pytest.mark.parametrize(
     ("sizes", "words"),
     [

@@ -22,6 +22,7 @@ from jacketcalc.core.reading import read_outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
+from jacketcalc.errors import RangeError
 from jacketcalc.inputs import Machine
 
 Progress = Callable[[float], None]
@@ -77,11 +78,13 @@ def solve_packed(
     steps, found = (resolution or Resolution()).packed(), blank("Solution")
     # Held by name: of two threads that make the table at once, one has it for itself alone.
     space, table = _workspace(), core_air()
-    library().core_solve(
+    ended = library().core_solve(
         record.ctypes.data, table.address, steps.ctypes.data,
         None if stop is None else stop.ctypes.data,
         space.ctypes.data, space.nbytes, found.ctypes.data,
     )  # fmt: skip
+    if ended < 0:
+        raise RangeError("the machine has more stages, ports or volumes than the core has room for")
     return Solution(machine, record, found, steps)
 
 

@@ -35,11 +35,37 @@ EXPORT const char *core_layout(void) { return LAYOUT_HASH; }
 /* Bytes of work space that core_solve asks for. */
 EXPORT int64_t core_workspace(void) { return (int64_t)sizeof(Workspace); }
 
-/* Solve one machine. `stop` may be set by another thread to end it. */
+static int between(int64_t value, int64_t least, int64_t most)
+{
+    return value >= least && value <= most;
+}
+
+/* Whether every count and every number of a volume or node lies within what the records hold: all
+ * loops of the core end at these. */
+static int fits(const Machine *m, const Resolution *n)
+{
+    int64_t steps = MAX_INSTANTS / 2, cells = n->tube_cells + n->channel_cells;
+    int whole = between(m->stages, 1, MAX_STAGES) && between(m->nodes, 1, MAX_NODES)
+                && between(m->volumes, 2 + m->nodes + m->stages, MAX_VOLUMES)
+                && between(n->release, 1, steps) && between(n->travel, 2, steps)
+                && between(n->rest, 2, steps) && n->release + n->travel + n->rest <= steps
+                && between(n->rings, 2, MAX_RINGS) && between(n->tube_cells, 2, MAX_CELLS)
+                && between(n->channel_cells, 2, MAX_CELLS) && cells <= MAX_CELLS
+                && between(n->levels, 2, MAX_LEVELS) && between(n->phases, 1, MAX_PHASES / 2);
+    for (int64_t i = 0; whole && i < m->stages; i++) {
+        const Stage *s = &m->stage[i];
+        whole = between(s->line, -1, m->volumes - 1) && between(s->after, -1, m->volumes - 1)
+                && between(s->node, -1, m->nodes - 1) && between(s->compresses_on, 1, 2);
+    }
+    return whole;
+}
+
+/* Solve one machine. `stop` may be set by another thread to end it. Returns what it ended with; -1,
+ * with nothing done, where the work space is too small or a record does not fit. */
 EXPORT int64_t core_solve(const Machine *machine, const Air *air, const Resolution *resolution,
                           const int32_t *stop, void *workspace, int64_t bytes, Solution *out)
 {
-    if (bytes < (int64_t)sizeof(Workspace))
+    if (bytes < (int64_t)sizeof(Workspace) || !fits(machine, resolution))
         return -1;
     memset(workspace, 0, sizeof(Workspace));
     memset(out, 0, sizeof *out);

@@ -16,7 +16,8 @@
 #define GRAVITY 9.80665 /* standard gravity [m/s2] */
 #define STEFAN_BOLTZMANN 5.670374419e-8 /* CODATA 2018 [W/(m2 K4)] */
 
-/* With -DCHECK_INDICES every index is held to its array; a wrong one traps. */
+/* With -DCHECK_INDICES an index into what a pointer stands for, or one that was worked out, is held
+ * to its array; a wrong one traps. Counts are held at the border; a sanitiser checks the rest. */
 #ifdef CHECK_INDICES
 #define AT(i, n) ((size_t)(i) < (size_t)(n) ? (i) : (__builtin_trap(), 0))
 #else

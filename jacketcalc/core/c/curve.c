@@ -87,7 +87,7 @@ static void fit_curve(Curve *c, int64_t levels, const double *flow, const double
     c->room_pressure = room_pressure;
     c->exponent = 0.5;
     for (int64_t k = 0; k < levels; k++) {
-        double excess = larger(square(pressure[k] / room_pressure) - 1.0, exp(LOWEST_S));
+        double excess = larger(square(pressure[AT(k, MAX_LEVELS)] / room_pressure) - 1.0, exp(LOWEST_S));
         c->s[k] = log(excess);
         c->y[k] = log(flow[k] * factor);
         /* Where friction drops at transition, more flow needs less pressure: no step is left. */
@@ -124,7 +124,7 @@ static void set_levels(const Machine *m, const Resolution *n, int64_t node, doub
     }
     double top = larger(1.5 * valve, choked), low = LOWEST_LEVEL * valve;
     for (int64_t k = 0; k < n->levels; k++)
-        level[k] = low * pow(top / low, (double)k / (double)(n->levels - 1));
+        level[AT(k, MAX_LEVELS)] = low * pow(top / low, (double)k / (double)(n->levels - 1));
 }
 
 /* The flow curve of a node at given walls; `warm` holds the profiles of its levels. */
@@ -150,7 +150,7 @@ static void node_curve(const Machine *m, const Air *air, const Resolution *n, in
     for (int k = 0; k < AGAIN; k++) {
         int64_t at = (int64_t)(AGAIN_AT[k] * (double)(n->levels - 1) + 0.5);
         March *row = &warm[AT(n->levels + k, MAX_LEVELS + AGAIN)];
-        march(m, air, n, g, walls, level[at], T0 - COLDER, 1, row);
+        march(m, air, n, g, walls, level[AT(at, MAX_LEVELS)], T0 - COLDER, 1, row);
         again_flow[k] = level[at] * factor;
         again_pressure[k] = row->port_pressure;
     }

@@ -16,7 +16,7 @@ static double root_at(const double *time, const double *root, int64_t count, dou
     int64_t k = 1;
     while (k < count - 1 && time[k] < t)
         k++;
-    double span = time[k] - time[k - 1];
+    double span = time[AT(k, MAX_INSTANTS)] - time[AT(k - 1, MAX_INSTANTS)];
     double part = span > 0.0 ? (t - time[k - 1]) / span : 0.0;
     return root[k - 1] + within(part, 0.0, 1.0) * (root[k] - root[k - 1]);
 }
@@ -41,7 +41,7 @@ static void even_times(const Solver *s, const Stroke *r, int64_t steps, double *
         }
     }
     for (int64_t k = 0; k <= steps; k++)
-        share[k] = square(root_at(time, root, count, whole * (double)k / (double)steps));
+        share[AT(k, MAX_INSTANTS)] = square(root_at(time, root, count, whole * (double)k / (double)steps));
 }
 
 /* Highest pressure on the parabola through the highest instant and its neighbours [Pa]. */
@@ -55,7 +55,8 @@ static double summit(const double *p, const double *time, int64_t count)
     if (count < 3)
         return highest;
     top = top < 1 ? 1 : top > count - 2 ? count - 2 : top;
-    double before = time[top] - time[top - 1], after = time[top + 1] - time[top];
+    double before = time[top] - time[AT(top - 1, MAX_INSTANTS)];
+    double after = time[AT(top + 1, MAX_INSTANTS)] - time[top];
     if (!(before > 0.0) || !(after > 0.0))
         return highest;
     double rise = (p[top] - p[top - 1]) / before, then = (p[top + 1] - p[top]) / after;
