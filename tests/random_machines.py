@@ -50,14 +50,14 @@ LAYOUTS = (
     Layout((2,), (-1, -1)),
 )
 """One and two stages, in series and side by side, on either stroke; jackets fed by either port,
-by both or by none. Few, because machines of one layout are solved side by side."""
+by both or by none."""
 
 
 def draw_machines(layout: Layout, count: int, start: int) -> list[str]:
     """Let hypothesis draw machines of one layout; return their case files.
 
     Nothing is checked while drawing, so there is nothing to shrink: machines are solved side
-    by side afterwards, which is ten times faster than one by one.
+    by side afterwards, on all cores.
 
     Parameters
     ----------

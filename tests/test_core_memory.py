@@ -155,7 +155,7 @@ def test_the_stop_flag_ends_a_solution() -> None:
 
 WRONG = {
     "stages": 5, "nodes": 3, "volumes": 13, "stage.line": 12, "stage.after": 99, "stage.node": 2,
-    "stage.compresses_on": 3, "release": 300, "travel": 1, "rest": 0, "rings": 129,
+    "stage.compresses_on": 3, "release": 800, "travel": 1, "rest": 0, "rings": 129,
     "tube_cells": 1, "channel_cells": 107, "levels": 65, "phases": 25,
 }  # fmt: skip
 

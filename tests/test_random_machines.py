@@ -2,7 +2,7 @@
 
 Hypothesis draws the machines, the case reader reads them, and those it accepts are solved side
 by side. A failure prints the case, which `jacketcalc assess` takes as it stands. Two files, so
-that two processes share the work.
+that two processes of the tests share the work.
 """
 
 from __future__ import annotations
