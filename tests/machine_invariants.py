@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from CoolProp.CoolProp import PropsSI
 
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
-from jacketcalc.core.run import STOPS_AND_GOES, Result
+from jacketcalc.core.result import Result
+from jacketcalc.core.run import STOPS_AND_GOES
 from jacketcalc.inputs import Machine
 
 SETTLED = 2e-7

@@ -15,6 +15,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.gather import gather
 from jacketcalc.report.model import Report
 from jacketcalc.show.to_json import make_object
+from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification.record import Report as Verification
 
 CASES = Path(__file__).parent.parent / "cases"
@@ -37,7 +38,7 @@ def stalled() -> Assessment:
 
 def report_of(found: Assessment) -> Report:
     """Return the report of a result, without published cases."""
-    return gather(found, Verification(findings=()))
+    return gather(make_dossier(found), Verification(findings=()))
 
 
 def result_of(found: Assessment) -> dict[str, Any]:

@@ -11,11 +11,12 @@ from report_sample import found
 from study_sample import invented
 
 from jacketcalc.report.gather import gather
-from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.html import make_html
 from jacketcalc.report.model import Report
 from jacketcalc.report.pdf import Paper, make_pdf
 from jacketcalc.report.xlsx import make_xlsx
+from jacketcalc.studies.dossier import GridCheck
+from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification import run_verification
 from jacketcalc.verification.reading import published_checks
 
@@ -33,7 +34,7 @@ def whole_report() -> Report:
     )
     wanted = ("ashrae-ice-20", "ice-point-cv", "cengel-8-6", "cimbala-tyre")
     checks = [check for check in published_checks() if check.id in wanted]
-    return gather(assessment, run_verification(checks), study, grid)
+    return gather(make_dossier(assessment, study, grid), run_verification(checks))
 
 
 @cache

@@ -18,7 +18,8 @@ from typing import Any
 import pytest
 
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.run import Result, run
+from jacketcalc.core.result import Result
+from jacketcalc.core.run import run
 from jacketcalc.correlations.heat import annulus_base
 from jacketcalc.designs import Design, OwnLaws
 

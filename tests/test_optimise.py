@@ -14,7 +14,8 @@ from study_sample import COARSE, small_case
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.core.run import Result, run
+from jacketcalc.core.result import Result
+from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
@@ -25,7 +26,8 @@ from jacketcalc.show.study_sheet import make_sheet
 from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies import optimise as module
 from jacketcalc.studies.limits import Limits
-from jacketcalc.studies.optimise import Optimum, find_aim, optimise
+from jacketcalc.studies.optimise import find_aim, optimise
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.search import Range, polish, rounding_loss, search
 from jacketcalc.studies.trials import Trials
 from jacketcalc.studies.variables import Variable, best_case, make_variable

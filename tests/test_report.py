@@ -28,6 +28,7 @@ from jacketcalc.report.model import Cell, Report, Table, plain
 from jacketcalc.report.pdf import make_pdf, make_source
 from jacketcalc.report.typesetting import quote
 from jacketcalc.report.xlsx import make_xlsx
+from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification.record import Report as Verification
 
 REPORTS = Path(__file__).parent.parent / "reports"
@@ -321,7 +322,7 @@ def test_finished_report_is_fresh() -> None:
     page = (REPORTS / "impact_laboratory.html").read_text("utf-8")
     assert f'<meta name="case-sha256" content="{case.sha256}">' in page
     assert f'<meta name="generator" content="jacketcalc {__version__}">' in page
-    fresh = gather(assess(case), Verification(findings=()))
+    fresh = gather(make_dossier(assess(case)), Verification(findings=()))
     printed = _cells(page)
     for table in fresh.tables():
         if table.name not in ("results", "limits", "band", "ledger", "inputs"):

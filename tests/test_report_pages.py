@@ -23,11 +23,11 @@ from jacketcalc.inputs import Document
 from jacketcalc.report.figures.stage_part import solved_part
 from jacketcalc.report.figures.unrolled import draw_stage
 from jacketcalc.report.gather import gather
-from jacketcalc.report.grid_check import check_grid
 from jacketcalc.report.html import make_html
 from jacketcalc.report.model import Paragraph, Raised, Report, Symbol, plain
 from jacketcalc.report.pdf import Paper, make_pdf, make_source
 from jacketcalc.report.sections.formulas import set_formula
+from jacketcalc.studies.solve_dossier import check_grid, make_dossier
 from jacketcalc.verification.record import Report as Verification
 
 LONGEST = 200
@@ -153,7 +153,7 @@ def test_grid_check_is_shown_or_said_to_be_missing() -> None:
     pairs = ((assessment.bare, grid.bare), (assessment.jacketed, grid.jacketed))
     for one, other in pairs:
         assert other.delivered_mass_flow == pytest.approx(one.delivered_mass_flow, rel=0.01)
-    report = gather(assessment, Verification(findings=()), None, grid)
+    report = gather(make_dossier(assessment, grid=grid), Verification(findings=()))
     table = next(t for t in report.tables() if t.name == "grid check")
     for row in table.rows:
         standard, half, gap = (cell.number for cell in row.cells[2:])
@@ -161,7 +161,8 @@ def test_grid_check_is_shown_or_said_to_be_missing() -> None:
         assert gap == pytest.approx(half - standard, abs=1e-9)
     failed = replace(grid, failure="the balance did not settle")
     for given, words in ((failed, "the balance did not settle"), (None, "not run for this report")):
-        texts = gather(assessment, Verification(findings=()), None, given).blocks()
+        dossier = make_dossier(assessment, grid=given)
+        texts = gather(dossier, Verification(findings=())).blocks()
         assert any(words in plain(b.text) for b in texts if isinstance(b, Paragraph))
 
 
@@ -171,10 +172,11 @@ from jacketcalc.assessment.assess import assess
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.gather import gather
-from jacketcalc.report.make import write_report
+from jacketcalc.report.write import write_report
+from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification.record import Report
 found = assess(read_case(sys.argv[1]), resolution=Resolution().scaled(0.35))
-report = gather(found, Report(findings=()))
+report = gather(make_dossier(found), Report(findings=()))
 print(*(hashlib.sha256(write_report(report, f)).hexdigest() for f in ("html", "pdf", "xlsx")))
 """
 

@@ -17,7 +17,6 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.cli.commands import report as report_command
 from jacketcalc.cli.main import main
-from jacketcalc.report import make
 from jacketcalc.report.html import make_html
 from jacketcalc.report.pdf import make_pdf, make_source
 from jacketcalc.report.typesetting import (
@@ -29,9 +28,10 @@ from jacketcalc.report.typesetting import (
     set_pdf,
 )
 from jacketcalc.report.xlsx import make_xlsx
-from jacketcalc.studies import sweep
+from jacketcalc.studies import solve_dossier, sweep
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
+from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.studies.table import Row, Table
 
 SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
@@ -206,14 +206,14 @@ def test_a_pdf_that_cannot_be_made_takes_neither_page_nor_workbook(
     Path("case.toml").write_text(SINGLE.replace("[tank]", "[tank] # 軸"), "utf-8")
     said: list[str] = []
 
-    def solved(*_: object) -> object:
+    def solved(*_: object, **__: object) -> object:
         said.append(capsys.readouterr().err)
-        return report_of(found("single_stage"))
+        return make_dossier(found("single_stage"))
 
     def fail(*_: object) -> bytes:
         raise ValueError("odd")
 
-    monkeypatch.setattr(make, "make_report", solved)
+    monkeypatch.setattr(solve_dossier, "solve_dossier", solved)
     monkeypatch.setattr("jacketcalc.report.pdf.make_pdf", fail)
     assert main(["report", "case.toml", "-o", "r"]) == 70
     assert "U+8EF8" in said[0]

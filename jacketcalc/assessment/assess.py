@@ -26,7 +26,8 @@ from jacketcalc.assessment.verdict import judge
 from jacketcalc.core.details import Detail
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.run import Result, run
+from jacketcalc.core.result import Result
+from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.inputs import Case

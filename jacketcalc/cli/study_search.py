@@ -15,7 +15,8 @@ from jacketcalc.show.study_json import make_optimum_json
 from jacketcalc.show.study_sheet import make_csv
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.limits import Limits
-from jacketcalc.studies.optimise import Optimum, optimise
+from jacketcalc.studies.optimise import optimise
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.variables import Variable
 
 BEST = "-best.toml"

@@ -7,19 +7,18 @@ import queue
 import threading
 from collections.abc import Callable, Generator, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from jacketcalc.core.air import core_air
-from jacketcalc.core.details import Detail, read_detail
+from jacketcalc.core.details import read_detail
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine
-from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.reading import read_outcome
 from jacketcalc.core.resolution import Resolution
+from jacketcalc.core.result import Result
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
@@ -46,17 +45,6 @@ _UNKNOWNS = (
 """Groups of unknowns in the order in which solve.c visits them."""
 
 _own = threading.local()
-
-
-@dataclass(frozen=True, kw_only=True)
-class Result:
-    """What became of one design."""
-
-    outcome: Outcome
-    failure: str
-    """What did not settle; empty when it converged or stalled."""
-    detail: Detail | None = None
-    """Profiles, where asked for."""
 
 
 def solve(design: Design, resolution: Resolution | None = None, stop: Any = None) -> Solution:

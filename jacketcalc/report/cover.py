@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 
 from jacketcalc import __version__
-from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Verdict
 from jacketcalc.report.figures.section import describe_section, draw_section
@@ -32,7 +33,7 @@ def status(pen: Pen) -> str:
     return STATUSES[1] if assumption_ids(pen) else STATUSES[0]
 
 
-def make_cover(pen: Pen, not_run: tuple[str, ...]) -> Cover:
+def make_cover(pen: Pen, checks: Sequence[HandCheck], not_run: tuple[str, ...]) -> Cover:
     """Return the first page."""
     verdict = pen.found.verdict
     return Cover(
@@ -46,7 +47,7 @@ def make_cover(pen: Pen, not_run: tuple[str, ...]) -> Cover:
         picture=_picture(pen),
         limits=limits_table(pen, numbered=False),
         energy=energy_line(pen),
-        notes=_notes(pen, not_run),
+        notes=_notes(pen, checks, not_run),
     )
 
 
@@ -139,7 +140,9 @@ def _picture(pen: Pen) -> Figure:
     )
 
 
-def _notes(pen: Pen, not_run: tuple[str, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _notes(
+    pen: Pen, checks: Sequence[HandCheck], not_run: tuple[str, ...]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     found = pen.found
     warned = [n.text for n in found.notes if n.level == "warning"]
     return (
@@ -147,7 +150,7 @@ def _notes(pen: Pen, not_run: tuple[str, ...]) -> tuple[tuple[str, tuple[str, ..
         ("Warnings", tuple(pen.prose(t) for t in warned) or ("none",)),
         ("Correlations outside their range", tuple(outside_ranges(pen)) or ("none",)),
         ("Decision rule", (found.verdict.rule, STATES)),
-        ("Hand check", _hand(pen)),
+        ("Hand check", _hand(pen, checks)),
         ("What to do next", next_steps(pen)),
         ("Not run", not_run or ("nothing was left out",)),
         ("Caution", tuple(n.text for n in found.notes if n.name == "caution")),
@@ -176,8 +179,7 @@ def _open(pen: Pen) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _hand(pen: Pen) -> tuple[str, ...]:
-    checks = hand_checks(pen.found)
+def _hand(pen: Pen, checks: Sequence[HandCheck]) -> tuple[str, ...]:
     if not checks:
         return ("none: the machine stalls",)
     first = checks[0]

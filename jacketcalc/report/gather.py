@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from jacketcalc import __version__
-from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.cover import make_cover
-from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.model import Block, Report, Section
 from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
@@ -23,7 +21,7 @@ from jacketcalc.report.sections.pitch import pitch_section
 from jacketcalc.report.sections.repeat import case_section, reproducibility_section
 from jacketcalc.report.sections.results import profiles_section, results_section
 from jacketcalc.report.sections.sources import references_section
-from jacketcalc.studies.table import Table as Study
+from jacketcalc.studies.dossier import Dossier
 from jacketcalc.verification.record import Report as Verification
 
 NOT_IN_PROGRAM = (
@@ -34,22 +32,15 @@ NOT_IN_PROGRAM = (
 """Parts that this version does not have."""
 
 
-def gather(
-    found: Assessment,
-    verification: Verification,
-    study: Study | None = None,
-    grid: GridCheck | None = None,
-) -> Report:
-    """Return the report of a result.
+def gather(dossier: Dossier, verification: Verification) -> Report:
+    """Return the report of a case.
 
     Parameters
     ----------
-    found : the result
+    dossier : all that was solved
     verification : published cases against the program
-    study : the comparison of pitches, None where it was not run
-    grid : the machines with fewer steps, None where they were not solved
     """
-    pen = Pen(found)
+    pen, found = Pen(dossier.found), dossier.found
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
         ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
         ("2", "The machine", lambda: drawings_section(pen)),
@@ -59,22 +50,23 @@ def gather(
         ("6", "Results, bare against jacketed", lambda: results_section(pen)),
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
-        ("9", "Comparison of pitches", lambda: pitch_section(pen, study)),
+        ("9", "Comparison of pitches", lambda: pitch_section(pen, dossier.pitches)),
         ("10", "Limits, water and fill", lambda: limits_section(pen)),
         ("11", "Uncertainty", lambda: band_section(pen)),
-        ("12", "Checks", lambda: checks_section(pen, verification)),
+        ("12", "Checks", lambda: checks_section(pen, dossier.by_hand, verification)),
         ("13", "Conclusion", lambda: conclusion_section(pen)),
         ("14", "References", lambda: references_section(pen)),
-        ("15", "Reproducibility", lambda: reproducibility_section(pen, grid)),
+        ("15", "Reproducibility", lambda: reproducibility_section(pen, dossier.grid)),
         ("A", "The case file", lambda: case_section(pen)),
     ]
     sections = tuple(
         Section(number=number, title=title, blocks=tuple(make())) for number, title, make in parts
     )
-    not_run = (("comparison of pitches (--with pitch)",) if study is None else ()) + NOT_IN_PROGRAM
+    asked = () if dossier.pitches else ("comparison of pitches (--with pitch)",)
+    not_run = asked + NOT_IN_PROGRAM
     document = found.case.document
     return Report(
-        cover=make_cover(pen, not_run),
+        cover=make_cover(pen, dossier.by_hand, not_run),
         sections=sections,
         number=document.number or "number not stated",
         revision=document.revision or "not stated",

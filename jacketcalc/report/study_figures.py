@@ -17,7 +17,7 @@ from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.studies.limits import list_bounds
-from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.table import Table
 
 Make = Callable[[], bytes]

@@ -14,7 +14,7 @@ from jacketcalc.show.layout import Page
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.study_sheet import Sheet, make_sheet
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.table import Table
 
 FIXED = datetime.datetime(2000, 1, 1)

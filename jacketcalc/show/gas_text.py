@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jacketcalc.assessment.gas_range import GasRange, say_beyond, widest
 from jacketcalc.show.layout import Page, printable, wrap
-from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.table import Table
 from jacketcalc.unit_display import System
 

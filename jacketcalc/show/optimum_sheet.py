@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc.show.study_sheet import Cell, Sheet, shown_cell, unit_of
-from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.trials import Trial
 
 _MARKS = ("keeps_limits", "on_front", "best", "gas_in_property_table")

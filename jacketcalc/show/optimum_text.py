@@ -12,7 +12,7 @@ from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, 
 from jacketcalc.show.numbers import fixed
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum
+from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 

@@ -8,7 +8,7 @@ from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.limits import Bound, list_bounds
-from jacketcalc.studies.optimise import LEVEL, LEVEL_KELVIN, Optimum
+from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 

@@ -13,7 +13,7 @@ from jacketcalc.show.plain import Plain, dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import UNITS, Column, Numbers
 from jacketcalc.studies.limits import Bound
-from jacketcalc.studies.optimise import Optimum
+from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.studies.trials import Trial
 

@@ -10,7 +10,7 @@ from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
-from jacketcalc.core.run import Result
+from jacketcalc.core.result import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import (

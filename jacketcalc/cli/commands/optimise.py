@@ -16,7 +16,7 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 if TYPE_CHECKING:
     from jacketcalc.cli.folder import Folder
-    from jacketcalc.studies.optimise import Optimum
+    from jacketcalc.studies.optimum import Optimum
 
 AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"}
 """Aim that belongs to what the case is judged by."""

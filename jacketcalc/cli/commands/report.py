@@ -12,8 +12,8 @@ from jacketcalc.cli.output import CommandError, say
 from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
+from jacketcalc.report.write import FORMATS, write_report
 
-FORMATS = ("html", "pdf", "xlsx")
 PARTS = ("pitch",)
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages of the `report` extra."""
@@ -82,13 +82,16 @@ def command(
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
-    from jacketcalc.report.make import make_report, write_report
+    from jacketcalc.report.gather import gather
+    from jacketcalc.studies.solve_dossier import solve_dossier
+    from jacketcalc.verification import run_verification
 
     if "pdf" in goals:
         _say_lacking(read.text)
     wrong: dict[str, Exception] = {}
     with Progress(sys.stderr) as progress:
-        report = make_report(read, asked, progress)
+        dossier = solve_dossier(read, pitches="pitch" in asked, progress=progress)
+        report = gather(dossier, run_verification(progress=progress))
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)

@@ -22,7 +22,7 @@ from jacketcalc.report.figures.study_tradeoff import (
 from jacketcalc.show.limit_text import bounds_of, describe_bound
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.optimise import LEVEL
+from jacketcalc.studies.optimum import LEVEL
 from jacketcalc.studies.table import Table
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from jacketcalc.assessment.compare import SERVICE, relative
-from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.assessment.water_words import say_place
 from jacketcalc.findings.water import Nearest, Water
@@ -230,9 +230,10 @@ def _nearest(pen: Pen, one: Nearest, path: str) -> Row:
     )
 
 
-def checks_section(pen: Pen, verification: Verification) -> Iterator[Block]:
+def checks_section(
+    pen: Pen, checks: Sequence[HandCheck], verification: Verification
+) -> Iterator[Block]:
     """Yield the hand checks and the summary of verification."""
-    checks = hand_checks(pen.found)
     unit = pen.per("power")
     if checks:
         rows = [

@@ -8,47 +8,24 @@ from functools import partial
 import numpy as np
 
 from jacketcalc.assessment.standing_words import describe_standings
-from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.study_tradeoff import tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import say_gas_of_points
-from jacketcalc.studies.axes import Axis, parse_axis
-from jacketcalc.studies.choice import Choice, choose_all
+from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
+from jacketcalc.studies.dossier import PitchStudy
 from jacketcalc.studies.table import Table as Study
 
-FACTORS = (0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.7, 2.0)
-"""Pitches compared, as multiples of the drawn one [-]."""
 
-
-def pitch_axis(case: Case) -> Axis:
-    """Return the pitches that are compared: round about the first fed jacket's, its own among
-    them."""
-    drawn = drawn_pitch(case)
-    texts = [f"{1000 * drawn * f:.3g} mm" if f != 1.0 else f"{1000 * drawn:.10g} mm"
-             for f in FACTORS]  # fmt: skip
-    return parse_axis(case, "jacket.pitch=" + ",".join(texts), "pitches compared")
-
-
-def drawn_pitch(case: Case) -> float:
-    """Return the pitch of the first fed jacket [m]."""
-    jacket = _first_fed(case).jacket
-    assert jacket is not None
-    return jacket.pitch
-
-
-def _first_fed(case: Case) -> Stage:
-    return next(s for s in case.machine.stages if fed(case.machine, s))
-
-
-def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
+def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
     """Yield figure and table of the comparison, or say that it was not run."""
-    if study is None:
+    if pitches is None:
         yield Paragraph("The comparison of pitches was not run for this report (--with pitch).")
         return
+    study = pitches.table
     verdict = pen.found.verdict
     words = describe_standings(pen.case, verdict.standings, verdict.missing)
     yield Paragraph(pen.prose(words))
@@ -59,8 +36,7 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
             "does the machine run."
         )
         return
-    choices = choose_all(study)
-    data = tradeoff(study, _first_fed(study.case).name)
+    data = tradeoff(study, pitches.stage)
     if np.isfinite(data.change).any():
         yield pen.figure(
             partial(draw_tradeoff, data),
@@ -73,7 +49,7 @@ def pitch_section(pen: Pen, study: Study | None) -> Iterator[Block]:
     beyond = say_gas_of_points(study)
     if beyond:
         yield Bullets(tuple(minus(pen.page.prose(words)) for words in beyond))
-    rows = [row(c.aim.name, _answer(pen, study, c)) for c in choices]
+    rows = [row(c.aim.name, _answer(pen, study, c)) for c in pitches.choices]
     yield pen.table("best pitches", "Best pitch for each aim, and what is as good",
                     (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
     yield Paragraph(

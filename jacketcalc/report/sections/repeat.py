@@ -13,7 +13,6 @@ from jacketcalc import __version__
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.gas.samples import coolprop_version
-from jacketcalc.report.grid_check import GridCheck
 from jacketcalc.report.model import (
     Attachment,
     Block,
@@ -27,6 +26,7 @@ from jacketcalc.report.model import (
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.numbers import fixed
 from jacketcalc.show.to_json import FORMAT
+from jacketcalc.studies.dossier import GridCheck
 
 _PACKAGES = ("numpy", "scipy", "ht", "fluids")
 _PAGES = ("matplotlib", "Jinja2", "typst", "XlsxWriter")

@@ -1,0 +1,19 @@
+"""What became of one design."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jacketcalc.core.details import Detail
+from jacketcalc.core.outcome import Outcome
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """What became of one design."""
+
+    outcome: Outcome
+    failure: str
+    """What did not settle; empty when it converged or stalled."""
+    detail: Detail | None = None
+    """Profiles, where asked for."""
