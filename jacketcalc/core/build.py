@@ -48,13 +48,14 @@ def layout_hash() -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def build(target: Path = LIBRARY, extra: tuple[str, ...] = ()) -> Path:
+def build(target: Path = LIBRARY, extra: tuple[str, ...] = (), source: Path = SOURCE) -> Path:
     """Compile the core.
 
     Parameters
     ----------
     target : library to write
     extra : further flags, such as those of a sanitiser
+    source : the file that includes all others
 
     Raises
     ------
@@ -65,7 +66,7 @@ def build(target: Path = LIBRARY, extra: tuple[str, ...] = ()) -> Path:
     warnings = () if system_compiler() else ("-Wno-unused-command-line-argument",)
     define = f'-DLAYOUT_HASH="{layout_hash()}"'
     part = target.with_suffix(".part")
-    command = [*compiler, *FLAGS, *warnings, *extra, define, str(SOURCE), "-o", str(part), "-lm"]
+    command = [*compiler, *FLAGS, *warnings, *extra, define, str(source), "-o", str(part), "-lm"]
     done = subprocess.run(command, capture_output=True, text=True)
     if done.returncode:
         raise RuntimeError(f"the C core could not be compiled by {compiler[0]}:\n{done.stderr}")

@@ -7,8 +7,7 @@ numbers are extrapolated. A few seconds; not part of `verify`.
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from jacketcalc.casefile.reading import read_case
@@ -101,20 +100,6 @@ def _numbers(outcome: Outcome) -> dict[str, float]:
             numbers[f"{stage.name}: jacket heat [W]"] = stage.jacket.heat
             numbers[f"{stage.name}: back-pressure, mean [Pa]"] = stage.jacket.back_pressure_mean
     return numbers
-
-
-@contextmanager
-def set_sizes(sizes: Mapping[str, int]) -> Iterator[None]:
-    """Set module constants wherever they were imported, and set them back."""
-    modules = [m for name, m in sys.modules.items() if name.startswith("jacketcalc.")]
-    changed = [(m, name, getattr(m, name)) for m in modules for name in sizes if hasattr(m, name)]
-    try:
-        for module, name, _ in changed:
-            setattr(module, name, sizes[name])
-        yield
-    finally:
-        for module, name, old in changed:
-            setattr(module, name, old)
 
 
 def main(arguments: list[str]) -> int:

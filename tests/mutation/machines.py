@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.reading import read_case
@@ -35,7 +36,24 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         return replace(machine, supply=replace(machine.supply, line=LINE))
     if setting == "one jacket not fed":
         return replace(machine, exhaust_1=Exhaust(to="atmosphere"))
+    if setting == "two starts":
+        return _with_jackets(machine, starts=2, pitch=15e-3)
+    if setting == "galleries":
+        return _with_jackets(machine, starts=2, pitch=15e-3, gallery_width=6e-3)
+    if setting == "swirl law in the cylinders":
+        return replace(machine, models=replace(machine.models, cylinder="adair"))
+    if setting == "tubes that hold more than a pulse":
+        return replace(
+            machine,
+            exhaust_1=_with_long_tube(machine.exhaust_1),
+            exhaust_2=_with_long_tube(machine.exhaust_2),
+        )
     return machine
+
+
+def _with_long_tube(exhaust: Exhaust) -> Exhaust:
+    assert exhaust.tube is not None
+    return replace(exhaust, tube=replace(exhaust.tube, bore=50e-3, length=6.0))
 
 
 def trio(setting: Setting) -> tuple[Machine, Machine, Machine]:
@@ -47,8 +65,12 @@ def trio(setting: Setting) -> tuple[Machine, Machine, Machine]:
 
 def wound(machine: Machine, pitch: float) -> Machine:
     """Give every jacket a pitch [m]."""
+    return _with_jackets(machine, pitch=pitch)
+
+
+def _with_jackets(machine: Machine, **sizes: Any) -> Machine:
     stages = []
     for stage in machine.stages:
         assert stage.jacket is not None
-        stages.append(replace(stage, jacket=replace(stage.jacket, pitch=pitch)))
+        stages.append(replace(stage, jacket=replace(stage.jacket, **sizes)))
     return replace(machine, stages=tuple(stages))

@@ -1,16 +1,33 @@
-"""What a mutation is: one physical term, how it is broken, and the test that notices."""
+"""What a mutation is: one physical term, the lines that break it, and the test that notices."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Literal
 
-from .patching import Patch
-
 Part = Literal["passage", "pulses", "walls", "stages", "drive", "valves", "air", "the whole"]
-Setting = Literal["as stated", "silencers on both vents", "a supply line", "one jacket not fed"]
+Setting = Literal[
+    "as stated",
+    "silencers on both vents",
+    "a supply line",
+    "one jacket not fed",
+    "two starts",
+    "galleries",
+    "swirl law in the cylinders",
+    "tubes that hold more than a pulse",
+]
+
+
+@dataclass(frozen=True)
+class Edit:
+    """A text of one source file of the package, and what stands in its place."""
+
+    file: str
+    """The file, from the package's folder."""
+    old: str
+    """A text that stands there once."""
+    new: str
+    """What takes its place."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,20 +42,9 @@ class Mutation:
     """The term, in words."""
     broken: str
     """What stands in its place."""
-    apply: Callable[[Patch], None]
-    """Makes the change."""
+    edits: tuple[Edit, ...]
+    """The lines that break it, of C or of Python."""
     test: str
-    """Id of the cheapest test found that notices, from the folder of tests."""
+    """Id of a cheap test that notices, from the folder of tests."""
     setting: Setting = "as stated"
     """The main case, or what is added to it so that the term plays a part."""
-
-
-@contextmanager
-def applied(mutation: Mutation) -> Iterator[None]:
-    """Break the term for the time of a block."""
-    patch = Patch()
-    try:
-        mutation.apply(patch)
-        yield
-    finally:
-        patch.undo()

@@ -2,152 +2,125 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
+from .passage import MACHINE
+from .record import Edit, Mutation
 
-import numpy as np
-
-from jacketcalc.gas.table import Thermo
-
-from . import ways
-from .patching import Patch
-from .record import Mutation
-
-CYLINDER = "correlations.cylinder"
+HEAT = "core/c/heat.c"
+STROKE = "core/c/stroke.c"
+AIR = "core/c/air.c"
+JACKETED = "test_plain_machine.py::test_every_headline_number_agrees[jacketed]"
 STROKES = "test_stroke_terms.py::test_two_cycles_are_the_plain_ones"
-THIN = 1e5
-"""Pressure at which air is taken for an ideal gas [Pa]."""
-
-
-def _ideal(old: Any) -> Any:
-    """Air as an ideal gas: the heat capacity of thin air, density p over R T."""
-
-    def thermo(self: Any, T: Any, p: Any) -> Thermo:
-        T, p = np.broadcast_arrays(np.asarray(T, dtype=float), np.asarray(p, dtype=float))
-        thin = old(self, T, np.full(T.shape, THIN))
-        rho = p / (self.GAS_CONSTANT * T)
-        return replace(thin, rho=rho, rho_T=-rho / T, rho_p=rho / p, h_p=np.zeros_like(rho))
-
-    return thermo
-
-
-def _at_room(old: Any) -> Any:
-    return lambda self, T, p: old(self, 293.15 + 0.0 * T, THIN + 0.0 * p)
-
-
-def _real_alone(old: Any) -> Any:
-    def spring(peclet: Any) -> Any:
-        real, imaginary = old(peclet)
-        return real, 0.0 * imaginary
-
-    return spring
-
-
-def _lag_as_measured(old: Any) -> Any:
-    return lambda peclet: (old(peclet)[0], 0.56 * np.power(peclet, 0.69))
-
-
-def _whole_travel(old: Any) -> Any:
-    """Let the phase lead follow the piston's travel, delivery or not."""
-
-    def rates(self: Any, point: Any, at: Any, thermo: Any, fluxes: Any) -> Any:
-        dm, dq, dU, lead = old(self, point, at, thermo, fluxes)
-        c = self.chambers
-        given = point.w * fluxes.F[3::2] / thermo.rho[c]
-        extra = np.zeros_like(lead)
-        extra[c] = (at.lead * point.T[: self.count] * thermo.rho_T / thermo.rho_p)[c] * given
-        return dm, dq, dU + extra, lead - extra
-
-    return rates
-
-
-def _no_heat(old: Any) -> Any:
-    def law(*given: Any, **state: Any) -> Any:
-        found = old(*given, **state)
-        return replace(found, coefficient=0.0 * found.coefficient, lead=0.0 * found.lead)
-
-    return law
-
-
-def _line(**factors: float) -> Any:
-    def change(stage: Any) -> Any:
-        if stage.line is None:
-            return stage
-        scaled = {name: factor * getattr(stage.line, name) for name, factor in factors.items()}
-        return replace(stage, line=replace(stage.line, **scaled))
-
-    return ways.stages(change)
-
-
-def _method(name: str, make: Any) -> Any:
-    def apply(patch: Patch) -> None:
-        patch.method("gas.table", "AirTable", name, make)
-
-    return apply
-
+CELLS = "    p = grid.pressures\n    T_x ="
+IDEAL = """\
+    import dataclasses
+    p = grid.pressures
+    thin, none = [int(np.argmin(np.abs(p - 1e5)))], 0.0 * samples.h
+    R, T = AirTable.GAS_CONSTANT, grid.temperatures[:, np.newaxis]
+    samples = dataclasses.replace(
+        samples, rho=p / (R * T), rho_T=-p / (R * T * T),
+        rho_p=1.0 / (R * T) + none, rho_Tp=-1.0 / (R * T * T) + none,
+        h=samples.h[:, thin] + none, h_T=samples.h_T[:, thin] + none, h_p=none, h_Tp=none,
+    )
+    T_x ="""
+"""The table of an ideal gas with the heat capacity of thin air."""
+_NO_TRANSPORT = "carried->viscosity = bicubic_value(at.cell + 32, at.x, at.y);"
 
 MUTATIONS = (
     Mutation(
         name="clearance", part="stages", term="gas stays in the clearance and expands again",
         broken="a hundredth of the clearance",
-        apply=ways.stages(lambda s: replace(s, clearance=0.01 * s.clearance)),
+        edits=(
+            Edit(MACHINE, "s.bore**2 * s.clearance *", "s.bore**2 * 0.01 * s.clearance *"),
+            Edit(MACHINE, '("clearance_length", stage', '("clearance_length", 0.01 * stage'),
+        ),
         test="test_published.py::test_published_case[gpsa-efficiency-9]",
     ),
     Mutation(
         name="stage-heat", part="stages", term="gas and walls of a stage exchange heat",
         broken="none, no phase lead either",
-        apply=ways.function("components.chamber_heat", "stage_heat", _no_heat),
-        test="test_stroke_limits.py::test_gas_spring_as_shipped",
+        edits=(
+            Edit(STROKE, "in->conductance[v] = law.coefficient * s.area;",
+                 "in->conductance[v] = 0.0;"),
+            Edit(STROKE, "in->lead[v] = law.lead;", "in->lead[v] = 0.0;"),
+        ),
+        test=JACKETED,
     ),
     Mutation(
         name="phase-lead", part="stages", term="heat leads gas temperature (gas spring)",
         broken="heat goes with the difference of temperatures alone",
-        apply=ways.function(CYLINDER, "gas_spring", _real_alone),
-        test="test_correlations_cylinder.py::test_phase_term_fades_as_the_exact_one",
+        edits=(Edit(HEAT, "law.lead = lagging /", "law.lead = 0.0 * lagging /"),),
+        test="test_gas_spring.py::test_gas_spring_as_shipped",
     ),
     Mutation(
         name="phase-lead-slow", part="stages", term="the phase lead fades in slow chambers",
         broken="as measured in fast ones",
-        apply=ways.function(CYLINDER, "gas_spring", _lag_as_measured),
+        edits=(
+            Edit("correlations/cylinder.py",
+                 "slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))", "measured + 0.0 * share"),
+        ),
         test="test_correlations_cylinder.py::test_phase_term_fades_as_the_exact_one",
     ),
     Mutation(
         name="squeezed-gas", part="stages", term="gas that is pushed out is not squeezed",
         broken="phase lead follows the whole travel",
-        apply=lambda patch: patch.method(
-            "components.step_equations", "StrokeEquations", "rates", _whole_travel
+        edits=(
+            Edit(STROKE, "squeezed += at->w * f->F[", "squeezed += 0.0 * f->F["),
+            Edit(STROKE, "double squeeze = in->lead[v]", "double squeeze = 0.0 * in->lead[v]"),
         ),
         test="test_stroke_terms.py::test_delivery_at_constant_pressure_has_no_phase_lead",
     ),
     Mutation(
         name="stirring", part="stages", term="the suction jet stirs the chamber",
-        broken="it does not", apply=ways.nothing(CYLINDER, "jet_stirred"),
-        test="test_correlations_cylinder.py::test_jet_stirred_suction",
+        broken="it does not",
+        edits=(Edit(HEAT, "if (s->inflow > 0.0 && laws->stirring > 0.0)", "if (0)"),),
+        test=JACKETED,
     ),
     Mutation(
         name="free-convection", part="stages", term="natural convection in the chambers",
-        broken="none", apply=ways.nothing(CYLINDER, "natural_convection"),
-        test="test_correlations_cylinder.py::test_coefficients_of_two_stages"
-        "[high, least volume]",
+        broken="none", edits=(Edit(HEAT, " + cubed * cubed * cubed * group);", ");"),),
+        test=JACKETED,
+    ),
+    Mutation(
+        name="swirl-time", part="stages", term="the swirl goes with the stroke's time",
+        broken="it goes with the piston's place",
+        edits=(
+            Edit(STROKE,
+                 "double turned = smaller(2.0 * PI * walk->elapsed / walk->set->period, PI);",
+                 "int64_t gone = walk->out->instants;\n"
+                 "    double from = gone ? walk->out->place[gone - 1] : 0.0;\n"
+                 "    double turned = acos(1.0 - 2.0 * from / walk->set->machine->stroke);"),
+        ),
+        test="test_gap_swirl_entrance.py::test_swirl_turns_with_time",
+        setting="swirl law in the cylinders",
     ),
     Mutation(
         name="line-heat", part="stages", term="the line between stages sheds heat",
-        broken="none", apply=_line(heat_loss=0.0), test=STROKES,
+        broken="none",
+        edits=(Edit(MACHINE, "stage.line.heat_loss if stage.line else 0.0", "0.0"),),
+        test=JACKETED,
     ),
     Mutation(
         name="line-volume", part="stages", term="volume of the line between stages",
-        broken="half of it", apply=_line(volume=0.5), test=STROKES,
+        broken="half of it",
+        edits=(Edit(MACHINE, "[s.line.volume for s in", "[0.5 * s.line.volume for s in"),),
+        test=JACKETED,
     ),
     Mutation(
         name="real-gas", part="air", term="air is a real gas",
         broken="ideal gas with the heat capacity of thin air",
-        apply=_method("thermo", _ideal),
+        edits=(Edit("gas/table.py", CELLS, IDEAL),),
         test="test_published.py::test_published_case[perry-z-300]",
     ),
     Mutation(
         name="local-transport", part="air", term="viscosity and conductivity are local",
         broken="those of room air",
-        apply=_method("transport", _at_room),
+        edits=(
+            Edit(AIR, _NO_TRANSPORT,
+                 "Transport room = transport(air, 293.15, 1e5);\n"
+                 "    carried->viscosity = room.viscosity;"),
+            Edit(AIR, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
+                 "carried->conductivity = room.conductivity;"),
+        ),
         test="test_physical_terms.py::test_march_is_the_plain_one",
     ),
 )  # fmt: skip
