@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from jacketcalc.assessment.assess import assess
     from jacketcalc.casefile.overrides import set_value
     from jacketcalc.casefile.reading import read_case
+    from jacketcalc.designs import OwnLaws
     from jacketcalc.studies.limits import Limits
     from jacketcalc.studies.study import compare_pitches, run_study
     from jacketcalc.studies.sweep import sweep
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 __all__ = [
     "Limits",
+    "OwnLaws",
     "__version__",
     "assess",
     "compare_pitches",
@@ -38,6 +40,7 @@ __all__ = [
 
 _HOMES = {
     "Limits": "jacketcalc.studies.limits",
+    "OwnLaws": "jacketcalc.designs",
     "assess": "jacketcalc.assessment.assess",
     "compare_pitches": "jacketcalc.studies.study",
     "read_case": "jacketcalc.casefile.reading",

@@ -21,6 +21,7 @@ from jacketcalc.assessment.variants import (
     has_jacket,
     list_variants,
     other_reference,
+    with_laws,
 )
 from jacketcalc.assessment.verdict import judge
 from jacketcalc.core.details import Detail
@@ -28,7 +29,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
-from jacketcalc.designs import Design
+from jacketcalc.designs import Design, OwnLaws
 from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
@@ -41,6 +42,7 @@ def assess(
     case: Case,
     *,
     resolution: Resolution | None = None,
+    laws: OwnLaws | None = None,
     progress: Progress | None = None,
 ) -> Assessment:
     """Find out whether the jackets of a case pay.
@@ -49,6 +51,8 @@ def assess(
     ----------
     case : the case, from `read_case`
     resolution : steps of a stroke; the standard ones when None
+    laws : laws of your own for the channels, named in the notes; the low and high closure of
+        the band stay what they are
     progress : called with the share done, 0 to 1
 
     Raises
@@ -61,7 +65,7 @@ def assess(
     """
     if not has_jacket(case.machine):
         raise CaseError([_no_jacket(case)])
-    variants = list_variants(case.machine, case.judgement.bare)
+    variants = with_laws(list_variants(case.machine, case.judgement.bare), laws)
     tally = Tally(progress, len(variants) + SEARCHED)
     told = tally.part(len(variants))
     results = run(list(variants.values()), resolution=resolution, details=True, progress=told)
@@ -69,10 +73,10 @@ def assess(
     _refuse_failures(found)
 
     def solve(factor: float) -> Result:
-        design = Design(machine=case.machine, conductance_factor=factor)
+        design = Design(machine=case.machine, conductance_factor=factor, laws=laws)
         return run([design], resolution=resolution, progress=tally.part(1))[0]
 
-    return _assemble(case, found, _conductance(case, found, solve))
+    return _assemble(case, found, _conductance(case, found, solve), laws)
 
 
 def _no_jacket(case: Case) -> Problem:
@@ -94,7 +98,9 @@ def _refuse_failures(found: Results) -> None:
         raise ConvergenceError(f"{both} did not settle:\n" + "\n".join(lines))
 
 
-def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessment:
+def _assemble(
+    case: Case, found: Results, conductance: Conductance, laws: OwnLaws | None
+) -> Assessment:
     def outcome(name: str) -> Outcome:
         return found[name].outcome
 
@@ -126,7 +132,7 @@ def _assemble(case: Case, found: Results, conductance: Conductance) -> Assessmen
         band=band,
         limits=limits,
         verdict=judge(case, bare, jacketed, change, split, limits, standings, missing),
-        notes=collect_notes(case, bare, jacketed, limits, _left_out(found), _others(found)),
+        notes=collect_notes(case, bare, jacketed, limits, _left_out(found), _others(found), laws),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
     )

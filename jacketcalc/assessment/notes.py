@@ -12,6 +12,7 @@ from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
+from jacketcalc.designs import OwnLaws
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.passage_geometry import helix_sizes
 from jacketcalc.unit_display import System, say_quantity
@@ -39,6 +40,7 @@ def collect_notes(
     limits: tuple[LimitCheck, ...],
     left_out: tuple[str, ...] = (),
     others: Sequence[Outcome] = (),
+    laws: OwnLaws | None = None,
 ) -> tuple[Note, ...]:
     """Return all notes of an assessment in the case's units, warnings first.
 
@@ -47,10 +49,12 @@ def collect_notes(
     case, bare, jacketed, limits : what was found
     left_out : what is left out of the results, and why
     others : the machines of split, band and table
+    laws : laws of a user's own
     """
     system = case.document.units
     every = [*_stall(bare, jacketed, system)]
     every += [_warning("left-out", text) for text in left_out]
+    every += _own_laws(laws)
     every += _gas_range(bare, jacketed, others, system)
     if not jacketed.stalled:
         every += [
@@ -73,6 +77,22 @@ def _warning(name: str, text: str) -> Note:
 
 def _note(name: str, text: str) -> Note:
     return Note(name=name, level="note", text=text)
+
+
+def _own_laws(laws: OwnLaws | None) -> Iterator[Note]:
+    """Name the laws that were given in Python."""
+    if laws is None:
+        return
+    given = {
+        "heat transfer": laws.nusselt or laws.turbulent,
+        "friction": laws.friction,
+    }
+    what = " and ".join(name for name, law in given.items() if law is not None)
+    yield _note(
+        "own-laws",
+        f"The channels' {what} is by {laws.name}, a law given in Python. Its range and scatter "
+        "are not known here; the model's band holds the low and high closure all the same.",
+    )
 
 
 def _stall(bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:

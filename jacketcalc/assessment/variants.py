@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.parts import PassageParts
-from jacketcalc.designs import Design, Resistance, port_stages, without_jackets
+from jacketcalc.designs import Design, OwnLaws, Resistance, port_stages, without_jackets
 from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
 
 STIRRING_ENDS = (0.0, 1.0)
@@ -93,6 +93,15 @@ def list_variants(machine: Machine, judged: Reference) -> Variants:
     for wanted in RATIOS:
         variants[f"ratio {wanted:g}"] = Design(machine=machine, conductance_factor=wanted / ratio)
     return variants
+
+
+def with_laws(variants: Variants, laws: OwnLaws | None) -> Variants:
+    """Give all machines a user's laws, but for the low and high closure of the band."""
+    ends = {f"jacketed, closure {closure}" for closure in BAND_CLOSURES}
+    return {
+        name: design if name in ends else replace(design, laws=laws)
+        for name, design in variants.items()
+    }
 
 
 def _with_models(machine: Machine, models: Models) -> Machine:
