@@ -41,6 +41,7 @@
 #define EXACT 0.1           /* change of such a pressure, over the room's, that counts as 1 [-] */
 #define SEAT_MATTERS 1e-4   /* relative change below which a step is not held at a valve's seat [-] */
 #define NODE_ZONE 2.0       /* excess over the room within which a node's outflow may close [Pa] */
+#define LONGEST_CHANGE 0.05 /* of travel in one Newton iteration, over the stroke [-] */
 #define UNKNOWN (2 * MAX_VOLUMES)
 
 enum { RELEASE, TRAVEL, REST, BOUNCE };
@@ -342,6 +343,7 @@ static int solve_dense(int64_t n, double A[UNKNOWN][UNKNOWN], double *r, double 
 /* A Newton step: changes of pressure [Pa], temperature [K] and duration [s]. */
 typedef struct Change {
     double p[MAX_VOLUMES + 2], T[MAX_VOLUMES + 2], w, dx;
+    double rub; /* direction that friction is against, 0 where it holds the piston [-] */
     Fluxes fluxes; /* after the step, by their slopes: what is carried is what was solved */
 } Change;
 
@@ -349,7 +351,8 @@ typedef struct Change {
 static double change_duration(const Machine *m, const Side *s, const Point *at, const Instant *in,
                               const Base *base, const double *alpha, const double *beta)
 {
-    double force = net_force(m, s, at->p), a = in->share, short_of, own = 0.0, pull = 1.0;
+    double force = force_against(m, s, at->p, in->rub), a = in->share;
+    double short_of, own = 0.0, pull = 1.0;
     if (in->phase == RELEASE) {
         short_of = force - in->target;
     } else {
@@ -360,7 +363,7 @@ static double change_duration(const Machine *m, const Side *s, const Point *at, 
     }
     double by_contents = 0.0, bottom = own;
     for (int64_t v = 0; v < m->volumes; v++) {
-        double slope = pull * (s->push[v] - s->rub[v]) * at->p[v];
+        double slope = pull * (s->push[v] - in->rub * s->rub[v]) * at->p[v];
         by_contents += slope * alpha[v];
         bottom += slope * beta[v];
     }
@@ -369,31 +372,41 @@ static double change_duration(const Machine *m, const Side *s, const Point *at, 
     return within(change, -SHORTENING * at->w, LENGTHENING * at->w);
 }
 
-#define EASE 1e-3 /* speed at which friction has turned to seven tenths, so that it has a slope [m/s] */
-
-/* Direction that friction is against at a speed, smooth through rest [-]. */
-static double friction_direction(double speed) { return speed / sqrt(square(speed) + square(EASE)); }
-
-/* The change of a bouncing piston's travel in a step of given time, from
- *
- *     M v - a w x net force = M v at the start,     v = dx / w        [m]
- */
-static double change_travel(const Machine *m, const Side *s, const Point *at, const Instant *in,
-                            const Base *base, const double *alpha, const double *beta)
+/* The change of a piston's travel in a step of given time while friction is against `rub` [m]. */
+static double slide(const Machine *m, const Side *s, const Point *at, const Instant *in,
+                    const Base *base, const double *alpha, const double *beta, double rub)
 {
-    double w = at->w, v = in->dx / w, a = in->share, rub = friction_direction(v);
-    double force = force_against(m, s, at->p, rub);
-    double friction = force_against(m, s, at->p, 0.0) - force_against(m, s, at->p, 1.0);
-    double bend = square(EASE) / pow(square(v) + square(EASE), 1.5);
-    double short_of = m->moving_mass * (base->speed - v) + a * w * force;
-    double bottom = m->moving_mass / w + a * larger(friction, 0.0) * bend;
+    double w = at->w, a = in->share;
+    double short_of = m->moving_mass * (base->speed - in->dx / w) + a * w * force_against(m, s, at->p, rub);
+    double bottom = m->moving_mass / w;
     for (int64_t i = 0; i < m->volumes; i++) {
         double slope = a * w * (s->push[i] - rub * s->rub[i]) * at->p[i];
         short_of += slope * alpha[i];
         bottom -= slope * beta[i];
     }
-    double most = 0.05 * m->stroke;
-    return within(short_of / larger(bottom, 1e-300), -most, most);
+    return short_of / larger(bottom, 1e-300);
+}
+
+/* The change of a bouncing piston's travel in a step of given time, from
+ *
+ *     M v - a w x net force = M v at the start,     v = dx / w        [m]
+ *
+ * Friction is against the motion that it leaves; where it leaves none it holds the piston.
+ */
+static double change_travel(const Machine *m, const Side *s, const Point *at, const Instant *in,
+                            const Base *base, const double *alpha, const double *beta, double *rub)
+{
+    double most = LONGEST_CHANGE * m->stroke, change = -in->dx;
+    *rub = 0.0;
+    for (double way = 1.0; way > -2.0; way -= 2.0) {
+        double by = slide(m, s, at, in, base, alpha, beta, way);
+        if (way * (in->dx + by) > 0.0) {
+            change = by;
+            *rub = way;
+            break;
+        }
+    }
+    return within(change, -most, most);
 }
 
 static int newton_step(const Setting *set, const Side *s, Point *at, const Instant *in,
@@ -406,7 +419,8 @@ static int newton_step(const Setting *set, const Side *s, Point *at, const Insta
     if (!solve_dense(2 * n, e.A, e.r, e.w))
         return 0;
     out->w = in->fixed ? 0.0 : change_duration(m, s, at, in, base, e.r, e.w);
-    out->dx = in->phase == BOUNCE ? change_travel(m, s, at, in, base, e.r, e.w) : 0.0;
+    out->rub = in->rub;
+    out->dx = in->phase == BOUNCE ? change_travel(m, s, at, in, base, e.r, e.w, &out->rub) : 0.0;
     for (int64_t v = 0; v < n; v++) {
         out->p[v] = at->p[v] * (e.r[v] + (out->w + out->dx) * e.w[v]);
         out->T[v] = at->T[v] * (e.r[n + v] + (out->w + out->dx) * e.w[n + v]);
@@ -477,6 +491,7 @@ static double advance(Walk *walk, Instant *in, Change *by, double pull)
         share *= pull;
     double w = at->w, dw = share * by->w;
     in->dx += share * by->dx;
+    in->rub = by->rub;
     top = larger(top, fabs(by->dx) / walk->set->machine->stroke);
     for (int64_t v = 0; v < n; v++) {
         at->p[v] += share * by->p[v];
@@ -524,6 +539,15 @@ static double stage_angle(const Walk *walk, const Stage *stage)
     return stage->compresses_on == walk->side->number ? PI - turned : turned;
 }
 
+/* Mean temperature of the walls that a stage's gas wets with the piston at a place [K]. */
+static double stage_wall(const Walk *walk, int64_t i, double place)
+{
+    const Machine *m = walk->set->machine;
+    const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
+    double towards = stage->compresses_on == walk->side->number ? m->stroke - place : place;
+    return wetted_wall(&walk->set->gas_side[i], stage->clearance_length + towards);
+}
+
 /* Heat laws of all volumes at the point predicted. */
 static void set_heat(Walk *walk, Instant *in, double place)
 {
@@ -542,13 +566,12 @@ static void set_heat(Walk *walk, Instant *in, double place)
     for (int64_t i = 0; i < m->stages; i++) {
         const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
         int64_t v = first + i;
-        double towards = stage->compresses_on == walk->side->number ? m->stroke - place : place;
         StageGas s;
         s.p = at->p[v];
         s.T = at->T[v];
         s.volume = in->volume[v];
         s.area = 2.0 * stage->area + PI * stage->bore * s.volume / stage->area;
-        s.wall = wetted_wall(&set->gas_side[i], stage->clearance_length + towards);
+        s.wall = stage_wall(walk, i, place);
         s.inflow = walk->inflow[i];
         s.speed = in->dx / larger(at->w, LEAST_WAIT);
         s.angle = stage_angle(walk, stage);
@@ -573,6 +596,7 @@ static void note(Walk *walk, const Instant *in, double place, double weight, con
     out->dt[k] = weight * walk->point.w;
     out->dx[k] = weight * in->dx;
     out->rub[k] = in->rub;
+    out->led[k] = in->phase;
     for (int64_t v = 0; v < m->volumes; v++) {
         out->p[k][v] = walk->point.p[v];
         out->T[k][v] = walk->point.T[v];
@@ -638,16 +662,26 @@ static void set_volumes(const Walk *walk, Instant *in, double place)
         in->volume[v] = walk->side->start_volume[v] + walk->side->rate[v] * place;
 }
 
+/* Put volumes and walls where a piston that time leads has come to; returns its place [m]. */
+static double follow_piston(const Walk *walk, Instant *in)
+{
+    double place = walk->base.place + in->share * in->dx;
+    set_volumes(walk, in, place);
+    for (int64_t i = 0; i < walk->set->machine->stages; i++)
+        in->wall[2 + walk->set->machine->nodes + i] = stage_wall(walk, i, place);
+    return place;
+}
+
 /* Solve one instant; leaves rates over the whole step, fluxes and properties. */
-static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Thermo *gas,
+static void solve_instant(Walk *walk, Instant *in, double *place, Base *rates, Thermo *gas,
                           Fluxes *fluxes, double *lead)
 {
     const Setting *set = walk->set;
     const Machine *m = set->machine;
     int64_t n = m->volumes;
     double top = INFINITY, dm[MAX_VOLUMES], dH[MAX_VOLUMES], dU[MAX_VOLUMES];
-    set_volumes(walk, in, place);
-    set_heat(walk, in, place);
+    set_volumes(walk, in, *place);
+    set_heat(walk, in, *place);
     double settled = recall(walk, in);
     Change change;
     for (int count = 0; count < MOST_NEWTON && top > settled && !walk->stalled; count++) {
@@ -662,7 +696,7 @@ static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Th
         if (!isfinite(top))
             break;
         if (in->phase == BOUNCE)
-            set_volumes(walk, in, walk->base.place + in->share * in->dx);
+            *place = follow_piston(walk, in);
     }
     if (!isfinite(top)) {
         walk->out->ended = BROKEN;
@@ -676,11 +710,10 @@ static void solve_instant(Walk *walk, Instant *in, double place, Base *rates, Th
         rates->mass[v] = walk->point.w * dm[v];
         rates->energy[v] = dU[v];
     }
-    in->rub = in->phase == BOUNCE ? friction_direction(in->dx / walk->point.w) : 1.0;
     double force = force_against(m, walk->side, walk->point.p, in->rub);
     rates->kinetic = force * in->dx;
     rates->place = in->dx;
-    rates->speed = force * walk->point.w / m->moving_mass;
+    rates->speed = in->phase == BOUNCE ? (in->dx / walk->point.w - walk->base.speed) / in->share : 0.0;
 }
 
 /* One step: its two instants. `from` and `to` are the forces a release steps between. */
@@ -696,14 +729,14 @@ static void take_step(Walk *walk, int phase, double place, double dx, int fixed,
         Instant in;
         Base rates;
         in.phase = phase;
-        in.rub = 1.0;
+        in.rub = dx < 0.0 ? -1.0 : 1.0;
         in.fixed = fixed;
         in.share = share;
         in.dx = dx;
         in.target = from + reached[i] * (to - from);
         predict(walk, i == 0);
         double here = place + reached[i] * dx;
-        solve_instant(walk, &in, here, &rates, gas, &fluxes, lead);
+        solve_instant(walk, &in, &here, &rates, gas, &fluxes, lead);
         if (walk->stalled || walk->out->ended == BROKEN)
             return;
         double own = i == 0 ? first_weight(walk->set->machine, &walk->base, &rates) : share;
@@ -748,6 +781,9 @@ static void take_rest(Walk *walk)
     }
 }
 
+/* Whether a record holds a whole stroke of the same steps. */
+static int sound(const Stroke *r) { return r->instants > 0 && r->ended == SOLVED && r->rough == 0.0; }
+
 static void start_walk(Walk *walk, const Setting *set, const Side *side, const Contents *from,
                        Stroke *out)
 {
@@ -757,7 +793,7 @@ static void start_walk(Walk *walk, const Setting *set, const Side *side, const C
     walk->set = set;
     walk->side = side;
     walk->out = out;
-    walk->known = out->ended == SOLVED && out->rough == 0.0 ? out->by_place : 0;
+    walk->known = sound(out) ? out->by_place : 0;
     out->turns = 0;
     out->instants = 0;
     out->ended = SOLVED;
