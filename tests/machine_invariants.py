@@ -13,7 +13,7 @@ from CoolProp.CoolProp import PropsSI
 
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
 from jacketcalc.core.result import Result
-from jacketcalc.core.run import STOPS_AND_GOES
+from jacketcalc.core.run import NO_STEADY_CYCLE
 from jacketcalc.inputs import Machine
 
 SETTLED = 2e-7
@@ -31,7 +31,7 @@ ISENTROPE = 2.0 / 7.0
 def list_faults(machine: Machine, result: Result) -> list[str]:
     """Return in words what does not hold; nothing where all does."""
     outcome = result.outcome
-    if result.failure == STOPS_AND_GOES:
+    if result.failure.endswith(NO_STEADY_CYCLE):
         return []
     if result.failure:
         return [f"did not converge: {result.failure} (residual {outcome.residual:.1e})"]

@@ -13,14 +13,18 @@ from typing import Any
 
 import numpy as np
 import pytest
-from plain.plain_bounce import STORE, Start, starts
 from flown_stroke import Flown
+from plain.plain_bounce import CASES, STORE, Start, starts
 
+from jacketcalc.assessment.assess import assess
+from jacketcalc.casefile.reading import read_case
 from jacketcalc.core.layout import constants
+from jacketcalc.show.to_json import make_object
 
 KEPT: dict[str, Any] = json.loads(STORE.read_text())
 STARTS = starts()
 ARRIVES = [name for name in STARTS if KEPT[name]["results"]["arrived"]]
+
 SOLVED, STALLED = constants()["SOLVED"], constants()["STALLED"]
 GAMMA = 1.4
 """Ratio of the specific heats of a diatomic ideal gas [-]."""
@@ -103,9 +107,7 @@ def shut(pressure: list[float], *, friction: float = 0.0, mass: float = 30.0) ->
     tiny = replace(m.valve.fill, sonic=1e-16)
     stage = m.stages[0]
     check = replace(stage.inlet, conductance=replace(stage.inlet.conductance, sonic=1e-16))
-    stage = replace(
-        stage, bore=0.5, clearance=0.5, inlet=check, delivery=check, seal_friction=0.0
-    )
+    stage = replace(stage, bore=0.5, clearance=0.5, inlet=check, delivery=check, seal_friction=0.0)
     drive = replace(
         m.drive, bore=0.7, rod_1=0.0, rod_2=0.0, stroke=0.5, moving_mass=mass, friction=friction,
         friction_share=0.0, dead_volume_1=0.1, dead_volume_2=0.1,
@@ -116,9 +118,9 @@ def shut(pressure: list[float], *, friction: float = 0.0, mass: float = 30.0) ->
 
 
 def spring_work(start: Start, x: float) -> float:
-    """Work of three adiabatic gas springs and the room on the piston over `x`, less friction [J]."""
+    """Work of three adiabatic gas springs and the room over a travel, less friction [J]."""
     m, d, room = start.machine, start.machine.drive, start.machine.room.pressure
-    drive, face = np.pi / 4 * d.bore**2, np.pi / 4 * m.stages[0].bore**2
+    drive, face = np.pi / 4 * d.bore**2, np.pi / 4 * m.stages[0].bore ** 2
     volumes = [
         (d.dead_volume_1, drive), (d.dead_volume_2 + drive * d.stroke, -drive),
         (face * d.stroke * (1 + m.stages[0].clearance), -face),
@@ -154,3 +156,22 @@ def test_friction_stops_a_piston_where_its_work_has_gone() -> None:
     assert f.found["ended"] == STALLED and f.found["turns"] == 0
     place = float(f.found["place"][f.travel][-1])
     assert place == pytest.approx(want, abs=5e-3 * start.machine.drive.stroke)
+
+
+def test_a_piston_that_turns_back_is_told() -> None:
+    """In the outcome, in a note of the assessment and in JSON; the shipped machine has none."""
+    case = read_case(str(CASES / "single_stage.toml"))
+    stage = case.machine.stages[0]
+    check = replace(stage.delivery, conductance=replace(stage.delivery.conductance, sonic=1e-9))
+    wide = replace(case.machine.valve.fill, sonic=15e-8)
+    valve = replace(case.machine.valve, fill=wide, vent=wide)
+    drive = replace(case.machine.drive, moving_mass=30.0)
+    stages = (replace(stage, delivery=check),)
+    machine = replace(case.machine, valve=valve, drive=drive, stages=stages)
+    found = assess(replace(case, machine=machine))
+    told = [note.text for note in found.notes if note.name == "turns"]
+    assert found.jacketed.turns >= 1 and not found.jacketed.stalled
+    assert len(told) == 1 and "intermittent piston motion" in told[0]
+    assert abs(found.jacketed.energy_closure) < 3e-7
+    assert make_object(found)["jacketed"]["turns"] == found.jacketed.turns
+    assert not any(note.name == "turns" for note in assess(case).notes)

@@ -56,6 +56,7 @@ def collect_notes(
     every += [_warning("left-out", text) for text in left_out]
     every += _own_laws(laws)
     every += _gas_range(bare, jacketed, others, system)
+    every += _turns(bare, jacketed)
     if not jacketed.stalled:
         every += [
             *_rate(case, jacketed),
@@ -112,6 +113,26 @@ def _stall(bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:
             f"drive force to spare is {100 * jacketed.force_margin:.1f} % at the end of the final "
             f"stage's stroke; the machine stalls at {at} in the receiver",
         )
+
+
+def _turns(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
+    """Tell of pistons that turn back, of machines that run."""
+    machines = (("bare", bare), ("jacketed", jacketed))
+    each = " and ".join(
+        f"that of the {name} machine {_times(one.turns)}"
+        for name, one in machines
+        if one.turns > 0 and not one.stalled
+    )
+    if each:
+        yield _note(
+            "turns",
+            "intermittent piston motion: within a stroke the piston turns back and goes on when "
+            f"pressure has built up, {each}",
+        )
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
 
 
 def _rate(case: Case, jacketed: Outcome) -> Iterator[Note]:

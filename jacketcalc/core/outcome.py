@@ -167,6 +167,8 @@ class Outcome:
     """Extra rest at each end that an imposed cycle rate takes [s]."""
     free_cycle_rate: float
     """Rate without that rest [1/s]."""
+    turns: int
+    """Most times that the piston turned back within a stroke [-]."""
     residual: float
     """Largest change of a scaled unknown in the last iteration [-]."""
 

@@ -93,6 +93,7 @@ def _outcome(s: Solution) -> Outcome:
         force_margin=force_margin(m),
         wait=wait,
         free_cycle_rate=1.0 / (s.period - 2 * wait),
+        turns=s.turns,
         residual=float(s.found["residual"]),
     )
 

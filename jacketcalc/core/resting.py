@@ -41,6 +41,7 @@ def resting_outcome(s: Solution) -> Outcome:
         force_margin=force_margin(m),
         wait=0.0,
         free_cycle_rate=0.0,
+        turns=s.turns,
         residual=float(s.found["residual"]),
     )
 

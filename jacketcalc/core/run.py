@@ -28,12 +28,12 @@ Progress = Callable[[float], None]
 
 POLL = 0.1
 """Time between looks for an interrupt while the core works [s]."""
-STOPS_AND_GOES = (
-    "the piston all but stops within its stroke and goes on when pressure has built up; "
-    "no steady cycle was found, and bouncing pistons are outside this model"
-)
+NO_STEADY_CYCLE = "no steady cycle was found"
 _WORDS = {
-    "STOPS_AND_GOES": STOPS_AND_GOES,
+    "STOPS_AND_GOES": (
+        "the piston all but stops within its stroke and goes on when pressure has built up; "
+        f"{NO_STEADY_CYCLE}"
+    ),
     "BROKEN": "the strokes broke down: a state left the property range",
     "ROUGH_STEP": "a step of a stroke did not settle",
     "UNBALANCED": "the energy that enters and leaves the machine does not balance",
@@ -146,6 +146,9 @@ def _failure(solution: Solution) -> str:
     if ended == constants()["NOT_SETTLED"]:
         name = _UNKNOWNS[int(found["worst"])]
         return f"{name} still changes by {found['residual']:.1e} of its scale an iteration"
+    if ended == constants()["STOPS_AND_GOES"] and solution.turns:
+        times = "once" if solution.turns == 1 else f"{solution.turns} times"
+        return f"the piston turns back {times} within its stroke; {NO_STEADY_CYCLE}"
     return _WORDS[names[ended]] if ended in names else ""
 
 

@@ -48,6 +48,11 @@ class Solution:
         return int(self.found["ended"]) == constants()["STALLED"]
 
     @property
+    def turns(self) -> int:
+        """Most times that the piston turned back within a stroke."""
+        return max(int(stroke["turns"]) for stroke in self.found["stroke"])
+
+    @property
     def runs(self) -> bool:
         """A steady cycle was found."""
         return int(self.found["ended"]) == constants()["SOLVED"]

@@ -70,11 +70,12 @@ def starts() -> dict[str, Start]:
     vent = replace(fed.valve.vent, sonic=5e-8)
     fed = replace(fed, valve=replace(fed.valve, vent=vent), tank_pressure=9e5)
     supply, room = one.supply.pressure, one.room.pressure
+    filled = [1.02 * room, 0.95 * supply, supply]
     return {
-        "bounces": Start(machine=heavy, number=1, pressure=[1.02 * room, 0.95 * supply, supply]),
-        "bounces long": Start(machine=shut, number=1, pressure=[1.02 * room, 0.95 * supply, supply]),
-        "sticks": Start(machine=rubs, number=1, pressure=[1.02 * room, 0.95 * supply, supply]),
-        "creeps": Start(machine=slow, number=1, pressure=[1.02 * room, 0.95 * supply, supply]),
+        "bounces": Start(machine=heavy, number=1, pressure=filled),
+        "bounces long": Start(machine=shut, number=1, pressure=filled),
+        "sticks": Start(machine=rubs, number=1, pressure=filled),
+        "creeps": Start(machine=slow, number=1, pressure=filled),
         "two stages": Start(
             machine=pair, number=1,
             pressure=[1.02 * room, 0.95 * two.supply.pressure, 5e5, 40e5, 38e5],
@@ -252,7 +253,9 @@ def main() -> None:
             continue
         found = Flight(start).run()
         kept[name] = {"inputs": start.inputs(), "results": found}
-        print(name, {k: v for k, v in found.items() if k not in ("mass", "temperature")}, flush=True)
+        print(
+            name, {k: v for k, v in found.items() if k not in ("mass", "temperature")}, flush=True
+        )
         STORE.write_text(json.dumps(kept, indent=1) + "\n")
 
 

@@ -429,7 +429,8 @@ static int64_t reason(const Solver *s, int broken, double residual)
     int rough = out->stroke[0].rough > 0.0 || out->stroke[1].rough > 0.0;
     if (residual <= SETTLED_CHANGE)
         return rough ? ROUGH_STEP : UNBALANCED;
-    if (creeps(out) || out->stroke[0].ended == STOPS_AND_GOES
+    if (creeps(out) || out->stroke[0].turns > 0 || out->stroke[1].turns > 0
+        || out->stroke[0].ended == STOPS_AND_GOES
         || out->stroke[1].ended == STOPS_AND_GOES)
         return STOPS_AND_GOES;
     return broken ? BROKEN : NOT_SETTLED;
