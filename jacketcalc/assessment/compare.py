@@ -14,17 +14,11 @@ from jacketcalc.assessment.result import (
     StageChange,
 )
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import relative
 from jacketcalc.inputs import Case
 
 _Read = Callable[[Outcome], float]
 _Limit = tuple[str, Literal["at most", "at least"], float, _Read, _Read | None]
-
-
-def relative(new: float, old: float) -> float:
-    """Return the relative change; -1 when the new machine stalls, 0 when both do."""
-    if old == 0.0:
-        return 0.0 if new == 0.0 else float("inf")
-    return new / old - 1.0
 
 
 def compare(jacketed: Outcome, bare: Outcome) -> Change:
@@ -48,12 +42,6 @@ def compare(jacketed: Outcome, bare: Outcome) -> Change:
     )
 
 
-def hottest_discharge(outcome: Outcome) -> float:
-    """Highest mean discharge temperature of the stages that deliver, or of all [K]."""
-    stages = [s for s in outcome.stages if s.delivers] or outcome.stages
-    return max(s.discharge_temperature for s in stages)
-
-
 def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
     """Span the changes of all members; differences are taken pair by pair."""
     members = tuple(members)
@@ -65,7 +53,7 @@ def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
     def fall(m: BandMember) -> float:
         if not (m.jacketed.delivers and m.bare.delivers):
             return float("nan")
-        return hottest_discharge(m.jacketed) - hottest_discharge(m.bare)
+        return m.jacketed.hottest_discharge - m.bare.hottest_discharge
 
     return Band(
         delivered_mass_flow=span(

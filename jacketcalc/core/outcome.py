@@ -178,6 +178,12 @@ class Outcome:
         return not self.stalled and any(stage.delivers for stage in self.stages)
 
     @property
+    def hottest_discharge(self) -> float:
+        """Highest mean discharge temperature of the stages that deliver, or of all [K]."""
+        stages = [stage for stage in self.stages if stage.delivers] or self.stages
+        return max(stage.discharge_temperature for stage in stages)
+
+    @property
     def mass_per_cycle(self) -> float:
         """Mass into the receiver in a cycle, from all stages that lead there [kg]."""
         return self.delivered_mass_flow / self.cycle_rate if self.cycle_rate > 0.0 else 0.0

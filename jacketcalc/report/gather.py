@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from jacketcalc import __version__
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import Outputs
 from jacketcalc.report.cover import make_cover
 from jacketcalc.report.model import Block, Report, Section
 from jacketcalc.report.pen import Pen
@@ -32,15 +34,16 @@ NOT_IN_PROGRAM = (
 """Parts that this version does not have."""
 
 
-def gather(dossier: Dossier, verification: Verification) -> Report:
+def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTPUTS) -> Report:
     """Return the report of a case.
 
     Parameters
     ----------
     dossier : all that was solved
     verification : published cases against the program
+    outputs : results of a machine that are told
     """
-    pen, found = Pen(dossier.found), dossier.found
+    pen, found = Pen(dossier.found, outputs), dossier.found
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
         ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
         ("2", "The machine", lambda: drawings_section(pen)),

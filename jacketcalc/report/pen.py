@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from matplotlib.figure import Figure as Drawing
 
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import Outputs
 from jacketcalc.inputs import Case
 from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
@@ -40,6 +42,8 @@ class Pen:
     """Writes numbers in the case's units and counts tables, figures and equations."""
 
     found: Assessment
+    outputs: Outputs = OUTPUTS
+    """Results of a machine that are told."""
     _tables: Iterator[int] = field(default_factory=lambda: itertools.count(1))
     _figures: Iterator[int] = field(default_factory=lambda: itertools.count(1))
     _equations: Iterator[int] = field(default_factory=lambda: itertools.count(1))
@@ -71,9 +75,6 @@ class Pen:
 
     def unit(self, dimension: str) -> str:
         """Return the unit of a dimension as tables spell it."""
-        if dimension == "share":
-            mass = self.page.unit("mass")
-            return f"{mass}/{mass}"
         return self.page.unit(dimension).replace("BTU", "Btu")
 
     def per(self, dimension: str) -> str:
@@ -83,8 +84,6 @@ class Pen:
 
     def display(self, value: float, dimension: str) -> float:
         """Return a number in the unit shown."""
-        if dimension == "share":
-            return value
         return to_display(value, dimension, self.page.system)
 
     def cell(

@@ -6,12 +6,14 @@ import math
 from dataclasses import dataclass
 
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import Output, Outputs
 from jacketcalc.inputs import Reference
 from jacketcalc.show.layout import BOLD, Page, printable, table_line
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.rows import Row, exhaust_rows, machine_rows, stage_rows
-from jacketcalc.unit_display import display_unit, to_display
+from jacketcalc.show.rows import Row, machine_rows, stage_rows
+from jacketcalc.unit_display import to_display
 
 LABEL, UNIT = 24, 11
 """Columns of the label and of the unit [-]."""
@@ -29,7 +31,7 @@ class _Columns:
     width: int
 
 
-def comparison_block(assessment: Assessment, page: Page) -> list[str]:
+def comparison_block(assessment: Assessment, page: Page, outputs: Outputs = OUTPUTS) -> list[str]:
     """Return the side-by-side table, with the other bare machine where there is one."""
     case = assessment.case
     other = None if assessment.other is None else assessment.other.bare
@@ -41,12 +43,11 @@ def comparison_block(assessment: Assessment, page: Page) -> list[str]:
         width=12 if other is None else 9,
     )
     lines = _head(case.judgement.bare, columns)
-    lines += [line for row in machine_rows() for line in _line(row, "", columns)]
+    lines += [line for row in machine_rows(outputs) for line in _line(row, "", columns)]
     for index, stage in enumerate(case.machine.stages):
         lines += ["", page.head(f"stage {printable(stage.name)}")]
-        rows = stage_rows(index)
-        if assessment.jacketed.stages[index].jacket is not None:
-            rows += exhaust_rows(case.machine, index)
+        jacket = assessment.jacketed.stages[index].jacket is not None
+        rows = stage_rows(outputs, case.machine, index, jacket=jacket)
         lines += [line for row in rows for line in _line(row, "  ", columns)]
     return lines
 
@@ -69,42 +70,31 @@ def _line(row: Row, indent: str, columns: _Columns) -> list[str]:
     """Return the line of one row; nothing of a stalled machine is shown but that it stalls."""
     machines = [columns.bare, columns.jacketed]
     machines += [] if columns.other is None else [columns.other]
-    values = [None if o.stalled else row.read(o) for o in machines]
-    shown = [_displayed(v, row, columns.page) for v in values]
-    decimals = 1 if row.dimension == "temperature" else decimals_for(shown, row.digits)
+    output, page = row.output, columns.page
+    values = [row.read(o) for o in machines]
+    shown = [None if v is None else to_display(v, output.dimension, page.system) for v in values]
+    decimals = 1 if output.dimension == "temperature" else decimals_for(shown, output.digits)
     texts = [fixed(v, decimals) for v in shown]
-    if row.dimension == "rate":
+    if output.dimension == "rate":
         texts = ["stalled" if o.stalled else t for o, t in zip(machines, texts, strict=True)]
-    cells = [*texts[:2], _change(row, values[1], values[0], columns.page)]
+    cells = [*texts[:2], _change(output, values[1], values[0], page)]
     if columns.other is not None:
-        cells += [texts[2], _change(row, values[1], values[2], columns.page)]
-    unit = _unit(row, columns.page)
+        cells += [texts[2], _change(output, values[1], values[2], page)]
+    unit = page.unit(output.dimension)
     # A long unit takes from the room before the first number.
     first = f"{unit}{cells[0]:>{UNIT + columns.width - len(unit)}}"
     rest = [(cell, columns.width) for cell in cells[1:]]
-    return table_line(f"{indent}{row.label}", [(first, len(first)), *rest], LABEL)
+    return table_line(f"{indent}{output.label}", [(first, len(first)), *rest], LABEL)
 
 
-def _displayed(value: float | None, row: Row, page: Page) -> float | None:
-    if value is None or row.dimension == "share":
-        return value
-    return to_display(value, row.dimension, page.system)
-
-
-def _unit(row: Row, page: Page) -> str:
-    if row.dimension == "share":
-        mass = display_unit("mass", page.system)
-        return f"{mass}/{mass}"
-    return page.unit(row.dimension)
-
-
-def _change(row: Row, new: float | None, old: float | None, page: Page) -> str:
+def _change(output: Output, new: float | None, old: float | None, page: Page) -> str:
     """Return the change of a value: as a percentage, or the difference of printed temperatures."""
-    if row.change == "none" or new is None or old is None:
+    if output.change == "none" or new is None or old is None:
         return ""
-    if row.change == "difference":
-        both = [round(to_display(v, row.dimension, page.system), 1) for v in (new, old)]
-        return f"{fixed(both[0] - both[1], 1, sign=True)} {page.unit('temperature difference')}"
+    if output.change == "difference":
+        both = [round(to_display(v, output.dimension, page.system), 1) for v in (new, old)]
+        unit = page.unit(output.change_dimension)
+        return f"{fixed(both[0] - both[1], 1, sign=True)} {unit}"
     if old == 0.0 or not math.isfinite(new / old):
         return MISSING
     return percent(new / old - 1.0)

@@ -3,33 +3,60 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import json
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-from jacketcalc.show.field_units import field_units
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import Output, Outputs
+from jacketcalc.show.record_units import NO_UNIT, RECORD_UNITS
+
+_STEP = re.compile(r"[^.\[\]]+")
+_INDEX = re.compile(r"\[\d+\]")
 
 
 class Plain:
     """Turns records into plain data and collects the SI unit of every number by its path.
 
     In a path `[]` stands for every element of a list and `*` for every key of a map.
+
+    Parameters
+    ----------
+    outputs : results of a machine that stand in every outcome
     """
 
-    def __init__(self) -> None:
+    def __init__(self, outputs: Outputs = OUTPUTS) -> None:
         self.units: dict[str, str] = {}
+        self.outputs = outputs
 
     def record(self, value: Any, path: str, only: Sequence[str] = ()) -> dict[str, Any]:
         """Return a dataclass as a map, all fields in their order or only those named."""
-        units = field_units(type(value).__module__, type(value).__name__)
+        units = RECORD_UNITS.get(type(value), {})
         names = only or [field.name for field in dataclasses.fields(value)]
-        return {
+        found = {
             name: self.value(getattr(value, name), f"{path}.{name}", units.get(name, ""))
             for name in names
         }
+        if isinstance(value, Outcome):
+            for output in self.outputs:
+                self.add(found, output, value, path)
+        return found
+
+    def add(self, found: dict[str, Any], output: Output, outcome: Outcome, path: str) -> None:
+        """Put a result where its path says, in every place that has it, and note its unit."""
+        for place in output.places(outcome):
+            value = output.find(outcome, place)
+            if value is None:
+                continue
+            put(found, output.at(place), finite_or_none(value))
+            pattern = _INDEX.sub("[]", output.at(place))
+            self._note(f"{path}.{pattern}", output.unit or NO_UNIT)
 
     def value(self, value: Any, path: str, unit: str = "") -> Any:
         """Return anything as plain data; `unit` is what the field that holds it states."""
@@ -56,6 +83,27 @@ class Plain:
     def _note(self, path: str, unit: str) -> None:
         if unit:
             self.units.setdefault(path, unit)
+
+
+def put(found: dict[str, Any], path: str, value: Any) -> None:
+    """Put a value where a path such as `stages[1].wall.mean` says, making room on the way."""
+    steps = [int(step) if step.isdigit() else step for step in _STEP.findall(path)]
+    inside: Any = found
+    for step, after in itertools.pairwise(steps):
+        inside = _reach(inside, step, [] if isinstance(after, int) else {})
+    _reach(inside, steps[-1], None)
+    inside[steps[-1]] = value
+
+
+def _reach(inside: Any, step: int | str, fresh: Any) -> Any:
+    """Return what stands at a step of a path; something fresh where nothing does."""
+    if isinstance(step, int):
+        inside.extend(None for _ in range(len(inside), step + 1))
+    elif step not in inside:
+        inside[step] = None
+    if inside[step] is None:
+        inside[step] = fresh
+    return inside[step]
 
 
 def finite_or_none(value: float) -> float | int | None:

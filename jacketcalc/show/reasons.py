@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jacketcalc.assessment.compare import SERVICE, hottest_discharge
+from jacketcalc.assessment.compare import SERVICE
 from jacketcalc.assessment.result import Assessment, Change, Conductance, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, fixed, percent
@@ -93,7 +93,7 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
         ("delivered", "drive air", "hottest"), ("air", "/ delivered", "discharge"), page
     )
     for member in band.members:
-        fall = hottest_discharge(member.jacketed) - hottest_discharge(member.bare)
+        fall = member.jacketed.hottest_discharge - member.bare.hottest_discharge
         change = member.change
         values = (change.delivered_mass_flow, change.drive_air_per_kg)
         cells = [(percent(v), _COLUMN) for v in values]

@@ -7,11 +7,12 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.assessment.gas_range import GasRange
+from jacketcalc.core.output import UNITS
 from jacketcalc.inputs import Case
 from jacketcalc.show.limit_text import bounds_of
 from jacketcalc.show.plain import Plain, dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
-from jacketcalc.studies.columns import UNITS, Column, Numbers
+from jacketcalc.studies.columns import Column, Numbers
 from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.table import Row, Table

@@ -7,8 +7,9 @@ import io
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from jacketcalc.core.output import UNITS
 from jacketcalc.show.gas_text import gas_words
-from jacketcalc.studies.columns import UNITS, Numbers
+from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.table import Table
 from jacketcalc.unit_display import System, find_display
 

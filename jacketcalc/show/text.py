@@ -9,13 +9,21 @@ from collections.abc import Iterator
 from jacketcalc import __version__
 from jacketcalc.assessment.result import Assessment, Note
 from jacketcalc.assessment.verdict import summarise
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import Outputs
 from jacketcalc.show.balance import cold_block, ledger_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.layout import WIDTH, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.reasons import band_block, limits_block, split_block
 
 
-def make_text(assessment: Assessment, *, color: bool = False, ascii_only: bool = False) -> str:
+def make_text(
+    assessment: Assessment,
+    *,
+    color: bool = False,
+    ascii_only: bool = False,
+    outputs: Outputs = OUTPUTS,
+) -> str:
     """Return an assessment in at most 80 columns, in the units the case asks for.
 
     Parameters
@@ -23,26 +31,27 @@ def make_text(assessment: Assessment, *, color: bool = False, ascii_only: bool =
     assessment : what `assess` found
     color : add terminal escapes; without them the text is the same
     ascii_only : keep to ASCII, for terminals that show nothing else
+    outputs : results of a machine that are told
     """
     page = Page(system=assessment.case.document.units, color=color, ascii=ascii_only)
     return join_blocks(
         [
             [between(printable(assessment.case.title), f"jacketcalc {__version__}")],
             _verdict(assessment, page),
-            *_numbers(assessment, page),
+            *_numbers(assessment, page, outputs),
             _notes(assessment.notes, page),
             _closing(assessment, page),
         ]
     )
 
 
-def _numbers(assessment: Assessment, page: Page) -> Iterator[list[str]]:
+def _numbers(assessment: Assessment, page: Page, outputs: Outputs) -> Iterator[list[str]]:
     """Yield what there is to show of machines that run; a stalled one has no numbers."""
     bare, jacketed = assessment.bare.stalled, assessment.jacketed.stalled
     if bare and jacketed:
         return
     yield wrap(page.prose(printable(summarise(assessment))))
-    yield comparison_block(assessment, page)
+    yield comparison_block(assessment, page, outputs)
     if assessment.delivers:
         yield split_block(assessment, page)
         yield band_block(assessment, page)

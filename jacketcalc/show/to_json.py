@@ -7,46 +7,28 @@ from typing import Any
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import Outputs
 from jacketcalc.show.plain import Plain, dump
 
 FORMAT = "jacketcalc-assessment-1"
 """Name and version of the format; fields are added under this name, never changed."""
-_MACHINE = ("cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "drive_air_per_kg")
-_STAGE = (
-    "name",
-    "charge_temperature",
-    "discharge_temperature",
-    "peak_temperature",
-    "mass_per_stroke",
-    "volumetric_efficiency",
-    "compression_work",
-    "wall_temperature",
-)
-_JACKET = (
-    "heat",
-    "inlet_temperature",
-    "outlet_temperature",
-    "back_pressure_mean",
-    "back_pressure_peak",
-    "sonic_conductance",
-    "critical_pressure_ratio",
-)
 _BAND = ("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature")
 
 
-def make_json(assessment: Assessment) -> str:
+def make_json(assessment: Assessment, outputs: Outputs = OUTPUTS) -> str:
     """Return an assessment as JSON text, ending in a line feed."""
-    return dump(make_object(assessment)) + "\n"
+    return dump(make_object(assessment, outputs)) + "\n"
 
 
-def make_object(assessment: Assessment) -> dict[str, Any]:
-    """Return an assessment as plain data.
+def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str, Any]:
+    """Return an assessment as plain data, with these results of each machine.
 
     Floats are finite, None where a number has no finite value; `units` gives the SI unit of
     every number by its path.
     """
-    plain = Plain()
+    plain = Plain(outputs)
     case = assessment.case
     found: dict[str, Any] = {
         "format": FORMAT,
@@ -70,22 +52,15 @@ def make_object(assessment: Assessment) -> dict[str, Any]:
 
 def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
     """Return the part of an outcome that the format names; all of it stands in `detail`."""
-    stages = []
-    for stage in outcome.stages:
-        inner = f"{path}.stages[]"
-        jacket = stage.jacket
-        stages.append(
-            {
-                **plain.record(stage, inner, _STAGE),
-                "jacket": None
-                if jacket is None
-                else plain.record(jacket, f"{inner}.jacket", _JACKET),
-            }
-        )
+    found: dict[str, Any] = {"stages": [{"name": stage.name} for stage in outcome.stages]}
+    for output in plain.outputs:
+        if "json" in output.on:
+            plain.add(found, output, outcome, path)
+    for stage in found["stages"]:
+        stage.setdefault("jacket", None)
     closure = {"energy": outcome.energy_closure, "mass": outcome.mass_closure}
     return {
-        **plain.record(outcome, path, _MACHINE),
-        "stages": stages,
+        **found,
         "ledger": plain.value(outcome.ledger, f"{path}.ledger", "W"),
         "closure": plain.value(closure, f"{path}.closure", "-"),
         "stalled": outcome.stalled,

@@ -10,7 +10,8 @@ import numpy as np
 from scipy.io import netcdf_file
 
 from jacketcalc import __version__
-from jacketcalc.studies.columns import UNITS, Column
+from jacketcalc.core.output import UNITS
+from jacketcalc.studies.columns import Column
 from jacketcalc.studies.table import Table
 
 FILL = 9.969209968386869e36

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import Executor
 
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import Outputs
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
@@ -90,6 +92,7 @@ def run_study(
     resolution: Resolution | None = None,
     progress: Progress | None = None,
     threads: int | None = None,
+    outputs: Outputs = OUTPUTS,
 ) -> Table:
     """Solve every point of a study, jacketed and bare, under every member of the band.
 
@@ -101,12 +104,14 @@ def run_study(
     axes : entries that are varied, one or two as a rule, such as `jacket.gap=2mm:8mm:7`
     band, split, limits, drawn : as in `make_plan`
     executor, folder, resolution, progress, threads : as in `sweep`
+    outputs : results of a machine that are kept
     """
     read = [parse_axis(case, axis, "") if isinstance(axis, str) else axis for axis in axes]
     plan = make_plan(case, read, band=band, split=split, limits=limits, drawn=drawn)
     return solve_plan(
-        plan, executor, folder=folder, resolution=resolution, progress=progress, threads=threads
-    )
+        plan, executor, folder=folder, resolution=resolution, progress=progress, threads=threads,
+        outputs=outputs,
+    )  # fmt: skip
 
 
 def solve_plan(
@@ -117,12 +122,13 @@ def solve_plan(
     resolution: Resolution | None = None,
     progress: Progress | None = None,
     threads: int | None = None,
+    outputs: Outputs = OUTPUTS,
 ) -> Table:
-    """Solve what a plan lists; the parameters are those of `sweep`."""
+    """Solve what a plan lists and keep these results; else the parameters are those of `sweep`."""
     count = len(plan.designs)
     told = Tally(progress, count).part(count)
     results = sweep(
         plan.designs, executor, folder=folder, resolution=resolution, progress=told,
         threads=threads,
     )  # fmt: skip
-    return make_table(plan, results)
+    return make_table(plan, results, outputs)

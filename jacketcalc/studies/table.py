@@ -10,6 +10,8 @@ from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import Outputs
 from jacketcalc.core.result import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
@@ -110,19 +112,19 @@ class Table:
         ]
 
 
-def make_table(plan: Plan, results: Sequence[Result]) -> Table:
+def make_table(plan: Plan, results: Sequence[Result], outputs: Outputs = OUTPUTS) -> Table:
     """Read a study's rows out of the results of its designs."""
-    rows = tuple(_row(plan, i, results) for i in range(len(plan.points)))
+    rows = tuple(_row(plan, i, results, outputs) for i in range(len(plan.points)))
     drawn = {name: results[place] for name, place in plan.drawn.items()}
     standings, missing = read_standings(plan.case, drawn)
     return Table(
         case=plan.case,
         axes=plan.axes,
         members=plan.members,
-        columns=list_columns(plan.case.machine, split=any(plan.alone)),
+        columns=list_columns(plan.case.machine, split=any(plan.alone), outputs=outputs),
         rows=rows,
-        bare=_shared_bare(plan, results),
-        stands=_stands(plan, results),
+        bare=_shared_bare(plan, results, outputs),
+        stands=_stands(plan, results, outputs),
         limits=plan.limits,
         standings=standings,
         missing=missing,
@@ -136,7 +138,7 @@ def _gas(results: Sequence[Result], *places: int) -> GasRange | None:
     return beyond_table(result.outcome for result in found if not result.failure)
 
 
-def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
+def _row(plan: Plan, index: int, results: Sequence[Result], outputs: Outputs) -> Row:
     point = plan.points[index]
     if point.machine is None:
         return Row(values=point.values, texts=point.texts, state="impossible", reason=point.gap)
@@ -145,7 +147,7 @@ def _row(plan: Plan, index: int, results: Sequence[Result]) -> Row:
     for member, (own, bare) in enumerate(pairs):
         words = results[own].failure or _of_bare(results[bare].failure)
         missing += [f"{plan.members[member]}: {words}"] if words else []
-        members.append({} if words else _numbers(plan, member, own, bare, results))
+        members.append({} if words else _numbers(plan, member, (own, bare), results, outputs))
     alone, lost = _alone(plan, index, results)
     members[0] = {**members[0], **alone} if members[0] else members[0]
     missing += lost
@@ -175,21 +177,26 @@ def _of_bare(failure: str) -> str:
 
 
 def _numbers(
-    plan: Plan, member: int, own: int, bare: int, results: Sequence[Result]
+    plan: Plan,
+    member: int,
+    places: tuple[int, int],
+    results: Sequence[Result],
+    outputs: Outputs,
 ) -> dict[str, float]:
     """Return the numbers of a jacketed and a bare machine, and what changes from the case's."""
+    own, bare = places
     jacketed, without = results[own].outcome, results[bare].outcome
     numbers = {
-        **measure(plan.designs[own].machine, jacketed),
-        **measure_bare(plan.designs[bare].machine, without),
-        **measure_changes(jacketed, without),
+        **measure(plan.designs[own].machine, jacketed, outputs),
+        **measure_bare(plan.designs[bare].machine, without, outputs),
+        **measure_changes(jacketed, without, outputs=outputs),
     }
-    for outcome, places, group in (
+    for outcome, stands, group in (
         (jacketed, plan.case_jacketed, FROM_CASE), (without, plan.case_bare, BARE_FROM_CASE),
     ):  # fmt: skip
-        base = results[places[member]]
+        base = results[stands[member]]
         if not base.failure:
-            numbers.update(measure_changes(outcome, base.outcome, group))
+            numbers.update(measure_changes(outcome, base.outcome, group, outputs))
     return numbers
 
 
@@ -211,22 +218,22 @@ def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, 
     return found, missing
 
 
-def _stands(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:
+def _stands(plan: Plan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
     """Return the numbers of the case as it stands, empty where a machine of it did not settle."""
     pairs = zip(plan.case_jacketed, plan.case_bare, strict=True)
     return tuple(
         {}
         if results[own].failure or results[bare].failure
-        else _numbers(plan, member, own, bare, results)
+        else _numbers(plan, member, (own, bare), results, outputs)
         for member, (own, bare) in enumerate(pairs)
     )
 
 
-def _shared_bare(plan: Plan, results: Sequence[Result]) -> tuple[Numbers, ...]:
+def _shared_bare(plan: Plan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
     every = {places for places in plan.bare if places}
     if len(every) != 1:
         return ()
     return tuple(
-        {} if results[i].failure else measure(plan.designs[i].machine, results[i].outcome)
+        {} if results[i].failure else measure(plan.designs[i].machine, results[i].outcome, outputs)
         for i in every.pop()
     )

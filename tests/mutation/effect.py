@@ -15,7 +15,6 @@ from typing import Any
 
 import pytest
 
-from jacketcalc.assessment.compare import hottest_discharge
 from jacketcalc.core.layout import constants
 from jacketcalc.core.reading import read_outcome
 from jacketcalc.core.run import _failure, solve
@@ -63,7 +62,7 @@ def verdict(trio: tuple[Machine, ...]) -> Verdict:
     start = bare.delivered_mass_flow or float("nan")
     return Verdict(
         gain=jacketed.delivered_mass_flow / start - 1.0,
-        discharge=hottest_discharge(jacketed),
+        discharge=jacketed.hottest_discharge,
         flow=jacketed.delivered_mass_flow,
         tight=tight.delivered_mass_flow / start - 1.0,
         state=tuple(total for solution in solutions for total in _totals(solution.found)),

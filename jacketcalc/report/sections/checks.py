@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from jacketcalc.assessment.compare import SERVICE, relative
+from jacketcalc.assessment.compare import SERVICE
 from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.assessment.water_words import say_place
+from jacketcalc.core.output import relative
 from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row

@@ -9,18 +9,18 @@ from functools import partial
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Change
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import Output
 from jacketcalc.inputs import Reference
 from jacketcalc.report.figures.along import describe_along, draw_along
 from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
 from jacketcalc.report.figures.pv import describe_pv, draw_pv
 from jacketcalc.report.figures.wall import describe_wall, draw_wall
-from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table
+from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.pen import Pen, group, left, minus, right, row
-from jacketcalc.report.sections.places import field_path
 from jacketcalc.show.numbers import fixed
 from jacketcalc.show.reasons import said_solved
-from jacketcalc.show.rows import Row as Quantity
-from jacketcalc.show.rows import exhaust_rows, find_node, machine_rows, stage_rows
+from jacketcalc.show.rows import Row as Result
+from jacketcalc.show.rows import machine_rows, stage_rows
 
 _BARE: dict[Reference, str] = {
     "straight": "vented straight from the valve",
@@ -66,45 +66,51 @@ def _comparison(pen: Pen) -> Table:
     note += " Changes are relative to the bare machine, of temperatures differences in K."
     if pen.page.system != "SI":
         note = note.replace("in K.", f"in {pen.unit('temperature difference')}.")
-    rows = [_line(pen, q, "") for q in machine_rows()]
+    rows = [_line(pen, result) for result in machine_rows(pen.outputs)]
     for index, stage in enumerate(pen.case.machine.stages):
         rows.append(group(f"Stage {stage.name}"))
-        rows += [_line(pen, q, f"stages[{index}].") for q in stage_rows(index)]
-        if found.jacketed.stages[index].jacket is not None:
-            node = find_node(pen.case.machine, stage.name)
-            rows += [_line(pen, q, f"stages[{index}].", node) for q in
-                     exhaust_rows(pen.case.machine, index)]  # fmt: skip
+        jacket = found.jacketed.stages[index].jacket is not None
+        results = stage_rows(pen.outputs, pen.case.machine, index, jacket=jacket)
+        rows += [_line(pen, result) for result in results]
     return pen.table("results", "Bare and jacketed machine", columns, rows, note)
 
 
-def _line(pen: Pen, quantity: Quantity, stage: str, node: int = 0) -> Row:
-    found = pen.found
+def _line(pen: Pen, result: Result) -> Row:
+    found, output = pen.found, result.output
     machines = [("detail.bare", found.bare), ("detail.jacketed", found.jacketed)]
     if found.other is not None:
         machines.append(("detail.other.bare", found.other.bare))
-    values = [None if o.stalled else quantity.read(o) for _, o in machines]
-    paths = [field_path(where, quantity.label, stage, node) for where, _ in machines]
-    cells = pen.cells(values, quantity.dimension, quantity.digits, paths)
-    if quantity.dimension == "rate":
+    values = [result.read(o) for _, o in machines]
+    paths = [result.path(where) for where, _ in machines]
+    cells = pen.cells(values, output.dimension, output.digits, paths)
+    if output.dimension == "rate":
         cells = [
             Cell(text="stalled") if o.stalled else c
             for (_, o), c in zip(machines, cells, strict=True)
         ]
-    out = [cells[0], cells[1], _change(pen, quantity, values[1], values[0], cells[1], cells[0])]
+    out = [cells[0], cells[1], _change(pen, output, values[1], values[0], cells[1], cells[0])]
     if found.other is not None:
-        out += [cells[2], _change(pen, quantity, values[1], values[2], cells[1], cells[2])]
-    return row(quantity.label, pen.unit(quantity.dimension), *out)
+        out += [cells[2], _change(pen, output, values[1], values[2], cells[1], cells[2])]
+    return row(_name(output), pen.unit(output.dimension), *out)
+
+
+def _name(output: Output) -> Text:
+    """Return a result's label with its symbol, where the label does not end with it."""
+    letter, index = output.symbol
+    if not letter or output.label.endswith(f" {letter}"):
+        return output.label
+    return (f"{output.label}, ", Symbol(letter, index))
 
 
 def _change(
-    pen: Pen, quantity: Quantity, new: float | None, old: float | None, one: Cell, two: Cell
+    pen: Pen, output: Output, new: float | None, old: float | None, one: Cell, two: Cell
 ) -> Cell:
     """Return the change of a row: of temperatures, the difference of the printed numbers."""
-    if quantity.change == "none" or new is None or old is None:
+    if output.change == "none" or new is None or old is None:
         return Cell(text="")
-    if quantity.change == "difference":
+    if output.change == "difference":
         assert one.number is not None and two.number is not None
-        unit = pen.unit("temperature difference")
+        unit = pen.unit(output.change_dimension)
         text = minus(fixed(one.number - two.number, 1, sign=True))
         return Cell(text=f"{text}\u00a0{unit}", number=round(one.number - two.number, 1))
     if old == 0.0 or not math.isfinite(new / old):

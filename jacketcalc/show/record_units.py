@@ -1,0 +1,61 @@
+"""SI units of the records that stand in the JSON result beside the catalogue's results."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from jacketcalc.assessment.hand_check import HandCheck
+from jacketcalc.assessment.result import (
+    Band,
+    Change,
+    Conductance,
+    LimitCheck,
+    StageChange,
+    Standing,
+)
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.details import Detail, PassageDetail, StageDetail
+from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.output import UNITS
+from jacketcalc.findings.cold import Cold
+from jacketcalc.findings.water import Nearest
+
+NO_UNIT = "-"
+"""What stands for no unit in JSON."""
+
+
+def _changes(*keys: str) -> dict[str, str]:
+    """Return the units of the changes of results."""
+    found = {o.key: UNITS[o.change_dimension] or NO_UNIT for o in OUTPUTS}
+    return {key: found[key] for key in keys}
+
+
+_BAND = _changes("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature")
+
+RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
+    Outcome: {"ledger": "W"},
+    Cold: {"bound": "W", "used": "W"},
+    Nearest: {"margin": "K", "temperature": "K", "point": "K", "pressure": "Pa", "distance": "m"},
+    Change: _changes("delivered_mass_flow", "mass_per_cycle", "cycle_rate", "drive_air_per_kg"),
+    StageChange: _changes("charge_temperature", "discharge_temperature", "wall_temperature"),
+    Band: _BAND,
+    Standing: _BAND,
+    LimitCheck: dict.fromkeys(
+        ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
+    ),
+    Conductance: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
+    HandCheck: {"by_hand": "W", "found": "W"},
+    Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
+    StageDetail: {
+        "volume": "m3", "pressure": "Pa", "temperature": "K", "wall_position": "m",
+        "wall_inside": "K", "wall_outside": "K", "head_temperature": "K",
+        "crown_temperature": "K",
+    },
+    PassageDetail: {
+        "position": "m", "temperature": "K", "pressure_peak": "Pa", "mach_peak": NO_UNIT,
+        "wall_temperature": "K", "shell_temperature": "K", "coefficient": "W/(m2 K)",
+        "time": "s", "port_pressure": "Pa", "port_temperature": "K", "flow": "kg/s",
+    },
+}  # fmt: skip
+"""Record to the unit of each field that holds numbers."""
