@@ -9,10 +9,26 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.correlations import entrance_factor, helix_curvature, hydraulic_diameter
+from jacketcalc.correlations import entrance_factor
 from jacketcalc.designs import port_stages
+from jacketcalc.geometry import (
+    barrel_outside,
+    circle_area,
+    circle_diameter,
+    gallery_volume,
+    helix_lead,
+    helix_sizes,
+    hole_area,
+    land_height,
+    mean_diameter,
+    outside_diameter,
+    radius_ratio,
+    shell_bore,
+    shell_outside,
+    turn_length,
+)
 from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
-from jacketcalc.passage_ports import entry_coefficient, hole_area, vent_coefficient
+from jacketcalc.passage_ports import entry_coefficient, vent_coefficient
 
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""
@@ -20,28 +36,6 @@ OPEN_VENT = Conductance(sonic=5e-6, critical_ratio=0.5)
 """A hole so wide (500 dm3/(s bar)) that it resists next to nothing; where nothing else is."""
 NO_SILENCER = Conductance(sonic=1e-2, critical_ratio=0.5)
 """Stands for an absent silencer behind a tube or jacket."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class HelixSizes:
-    """A helical channel."""
-
-    turns: float
-    """Turns of each start [-]."""
-    lead_angle: float
-    """Angle between channel and a plane square to the axis [rad]."""
-    path_length: float
-    """Developed length of the channel at mid-depth [m]."""
-    clear_width: float
-    """Width of the channel between lands, square to the flow [m]."""
-    flow_area: float
-    """Flow area of all starts together [m2]."""
-    hydraulic_diameter: float
-    """4 x area / wetted perimeter [m]."""
-    curvature_diameter: float
-    """Diameter of curvature of the helix [m]."""
-    volume: float
-    """Air in the channel [m3]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,39 +124,6 @@ class PassageGeometry:
     """1 when anything lies between valve and room, else 0 [-]."""
 
 
-def helix_sizes(stage: Stage, jacket: Jacket) -> HelixSizes:
-    """Work out the channel of a stage's jacket."""
-    outside = stage.bore + 2 * stage.wall_thickness
-    mean = outside + jacket.gap
-    lead = jacket.pitch * jacket.starts
-    angle = math.atan(lead / (math.pi * mean))
-    turns = jacket.wound_length / lead
-    path = turns * math.hypot(math.pi * mean, lead)
-    width = (jacket.pitch - jacket.land) * math.cos(angle)
-    area = jacket.starts * jacket.gap * width
-    return HelixSizes(
-        turns=turns,
-        lead_angle=angle,
-        path_length=path,
-        clear_width=width,
-        flow_area=area,
-        hydraulic_diameter=float(hydraulic_diameter(jacket.gap, width)),
-        curvature_diameter=float(helix_curvature(mean, lead)),
-        volume=area * path,
-    )
-
-
-def land_height(jacket: Jacket) -> float:
-    """Return the height of a land from its root to its free edge: gap - tip clearance [m]."""
-    return jacket.gap - jacket.tip_clearance
-
-
-def gallery_volume(stage: Stage, jacket: Jacket) -> float:
-    """Return the air in both galleries of a stage's jacket [m3]."""
-    mean = stage.bore + 2 * stage.wall_thickness + jacket.gap
-    return 2 * math.pi * mean * jacket.gap * jacket.gallery_width
-
-
 def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
     """Return the passage of each exhaust node of a machine."""
     nodes = port_stages(machine)
@@ -198,16 +159,16 @@ def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
 
 def _tube_sizes(tube: Tube | None) -> dict[str, float]:
     if tube is None:
-        bore, length, rough, loss = math.sqrt(4 * WIDE / math.pi), 0.0, 0.0, 0.0
+        bore, length, rough, loss = circle_diameter(WIDE), 0.0, 0.0, 0.0
         resistance, outside, emissivity = 1.0, bore, 0.9
     else:
         bore, length, rough, loss = tube.bore, tube.length, tube.roughness, tube.fitting_loss
-        outside = tube.bore + 2 * tube.wall
+        outside = outside_diameter(tube.bore, tube.wall)
         resistance = math.log(outside / bore) / (2 * math.pi * tube.material.conductivity)
         emissivity = tube.material.emissivity
     return {
         "tube_bore": bore,
-        "tube_area": math.pi / 4 * bore**2,
+        "tube_area": circle_area(bore),
         "tube_length": length,
         "tube_roughness": rough / bore,
         "tube_entrance": float(entrance_factor(bore, length)),
@@ -220,14 +181,13 @@ def _tube_sizes(tube: Tube | None) -> dict[str, float]:
 
 def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, float]:
     helix = helix_sizes(stage, jacket)
-    outside = stage.bore + 2 * stage.wall_thickness
-    mean, bore_of_shell = outside + jacket.gap, outside + 2 * jacket.gap
-    shell_outside = bore_of_shell + 2 * jacket.shell_thickness
+    outside, mean = barrel_outside(stage), mean_diameter(stage, jacket)
+    inside = shell_bore(stage, jacket)
     width = jacket.starts * helix.clear_width
     sides = 2.0 * jacket.starts * land_height(jacket)
     mount = jacket.offset + jacket.wound_length
     towards_mount = jacket.inlet_at == "head"
-    resistance = math.log(shell_outside / bore_of_shell)
+    resistance = math.log(shell_outside(stage, jacket) / inside)
     resistance /= 2 * math.pi * jacket.shell.conductivity
     return {
         "area": helix.flow_area,
@@ -235,7 +195,7 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
         "hydraulic_diameter": helix.hydraulic_diameter,
         "curvature_diameter": helix.curvature_diameter,
         "aspect": jacket.gap / helix.clear_width,
-        "radius_ratio": outside / bore_of_shell,
+        "radius_ratio": radius_ratio(stage, jacket),
         "roughness": jacket.roughness / helix.hydraulic_diameter,
         "entrance": float(entrance_factor(helix.hydraulic_diameter, helix.path_length)),
         "barrel_perimeter": width * outside / mean,
@@ -243,14 +203,14 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
         "fin_height": land_height(jacket),
         "fin_thickness": jacket.land,
         "fin_conductivity": stage.material.conductivity,
-        "shell_perimeter": width * bore_of_shell / mean,
+        "shell_perimeter": width * inside / mean,
         "shell_resistance": resistance,
-        "shell_outside": shell_outside,
+        "shell_outside": shell_outside(stage, jacket),
         "shell_emissivity": jacket.shell.emissivity,
         "leak_area": math.pi * mean * jacket.tip_clearance,
         "leak_slot": jacket.land / (2 * max(jacket.tip_clearance, 1e-9)),
         "leak_height": jacket.tip_clearance,
-        "leak_share_of_turn": math.hypot(math.pi * mean, jacket.pitch * jacket.starts)
+        "leak_share_of_turn": turn_length(mean, helix_lead(jacket.pitch, jacket.starts))
         / jacket.starts,
         "entry_loss": entry_coefficient(jacket, helix.flow_area, tube_area),
         "vent_area": hole_area(jacket, jacket.vent_bore),

@@ -9,24 +9,13 @@ both ways and loses its own. Handbooks' coefficients, from memory: 1 for an end 
 
 from __future__ import annotations
 
-import math
-
+from jacketcalc.geometry import groove_area, hole_area
 from jacketcalc.inputs import Jacket
 
 END = 1.0
 """Loss where a stream ends in a wide space, on its dynamic pressure [-]."""
 SHARP = 0.5
 """Loss of a sharp-edged entry from a wide space, on the dynamic pressure behind it [-]."""
-
-
-def hole_area(jacket: Jacket, bore: float) -> float:
-    """Return the area of all holes of a bore at one end of a jacket [m2]."""
-    return jacket.holes * math.pi / 4 * bore**2
-
-
-def groove_area(jacket: Jacket) -> float:
-    """Return the cross-section of a gallery, both ways round from its hole [m2]."""
-    return 2 * jacket.gap * jacket.gallery_width
 
 
 def entry_coefficient(jacket: Jacket, channels: float, tube: float) -> float:

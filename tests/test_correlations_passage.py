@@ -12,8 +12,6 @@ from jacketcalc.correlations import (
     critical_reynolds,
     friction_factor,
     heat,
-    helix_curvature,
-    hydraulic_diameter,
     nusselt,
     property_ratio,
     tube_friction_factor,
@@ -21,6 +19,7 @@ from jacketcalc.correlations import (
 )
 from jacketcalc.correlations import friction as fr
 from jacketcalc.errors import RangeError
+from jacketcalc.geometry import helix_curvature, hydraulic_diameter
 
 pytestmark = pytest.mark.filterwarnings("error")
 
@@ -29,8 +28,8 @@ REYNOLDS = np.geomspace(50.0, 2e5, 30001)
 
 # One jacket: cylinder 80 mm, gap 4, clear width 12, pitch 15 mm, Pr 0.71.
 GAP, WIDTH, LEAD, BARREL = 4e-3, 12e-3, 15e-3, 80e-3
-D_H = float(hydraulic_diameter(GAP, WIDTH))
-D_C = float(helix_curvature(BARREL + GAP, LEAD))
+D_H = hydraulic_diameter(GAP, WIDTH)
+D_C = helix_curvature(BARREL + GAP, LEAD)
 RATIO = BARREL / (BARREL + 2 * GAP)
 CURVE = D_H / D_C
 

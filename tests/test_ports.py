@@ -17,8 +17,9 @@ from sample import JACKET, MACHINE, MEDIUM, TUBE
 
 from jacketcalc.casefile.reading import read_case, read_case_text
 from jacketcalc.errors import CaseError
+from jacketcalc.geometry import gallery_volume
 from jacketcalc.inputs import Case, Jacket
-from jacketcalc.passage_geometry import gallery_volume, passage_geometries
+from jacketcalc.passage_geometry import passage_geometries
 
 CASES = Path(__file__).parent.parent / "cases"
 TEXT = (CASES / "impact_laboratory.toml").read_text("utf-8")

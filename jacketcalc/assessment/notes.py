@@ -13,8 +13,8 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.record import range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
 from jacketcalc.designs import OwnLaws
-from jacketcalc.inputs import Case, Stage
-from jacketcalc.passage_geometry import helix_sizes
+from jacketcalc.geometry import helix_sizes, radius_ratio
+from jacketcalc.inputs import Case
 from jacketcalc.unit_display import System, say_quantity
 
 COIL_FRICTION = "coil, turbulent friction"
@@ -251,7 +251,7 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
         Re = outcome.jacket.reynolds_mean
         values = {"Re": Re, "curvature": curvature, "De": Re * math.sqrt(curvature)}
         values["aspect"] = stage.jacket.gap / sizes.clear_width
-        values["radius ratio"] = _radius_ratio(stage)
+        values["radius ratio"] = radius_ratio(stage, stage.jacket)
         for name in (*CLOSURE_RECORDS[case.machine.models.jacket], COIL_FRICTION):
             if "laminar" in name and Re > 4000:
                 continue
@@ -278,12 +278,6 @@ def _plain(sentence: str) -> str:
     head, separator, tail = sentence.removesuffix(".").rpartition(": ")
     variable = next((v for v in VARIABLES if tail.startswith(f"{v} ")), "")
     return f"{head}{separator}{VARIABLES.get(variable, variable)}{tail[len(variable) :]}"
-
-
-def _radius_ratio(stage: Stage) -> float:
-    outside = stage.bore + 2 * stage.wall_thickness
-    assert stage.jacket is not None
-    return outside / (outside + 2 * stage.jacket.gap)
 
 
 def _model(case: Case, jacketed: Outcome) -> Iterator[Note]:

@@ -13,8 +13,8 @@ from jacketcalc.core.details import PassageDetail, StageDetail
 from jacketcalc.correlations.record import Correlation, catalogue
 from jacketcalc.correlations.records import CLOSURE_RECORDS
 from jacketcalc.gas.table import air
+from jacketcalc.geometry import circle_area, helix_sizes, radius_ratio
 from jacketcalc.inputs import Case, Exhaust, Jacket, Stage
-from jacketcalc.passage_geometry import helix_sizes
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
@@ -125,8 +125,7 @@ def _channel(stage: Stage, jacket: Jacket, Re: Span, passage: PassageDetail) -> 
     sizes = helix_sizes(stage, jacket)
     curvature = sizes.hydraulic_diameter / sizes.curvature_diameter
     aspect = jacket.gap / sizes.clear_width
-    outside = stage.bore + 2 * stage.wall_thickness
-    ratio = outside / (outside + 2 * jacket.gap)
+    ratio = radius_ratio(stage, jacket)
     slender = sizes.hydraulic_diameter / sizes.path_length
     T = 0.5 * (passage.temperature[1:] + passage.temperature[:-1])
     heating = T / passage.wall_temperature
@@ -165,7 +164,7 @@ def _tube(exhaust: Exhaust, passage: PassageDetail) -> Mapping[str, Span]:
 def _peclet(stage: Stage, detail: StageDetail, rate: float) -> Span:
     gas = air()
     T, p, V = detail.temperature, detail.pressure, detail.volume
-    face = math.pi * stage.bore**2 / 4
+    face = circle_area(stage.bore)
     area = 2 * face + 4.0 * V / stage.bore
     state, (_, k) = gas.thermo_beyond(T, p), gas.transport(T, p)
     Pe = 2 * math.pi * rate * (4.0 * V / area) ** 2 * state.rho * state.h_T / (4.0 * k)

@@ -7,6 +7,7 @@ import math
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.rules import has_gallery, widest_hole
 from jacketcalc.casefile.values import View
+from jacketcalc.geometry import axial_width
 from jacketcalc.unit_display import to_display
 
 MOST_TURNS = 500.0
@@ -45,7 +46,7 @@ def _check_land(collector: Collector, jacket: View) -> None:
         "land-pitch",
         "the land is as wide as the pitch or wider",
         (*jacket.path, "land"),
-        label=f"leaves {_length(collector, pitch - land)} of channel",
+        label=f"leaves {_length(collector, axial_width(pitch, land))} of channel",
         why="the channel is what the pitch leaves beside the land",
         fix=f"a land below {_length(collector, pitch)}, or a pitch above "
         f"{_length(collector, land)}",
@@ -124,7 +125,7 @@ def _check_hole(collector: Collector, stage: View, jacket: View, key: str, what:
     if bore is None or widest is None or widest <= 0.0 or bore <= widest * (1.0 + 1e-9):
         return
     gallery = has_gallery(jacket)
-    where, room = "channel", jacket.number("pitch") - jacket.number("land")
+    where, room = "channel", axial_width(jacket.number("pitch"), jacket.number("land"))
     if gallery:
         where, room = "gallery", jacket.number("gallery_width")
     fix = f"{key} of {_at_most(collector, widest)} or less"

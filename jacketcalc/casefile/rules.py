@@ -5,6 +5,15 @@ from __future__ import annotations
 import math
 
 from jacketcalc.casefile.values import View
+from jacketcalc.geometry import (
+    axial_width,
+    circle_area,
+    circle_diameter,
+    clear_width,
+    helix_lead,
+    lead_angle,
+    outside_diameter,
+)
 from jacketcalc.units import tidy
 
 VALVE_AREA = 5.020e-6
@@ -71,7 +80,7 @@ def _barrel_length(stage: View, drive: View) -> float | None:
 
 def _valve_conductance(bore: float, share: float) -> float:
     """Size a check valve by its piston; bore in m, conductance in m3/(s Pa)."""
-    return share * math.pi / 4.0 * bore**2 / VALVE_AREA * 1e-8
+    return share * circle_area(bore) / VALVE_AREA * 1e-8
 
 
 def has_gallery(jacket: View) -> bool:
@@ -79,28 +88,31 @@ def has_gallery(jacket: View) -> bool:
     return jacket.word("feed") == "gallery" and (jacket.maybe("starts") or 1.0) > 1.0
 
 
-def clear_width(jacket: View, stage: View) -> float | None:
+def channel_width(jacket: View, stage: View) -> float | None:
     """Return the width of a channel between its lands, square to the flow [m]."""
     bore, wall = stage.maybe("bore"), stage.maybe("wall_thickness")
     if bore is None or wall is None or not jacket.holds("gap", "pitch", "land", "starts"):
         return None
-    around = math.pi * (bore + 2.0 * wall + jacket.number("gap"))
-    pitch = jacket.number("pitch")
-    slant = around / math.hypot(around, pitch * jacket.number("starts"))
-    return max(pitch - jacket.number("land"), 0.0) * slant
+    mean = outside_diameter(bore, wall) + jacket.number("gap")
+    lead = helix_lead(jacket.number("pitch"), jacket.number("starts"))
+    return clear_width(max(_axial_width(jacket), 0.0), lead_angle(mean, lead))
+
+
+def _axial_width(jacket: View) -> float:
+    return axial_width(jacket.number("pitch"), jacket.number("land"))
 
 
 def widest_hole(jacket: View, stage: View) -> float | None:
     """Return the widest hole that stays within its channel or gallery, and its shell [m]."""
-    width = clear_width(jacket, stage)
+    width = channel_width(jacket, stage)
     if width is not None and has_gallery(jacket):
         width = jacket.maybe("gallery_width")
     return None if width is None else min(width, _widest_in_shell(jacket, stage))
 
 
 def _widest_in_shell(jacket: View, stage: View) -> float:
-    outside = stage.number("bore") + 2.0 * stage.number("wall_thickness")
-    return SHELL_SHARE * (outside + 2.0 * jacket.number("gap"))
+    outside = outside_diameter(stage.number("bore"), stage.number("wall_thickness"))
+    return SHELL_SHARE * outside_diameter(outside, jacket.number("gap"))
 
 
 def _gallery_width(jacket: View, stage: View) -> float | None:
@@ -108,18 +120,18 @@ def _gallery_width(jacket: View, stage: View) -> float | None:
     wide = _wide_vent(jacket, stage)
     if wide is None or not has_gallery(jacket):
         return None
-    half = (jacket.number("pitch") - jacket.number("land")) * jacket.number("starts") / 2.0
+    half = _axial_width(jacket) * jacket.number("starts") / 2.0
     holes = min(max(wide, *_tube_bores(jacket, stage), 0.0), _widest_in_shell(jacket, stage))
     return max(half, holes)
 
 
 def _wide_vent(jacket: View, stage: View) -> float | None:
     """Size a vent hole by the cross-section of the channels it serves, square to the helix."""
-    width = clear_width(jacket, stage)
+    width = channel_width(jacket, stage)
     if width is None:
         return None
     served = jacket.number("starts") if has_gallery(jacket) else 1.0
-    return math.sqrt(4.0 / math.pi * VENT_SHARE * served * jacket.number("gap") * width)
+    return circle_diameter(VENT_SHARE * served * jacket.number("gap") * width)
 
 
 def _vent_bore(jacket: View, stage: View) -> float | None:

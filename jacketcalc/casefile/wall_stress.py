@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from jacketcalc.geometry import shell_bore
 from jacketcalc.inputs import Machine, Solid, Stage
 from jacketcalc.materials import find_material
 
@@ -114,11 +115,10 @@ def _exhaust_walls(machine: Machine, supply: float) -> Iterator[Wall]:
     for stage in machine.stages:
         if stage.jacket is not None:
             jacket = stage.jacket
-            bore = stage.bore + 2.0 * (stage.wall_thickness + jacket.gap)
             yield Wall(name=f'jacket shell of stage "{stage.name}"',
-                       key=f"stage.{stage.name}.jacket.shell_thickness", bore=bore,
-                       thickness=jacket.shell_thickness, pressure=supply,
-                       solid=jacket.shell)  # fmt: skip
+                       key=f"stage.{stage.name}.jacket.shell_thickness",
+                       bore=shell_bore(stage, jacket), thickness=jacket.shell_thickness,
+                       pressure=supply, solid=jacket.shell)  # fmt: skip
 
 
 def delivery_pressure(machine: Machine, stage: Stage) -> float:

@@ -22,6 +22,7 @@ from jacketcalc.core.tables import (
 from jacketcalc.correlations import cylinder, laws, outside
 from jacketcalc.designs import Design, OwnLaws, port_stages
 from jacketcalc.flow import iso6358
+from jacketcalc.geometry import barrel_outside, circle_area, shell_bore, shell_outside
 from jacketcalc.inputs import Machine, Stage
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 
@@ -132,8 +133,8 @@ def _surroundings(record: Any, m: Machine) -> None:
 
 def _drive(record: Any, m: Machine) -> None:
     drive = m.drive
-    bore = math.pi / 4 * drive.bore**2
-    record["drive_area"] = [bore - math.pi / 4 * rod**2 for rod in (drive.rod_1, drive.rod_2)]
+    bore = circle_area(drive.bore)
+    record["drive_area"] = [bore - circle_area(rod) for rod in (drive.rod_1, drive.rod_2)]
     record["drive_bore"], record["stroke"] = drive.bore, drive.stroke
     record["drive_wall_thickness"] = drive.wall_thickness
     record["drive_emissivity"] = drive.material.emissivity
@@ -165,7 +166,7 @@ def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:
         SMALLEST_NODE + PASSAGE_SHARE * float(record["resisting"][i]["volume"])
         for i in range(len(numbering.nodes))
     ]
-    fixed += [math.pi / 4 * s.bore**2 * s.clearance * m.drive.stroke for s in m.stages]
+    fixed += [circle_area(s.bore) * s.clearance * m.drive.stroke for s in m.stages]
     fixed += [s.line.volume for s in m.stages if s.line is not None]
     record["fixed_volume"][: len(fixed)] = fixed
 
@@ -173,7 +174,7 @@ def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:
 def _stage(record: Any, m: Machine, stage: Stage) -> None:
     for key, value in (
         ("bore", stage.bore),
-        ("area", math.pi / 4 * stage.bore**2),
+        ("area", circle_area(stage.bore)),
         ("clearance_length", stage.clearance * m.drive.stroke),
         ("seal_friction", stage.seal_friction),
         ("line_loss", stage.line.heat_loss if stage.line else 0.0),
@@ -192,9 +193,8 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
     jacket = stage.jacket
     if jacket is None or stage.name in (m.exhaust_1.to, m.exhaust_2.to):
         return
-    barrel = stage.bore + 2 * stage.wall_thickness
-    inner = barrel + 2 * jacket.gap
-    outer = inner + 2 * jacket.shell_thickness
+    barrel, inner = barrel_outside(stage), shell_bore(stage, jacket)
+    outer = shell_outside(stage, jacket)
     record["idle_start"], record["idle_length"] = jacket.offset, jacket.wound_length
     record["idle_still"] = STILL_AIR / (barrel / 2 * math.log(inner / barrel))
     shell = jacket.shell.emissivity

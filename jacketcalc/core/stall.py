@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
-
+from jacketcalc.geometry import circle_area
 from jacketcalc.inputs import Machine
 
 
@@ -18,12 +17,12 @@ def _forces(m: Machine) -> tuple[int, float]:
     stroke = m.stages[final].compresses_on
     gauge = m.supply.pressure - m.room.pressure
     rod = (m.drive.rod_1, m.drive.rod_2)[stroke - 1]
-    area = pi / 4 * (m.drive.bore**2 - rod**2)
+    area = circle_area(m.drive.bore) - circle_area(rod)
     force = (1.0 - m.drive.friction_share) * gauge * area - m.drive.friction
     for i, stage in enumerate(m.stages):
         if i == final or stage.draws_from != "supply" or stage.compresses_on == stroke:
             continue
-        push = (gauge - stage.inlet.opening_pressure) * pi / 4 * stage.bore**2
+        push = (gauge - stage.inlet.opening_pressure) * circle_area(stage.bore)
         force += (1.0 - stage.seal_friction) * push
     return final, force
 
@@ -37,7 +36,7 @@ def stall_pressure(m: Machine) -> float:
     stage = m.stages[final]
     rub = 1.0 + stage.seal_friction
     lifted = stage.delivery.opening_pressure
-    return m.room.pressure + force / (rub * pi / 4 * stage.bore**2) - lifted
+    return m.room.pressure + force / (rub * circle_area(stage.bore)) - lifted
 
 
 def force_margin(m: Machine) -> float:
@@ -45,5 +44,5 @@ def force_margin(m: Machine) -> float:
     final, force = _forces(m)
     stage = m.stages[final]
     gauge = m.tank_pressure - m.room.pressure + stage.delivery.opening_pressure
-    needed = (1.0 + stage.seal_friction) * gauge * pi / 4 * stage.bore**2
+    needed = (1.0 + stage.seal_friction) * gauge * circle_area(stage.bore)
     return force / needed - 1.0

@@ -21,11 +21,7 @@ from jacketcalc.correlations.outside import (
     horizontal_cylinder,
     radiation,
 )
-from jacketcalc.correlations.passage import (
-    critical_reynolds,
-    helix_curvature,
-    hydraulic_diameter,
-)
+from jacketcalc.correlations.passage import critical_reynolds
 from jacketcalc.correlations.record import Correlation, catalogue, range_notes
 from jacketcalc.correlations.records import CLOSURE_RECORDS
 
@@ -44,9 +40,7 @@ __all__ = [
     "gap_radiation",
     "gas_spring",
     "gas_spring_loss",
-    "helix_curvature",
     "horizontal_cylinder",
-    "hydraulic_diameter",
     "jet_stirred",
     "lee_exact",
     "natural_convection",

@@ -1,4 +1,4 @@
-"""Geometry of the helical annulus and the blends its correlations share.
+"""Transition in the helical annulus, and the blends its correlations share.
 
 Symbols follow the sources: `Re` Reynolds number on the hydraulic diameter, `Dh` hydraulic
 diameter, `Dc` diameter of curvature of the helix, `d` = Dh/Dc, `aspect` = gap / clear width,
@@ -6,8 +6,6 @@ diameter, `Dc` diameter of curvature of the helix, `d` = Dh/Dc, `aspect` = gap /
 """
 
 from __future__ import annotations
-
-import math
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,43 +19,6 @@ TUBE_LAMINAR = 2300.0
 """Reynolds number at which a straight tube begins to leave laminar flow [-]."""
 TUBE_TURBULENT = 4000.0
 """Reynolds number from which a straight tube is taken as turbulent [-]."""
-
-
-def hydraulic_diameter(gap: Number, width: Number) -> Values:
-    """Return the hydraulic diameter of a channel.
-
-    Parameters
-    ----------
-    gap : radial height [m]
-    width : clear width between lands [m]
-
-    Returns
-    -------
-    Four times area over wetted perimeter [m].
-    """
-    diameter: Values = 2.0 * gap * width / (np.asarray(gap, dtype=float) + width)
-    return diameter
-
-
-def helix_curvature(mean_diameter: Number, lead: Number) -> Values:
-    """Return the diameter of curvature of a helix.
-
-    Parameters
-    ----------
-    mean_diameter : diameter of the helix at mid-depth of the channel [m]
-    lead : axial advance per turn of one start [m]
-
-    Returns
-    -------
-    Diameter of curvature [m].
-
-    References
-    ----------
-    VDI Heat Atlas, section Gc; exact for a circular helix.
-    """
-    slope = lead / (math.pi * np.asarray(mean_diameter, dtype=float))
-    curvature: Values = mean_diameter * (1.0 + slope * slope)
-    return curvature
 
 
 def critical_reynolds(d: Number) -> Values:

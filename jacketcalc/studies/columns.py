@@ -9,8 +9,8 @@ from jacketcalc.assessment.compare import compare
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output import UNITS, Output, Outputs, Place
+from jacketcalc.geometry import helix_sizes
 from jacketcalc.inputs import Machine, Stage
-from jacketcalc.passage_geometry import helix_sizes
 
 Numbers = Mapping[str, float]
 """Column names to values."""

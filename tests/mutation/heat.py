@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .passage import MARCH, SIZES
+from .passage import HELIX, MARCH, SIZES
 from .record import Edit, Mutation
 
 LAWS = "correlations/heat.py"
@@ -72,7 +72,7 @@ MUTATIONS = (
     Mutation(
         name="land-clearance", part="passage", term="lands end short of the shell",
         broken="they reach it",
-        edits=(Edit(SIZES, "return jacket.gap - jacket.tip_clearance", "return jacket.gap"),),
+        edits=(Edit(HELIX, "return jacket.gap - jacket.tip_clearance", "return jacket.gap"),),
         test="test_passage_heat.py::test_land_is_a_fin",
     ),
     Mutation(

@@ -9,6 +9,7 @@ MARCH = "core/c/passage.c"
 FRICTION = "correlations/friction.py"
 SHAPES = "correlations/passage.py"
 SIZES = "passage_geometry.py"
+HELIX = "geometry.py"
 PORTS = "passage_ports.py"
 MACHINE = "core/machine.py"
 GEOMETRY = "test_correlations_passage.py::test_geometry"
@@ -113,7 +114,7 @@ MUTATIONS = (
         name="dean-diameter", part="passage", term="diameter of curvature of the helix",
         broken="diameter of the circle it winds on",
         edits=(
-            Edit(SHAPES, "mean_diameter * (1.0 + slope * slope)", "mean_diameter + 0.0 * slope"),
+            Edit(HELIX, "mean_diameter * (1.0 + slope * slope)", "mean_diameter + 0.0 * slope"),
         ),
         test=GEOMETRY,
     ),
@@ -121,8 +122,7 @@ MUTATIONS = (
         name="hydraulic-diameter", part="passage", term="hydraulic diameter of the channel",
         broken="twice the gap, as of an annulus without lands",
         edits=(
-            Edit(SHAPES, "2.0 * gap * width / (np.asarray(gap, dtype=float) + width)",
-                 "2.0 * gap + 0.0 * np.asarray(width)"),
+            Edit(HELIX, "2.0 * gap * width / (gap + width)", "2.0 * gap + 0.0 * width"),
         ),
         test=GEOMETRY,
     ),

@@ -14,6 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jacketcalc.geometry import axial_width, helix_lead, helix_turns
 from jacketcalc.inputs import Jacket
 
 TURN = 2.0 * math.pi
@@ -53,9 +54,9 @@ class Winding:
 
     def __init__(self, jacket: Jacket) -> None:
         self.jacket = jacket
-        self.width = jacket.pitch - jacket.land
-        self.lead = jacket.pitch * jacket.starts
-        self.turns = jacket.wound_length / self.lead
+        self.width = axial_width(jacket.pitch, jacket.land)
+        self.lead = helix_lead(jacket.pitch, jacket.starts)
+        self.turns = helix_turns(jacket.wound_length, self.lead)
         self.first = jacket.offset
         self.last = jacket.offset + jacket.wound_length
         self.gallery = jacket.gallery_width

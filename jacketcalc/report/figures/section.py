@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.figure import Figure
 
+from jacketcalc.geometry import axial_width, barrel_outside
 from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import Hole, Winding
 from jacketcalc.report.figures.section_jacket import (
@@ -261,7 +262,7 @@ def describe_section(part: StagePart) -> str:
     unit = shown.unit("length")
     words = [
         f"Section through stage {stage.name}: bore {shown.length(stage.bore)} {unit}, barrel "
-        f"outside {shown.length(stage.bore + 2 * stage.wall_thickness)} {unit}, barrel length "
+        f"outside {shown.length(barrel_outside(stage))} {unit}, barrel length "
         f"{shown.length(stage.barrel_length)} {unit}."
     ]
     if jacket is None:
@@ -270,7 +271,7 @@ def describe_section(part: StagePart) -> str:
         words.append(
             f"Its jacket winds over {shown.length(jacket.wound_length)} {unit} at a pitch of "
             f"{shown.length(jacket.pitch)} {unit}, channel "
-            f"{shown.length(jacket.pitch - jacket.land)} {unit} wide and "
+            f"{shown.length(axial_width(jacket.pitch, jacket.land))} {unit} wide and "
             f"{shown.length(jacket.gap)} {unit} deep, land {shown.length(jacket.land)} {unit}, "
             f"shell {shown.length(jacket.shell_thickness)} {unit}, "
             f"{', '.join(hole_words(part, jacket))}."

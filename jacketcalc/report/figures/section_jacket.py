@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from jacketcalc.geometry import axial_width
 from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import TURN, Hole, Span, Winding
 from jacketcalc.report.figures.section_view import FALLING, PORT_HEIGHT, RISING, SectionView
@@ -122,7 +123,7 @@ def put_jacket_dimensions(
 def channel_words(view: SectionView, jacket: Jacket) -> str:
     """Return the channel's width along the axis and its depth."""
     shown = view.part.shown
-    return f"{shown.length(jacket.pitch - jacket.land)} × {shown.length(jacket.gap)}"
+    return f"{shown.length(axial_width(jacket.pitch, jacket.land))} × {shown.length(jacket.gap)}"
 
 
 def choose_dimensions(

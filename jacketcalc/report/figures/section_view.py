@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from jacketcalc.geometry import barrel_outside
 from jacketcalc.report.figures.helix import Winding
 from jacketcalc.report.figures.sheet import Sheet
 from jacketcalc.report.figures.stage_part import StagePart
@@ -28,7 +29,7 @@ class SectionView:
         stage, jacket = part.stage, part.stage.jacket
         self.winding = Winding(jacket) if jacket is not None else None
         self.bore = stage.bore / 2
-        self.outside = stage.bore / 2 + stage.wall_thickness
+        self.outside = barrel_outside(stage) / 2
         self.shell = self.outside + (jacket.gap if jacket else 0.0)
         self.shell_outside = self.shell + (jacket.shell_thickness if jacket else 0.0)
         self.begin = -stage.head_thickness

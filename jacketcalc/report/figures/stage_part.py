@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.details import PassageDetail, StageDetail
 from jacketcalc.core.outcome import StageOutcome
+from jacketcalc.geometry import HelixSizes, helix_sizes
 from jacketcalc.inputs import Case, Stage
-from jacketcalc.passage_geometry import HelixSizes, helix_sizes
 from jacketcalc.report.figures.shown import SI, Shown
 
 

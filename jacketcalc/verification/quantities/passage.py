@@ -10,7 +10,6 @@ from jacketcalc.core.machine import STILL_CHANNEL, STILL_TUBE
 from jacketcalc.correlations import (
     critical_reynolds,
     entrance_factor,
-    helix_curvature,
     property_ratio,
     tube_friction_factor,
     tube_nusselt,
@@ -27,6 +26,7 @@ from jacketcalc.correlations.heat import (
     inner_wall_factor_1964,
     one_wall_laminar,
 )
+from jacketcalc.geometry import helix_curvature
 
 
 def coil_vdi(Re: float, Pr: float, d: float) -> float:
@@ -144,7 +144,7 @@ def coil_transition(d: float) -> float:
 
 def curvature(D: float, lead: float) -> float:
     """Return the diameter of curvature of a helix [m]."""
-    return float(helix_curvature(D, lead))
+    return helix_curvature(D, lead)
 
 
 QUANTITIES: dict[str, Callable[..., float]] = {
