@@ -27,6 +27,7 @@ from jacketcalc.report.model import plain
 from jacketcalc.show.record_units import RECORD_UNITS
 from jacketcalc.show.study_json import make_study_json
 from jacketcalc.show.study_sheet import make_csv, make_sheet
+from jacketcalc.show.study_text import make_study_text
 from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.solve_dossier import make_dossier
@@ -49,9 +50,9 @@ ADDED = (
     Output(key="drive_power", label="drive power", dimension="power",
            compute=lambda outcome, _: outcome.drive_work * outcome.cycle_rate),
     Output(key="rise", label="rise in the stage", dimension="temperature difference",
-           owner="stage", change="difference", compute=_rise),
+           owner="stage", change="difference", heading=("rise", ""), compute=_rise),
     Output(key="warming", label="warming in the jacket", dimension="temperature difference",
-           owner="jacket", change="difference", compute=_warming),
+           owner="jacket", change="difference", heading=("warming", ""), compute=_warming),
 )  # fmt: skip
 """Results that no file of the package knows."""
 MORE = (*OUTPUTS, *ADDED)
@@ -132,6 +133,19 @@ def test_added_results_are_columns_of_studies() -> None:
             assert numbers[f"rise.{stage}"] == pytest.approx(rise, abs=1e-9)
             assert float(cells[f"rise.{stage}"]) == pytest.approx(rise, abs=1e-6)
             assert numbers[f"warming.{stage}"] > 0.0
+
+
+def test_added_results_are_columns_of_a_study_on_screen() -> None:
+    """What is too wide for the page goes on below, and no line is longer than the page."""
+    blocks = [block.splitlines() for block in make_study_text(study()).split("\n\n")]
+    assert max(len(line) for block in blocks for line in block) <= 80
+    heads = {"STAGE high": "rise", "JACKET high, back-pressure in bar, continued": "warming"}
+    for title, head in heads.items():
+        block = next(block for block in blocks if block[0] == title)
+        assert block[1].split()[-1] == head and block[2].split()[-1] == "K"
+        lines = [line.split() for line in block if line.split()[:2] in (["20", "mm"], ["30", "mm"])]
+        for words, row in zip(lines, study().rows, strict=True):
+            assert float(words[-1]) == pytest.approx(row.numbers[f"{head}.high"], rel=1e-3)
 
 
 def _resolve(result: dict[str, Any], path: str) -> float:

@@ -58,6 +58,7 @@ _MACHINE = (
     _pressure("highest_pressure", "highest pressure"),
     Output(key="wait", label="extra rest at each end", dimension="time", on=_NOWHERE),
     Output(key="free_cycle_rate", label="cycle rate without it", dimension="rate", on=_NOWHERE),
+    _number("turns", "turns within a stroke", on=frozenset({"json"})),
     _number("energy_closure", "energy closure"),
     _number("mass_closure", "mass closure"),
     _number("residual", "residual"),

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from jacketcalc.show.layout import BOLD, Page, printable, wrap
+from jacketcalc.core.output import Owner
+from jacketcalc.show.layout import BOLD, WIDTH, Page, printable, wrap
 from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
 from jacketcalc.studies.table import Row, Table
@@ -28,13 +29,24 @@ class Spec(NamedTuple):
     """Significant digits of its largest number [-]."""
 
 
-_MACHINE = (
-    Spec("delivered_mass_flow", ("delivers", ""), 10),
+class Block(NamedTuple):
+    """A printed table."""
+
+    title: str
+    specs: tuple[Spec, ...]
+    above: frozenset[str] = frozenset()
+    """Machines that stand above the points: those of the `case`, and the `bare` one of all."""
+    foot: str = ""
+    """What stands below it."""
+    sizes: bool = False
+    """Whether it has numbers of machines that deliver nothing too."""
+
+
+_GAP, _LEAST = 2, 8
+"""Columns between two columns of a table, and fewest that one takes [-]."""
+_CHANGE = (
     Spec("change.delivered_mass_flow", ("change", "from bare"), 11),
     Spec("band", ("its band", ""), 18),
-    Spec("cycle_rate", ("rate", ""), 8),
-    Spec("drive_air_per_kg", ("drive air", "kg/kg"), 11),
-    Spec("stall_pressure", ("stalls at", ""), 11),
 )
 _SPLIT = (
     Spec("change.delivered_mass_flow", ("change", "from bare"), 12),
@@ -56,84 +68,101 @@ _BOTH = (
     Spec("bare.hottest_discharge", ("hot, bare", ""), 13),
     Spec("hottest_discharge", ("hot, jacketed", ""), 15),
 )
-_STAGE = (
-    Spec("charge_temperature", ("charge", ""), 12),
-    Spec("discharge_temperature", ("discharge", ""), 12),
-    Spec("wall_temperature", ("wall, mean", ""), 12),
-    Spec("mass_per_stroke", ("mass a stroke", ""), 15),
-)
-_JACKET = (
-    Spec("turns", ("turns", " "), 8, 3),
-    Spec("velocity_peak", ("velocity", ""), 10, 3),
-    Spec("mach_peak", ("Mach", "peak"), 8, 3),
-    Spec("coefficient", ("h", ""), 10, 3),
-    Spec("jacket_heat", ("heat", ""), 8, 3),
-    Spec("back_pressure_mean", ("back-p.", "mean"), 10, 3),
-    Spec("back_pressure_peak", ("back-p.", "peak"), 10, 3),
-)
+_CASE, _ALL = frozenset({"case"}), frozenset({"case", "bare"})
 
 
 def table_blocks(table: Table, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
-    blocks = [_block(table, page, "MACHINE", _MACHINE, "")]
+    specs = _specs(table, page, "machine", "")
+    blocks = [Block("MACHINE", (*specs[:1], *_CHANGE, *specs[1:]), _ALL)]
     if table.stands and table.stands[0]:
-        blocks.append(_against(table, page))
+        blocks.append(_against(table))
     if any(c.name == COOLING_ALONE for c in table.columns):
         title = "WHY DELIVERED AIR CHANGES: each part as if it were alone"
-        blocks.append(_block(table, page, title, _SPLIT, ""))
+        words = "cooling: passages that resist nothing; resistance: that exchange no heat"
+        blocks.append(Block(title, _SPLIT, foot=words))
     for stage in table.case.machine.stages:
         name = printable(stage.name)
-        blocks.append(_block(table, page, f"STAGE {name}", _STAGE, f".{stage.name}"))
-        if any(c.name == f"turns.{stage.name}" for c in table.columns):
+        specs = _specs(table, page, "stage", stage.name)
+        blocks.append(Block(f"STAGE {name}", specs, _ALL))
+        turns = f"turns.{stage.name}"
+        if any(c.name == turns for c in table.columns):
             unit = page.unit("pressure difference")
             title = f"JACKET {name}, back-pressure in {unit}"
-            blocks.append(_block(table, page, title, _JACKET, f".{stage.name}"))
-    return blocks
+            words = "velocity and h in the channel; Mach anywhere in tube, channel and vent"
+            specs = (Spec(turns, ("turns", " "), 8, 3), *_specs(table, page, "jacket", stage.name))
+            blocks.append(Block(title, specs, foot=words, sizes=True))
+    parts = [part for block in blocks for part in _fit(block)]
+    lines = [_block(table, page, part) for part in parts]
+    if not table.bare and table.stands and table.stands[0]:
+        words = "bare: the row's machine without jackets; hot: mean discharge of its hottest stage"
+        lines[next(i for i, part in enumerate(parts) if part.specs == _BOTH)] += wrap(words, "  ")
+    return lines
 
 
-def _against(table: Table, page: Page) -> list[str]:
+def _specs(table: Table, page: Page, owner: Owner, stage: str) -> tuple[Spec, ...]:
+    """Return the columns of the results that have a heading for them."""
+    found = []
+    for column in table.columns:
+        output = column.output
+        if output is None or column.stage != stage or output.heading == ("", ""):
+            continue
+        if output.owner == owner or (owner == "jacket" and output.owner == "port"):
+            words = (*output.heading, "" if output.heading[1] else page.unit(output.dimension))
+            width = max(_LEAST, max(map(len, words)) + _GAP)
+            found.append(Spec(column.name, output.heading, width, output.digits))
+    return tuple(found)
+
+
+def _fit(block: Block) -> Iterator[Block]:
+    """Yield a table in as many parts as the page is wide for."""
+    part: list[Spec] = []
+    title = block.title
+    for spec in block.specs:
+        if _FIRST + sum(s.width for s in (*part, spec)) > WIDTH:
+            yield block._replace(title=title, specs=tuple(part), foot="")
+            part, title = [], f"{block.title}, continued"
+        part.append(spec)
+    yield block._replace(title=title, specs=tuple(part))
+
+
+def _against(table: Table) -> Block:
     """Return what changes from the case as it stands, of both machines where both change."""
     if table.bare:
         title = "CHANGE FROM THE CASE AS IT STANDS, of the jacketed machine"
-        return _block(table, page, title, _AGAINST, "")
+        return Block(title, _AGAINST)
     title = "BARE AND JACKETED, each against the same machine of the case as it stands"
-    words = "bare: the row's machine without jackets; hot: mean discharge of its hottest stage"
-    return [*_block(table, page, title, _BOTH, ""), *wrap(words, "  ")]
+    return Block(title, _BOTH, _CASE)
 
 
-def _block(table: Table, page: Page, title: str, specs: Sequence[Spec], suffix: str) -> list[str]:
+def _block(table: Table, page: Page, block: Block) -> list[str]:
+    specs = block.specs
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
-    lower = "".join(
-        f"{spec.head[1] or _unit(table, page, spec, suffix):>{spec.width}}" for spec in specs
-    )
+    lower = "".join(f"{spec.head[1] or _unit(table, page, spec):>{spec.width}}" for spec in specs)
     path = table.axes[0].path.rpartition(".")[2]
-    lines = [page.paint(title, BOLD), f"{'':{_FIRST}}{upper}".rstrip(),
+    lines = [page.paint(block.title, BOLD), f"{'':{_FIRST}}{upper}".rstrip(),
              f"{path:>{_FIRST}}{lower}".rstrip()]  # fmt: skip
-    decimals = {spec.column: _decimals(table, page, spec, suffix) for spec in specs}
-    for name, numbers in _above(table, specs):
-        cells = [_cell(numbers, None, s, suffix, decimals, table, page) for s in specs]
+    decimals = {spec.column: _decimals(table, page, spec) for spec in specs}
+    for name, numbers in _above(table, block):
+        cells = [_cell(numbers, None, s, decimals, table, page) for s in specs]
         lines.append(_line(name, cells, specs))
     for row in table.rows:
         if row.state != "solved" and not row.numbers:
             lines.append(f"{row.texts[0]:>{_FIRST}}  {row.state}")
             continue
-        cells = [_cell(row.numbers, row, s, suffix, decimals, table, page) for s in specs]
-        if row.state == "stalled" or (row.state == "idle" and specs is not _JACKET):
+        cells = [_cell(row.numbers, row, s, decimals, table, page) for s in specs]
+        if row.state == "stalled" or (row.state == "idle" and not block.sizes):
             cells[0] = row.state
         lines.append(_line(row.texts[0], cells, specs))
-    if specs is _JACKET:
-        lines.append("  velocity and h in the channel; Mach anywhere in tube, channel and vent")
-    if specs is _SPLIT:
-        lines.append("  cooling: passages that resist nothing; resistance: that exchange no heat")
-    return lines
+    return lines + ([f"  {block.foot}"] if block.foot else [])
 
 
-def _above(table: Table, specs: Sequence[Spec]) -> list[tuple[str, Numbers]]:
-    """Return the machines that stand above the points: those of the case, the bare one of all."""
+def _above(table: Table, block: Block) -> list[tuple[str, Numbers]]:
+    """Return the machines that stand above the points."""
     found = []
-    if specs in (_MACHINE, _STAGE, _BOTH) and table.stands and table.stands[0]:
+    if "case" in block.above and table.stands and table.stands[0]:
         found.append(("the case", table.stands[0]))
-    if specs in (_MACHINE, _STAGE) and table.bare and table.bare[0]:
+    if "bare" in block.above and table.bare and table.bare[0]:
         found.append(("bare", table.bare[0]))
     return found
 
@@ -143,33 +172,31 @@ def _line(first: str, cells: Sequence[str], specs: Sequence[Spec]) -> str:
     return f"{first:>{_FIRST}}{row}".rstrip()
 
 
-def _unit(table: Table, page: Page, spec: Spec, suffix: str) -> str:
+def _unit(table: Table, page: Page, spec: Spec) -> str:
     if spec.column == "band":
         return ""
-    return page.unit(table.column(spec.column + suffix).dimension)
+    return page.unit(table.column(spec.column).dimension)
 
 
-def _shown(numbers: Numbers, spec: Spec, suffix: str, table: Table, page: Page) -> float | None:
-    value = numbers.get(spec.column + suffix)
+def _shown(numbers: Numbers, spec: Spec, table: Table, page: Page) -> float | None:
+    value = numbers.get(spec.column)
     if value is None:
         return None
-    return to_display(value, table.column(spec.column + suffix).dimension, page.system)
+    return to_display(value, table.column(spec.column).dimension, page.system)
 
 
-def _decimals(table: Table, page: Page, spec: Spec, suffix: str) -> int:
-    if spec.column in ("band", "turns"):
+def _decimals(table: Table, page: Page, spec: Spec) -> int:
+    if spec.column == "band" or spec.column.startswith("turns."):
         return 1
-    if table.column(spec.column + suffix).dimension == "temperature":
+    if table.column(spec.column).dimension == "temperature":
         return 1
-    values = [_shown(row.numbers, spec, suffix, table, page) for row in table.rows]
-    return decimals_for(values, spec.digits)
+    return decimals_for([_shown(row.numbers, spec, table, page) for row in table.rows], spec.digits)
 
 
 def _cell(
     numbers: Numbers,
     row: Row | None,
     spec: Spec,
-    suffix: str,
     decimals: dict[str, int],
     table: Table,
     page: Page,
@@ -179,9 +206,9 @@ def _cell(
         if ends is None or len(table.members) == 1:
             return MISSING
         return f"{fixed(100 * ends[0], 1, sign=True)} to {fixed(100 * ends[1], 1, sign=True)}"
-    column = table.column(spec.column + suffix)
+    column = table.column(spec.column)
     if not column.own and column.dimension == "percent":
         return percent(numbers.get(spec.column))
     if not column.own and column.dimension == "temperature difference":
-        return fixed(_shown(numbers, spec, suffix, table, page), 1, sign=True)
-    return fixed(_shown(numbers, spec, suffix, table, page), decimals[spec.column])
+        return fixed(_shown(numbers, spec, table, page), 1, sign=True)
+    return fixed(_shown(numbers, spec, table, page), decimals[spec.column])

@@ -64,7 +64,6 @@ def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
         "ledger": plain.value(outcome.ledger, f"{path}.ledger", "W"),
         "closure": plain.value(closure, f"{path}.closure", "-"),
         "stalled": outcome.stalled,
-        "turns": plain.value(outcome.turns, f"{path}.turns", "-"),
         "delivers": outcome.delivers,
     }
 
