@@ -43,7 +43,7 @@ MUTATIONS = (
     Mutation(
         name="rods", part="drive", term="rods take piston area",
         broken="full bore on both sides",
-        edits=_machine("bore - math.pi / 4 * rod**2", "bore - 0.0 * rod"),
+        edits=_machine("bore - circle_area(rod)", "bore - 0.0 * rod"),
         test="test_directions.py::test_stalls_above_and_runs_below",
     ),
     Mutation(

@@ -30,7 +30,8 @@ MUTATIONS = (
         name="clearance", part="stages", term="gas stays in the clearance and expands again",
         broken="a hundredth of the clearance",
         edits=(
-            Edit(MACHINE, "s.bore**2 * s.clearance *", "s.bore**2 * 0.01 * s.clearance *"),
+            Edit(MACHINE, "circle_area(s.bore) * s.clearance *",
+                 "circle_area(s.bore) * 0.01 * s.clearance *"),
             Edit(MACHINE, '("clearance_length", stage', '("clearance_length", 0.01 * stage'),
         ),
         test="test_published.py::test_published_case[gpsa-efficiency-9]",
