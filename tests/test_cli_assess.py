@@ -74,7 +74,7 @@ def test_killed_at_any_moment_only_whole_files_stay(tmp_path: Path, assessed: As
             assert file.read_bytes() == whole
 
 
-def test_interrupted_answers_at_once_and_writes_nothing(tmp_path: Path) -> None:
+def test_interrupted_answers_at_once_and_writes_nothing(tmp_path: Path, assessed: Assessed) -> None:
     run_ = subprocess.Popen(
         command("assess", str(CASE), "-o", "r.json"),
         cwd=tmp_path,
@@ -83,7 +83,7 @@ def test_interrupted_answers_at_once_and_writes_nothing(tmp_path: Path) -> None:
         # Tests started in the background may inherit that interrupts are ignored.
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
-    time.sleep(1.5)
+    time.sleep(0.7 * assessed.seconds)
     run_.send_signal(signal.SIGINT)
     _, said = run_.communicate(timeout=10)
     assert (run_.returncode, said) == (130, b"interrupted\n")

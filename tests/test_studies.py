@@ -230,7 +230,7 @@ def test_the_short_interface_costs_nothing_until_it_is_used() -> None:
     )
     command = [sys.executable, "-c", code]
     told = subprocess.run(command, capture_output=True, text=True, check=True).stdout
-    assert told.count("True") == 7 and "False" not in told
+    assert told.count("True") == 8 and "False" not in told
 
 
 def test_the_short_interface_runs_from_text() -> None:
