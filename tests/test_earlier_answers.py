@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
 from jacketcalc.correlations.heat import annulus_base
@@ -48,15 +49,31 @@ THEN = OwnLaws(
     name="annulus, this project's own form",
     turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
 )
-RUN_NOW = ("21-hm-gasspring 28", "21-mm-adair 10")
-"""Random machines told as stalled or unsettled then: their pistons wait on the way, and arrive."""
+RUN_NOW = ("21-hm-gasspring 28",)
+"""A random machine told as stalled then: its piston turns back on the way, and arrives."""
 STALL_NOW = ("12-ha-annand 1",)
 """One told as unsettled then: its friction holds the piston for good."""
+HESITATE = (
+    "tight_jacket, jacketed", "tight_jacket, resistance alone",
+    "tight_jacket, jacketed, closure low", "tight_jacket, jacketed, closure high",
+    "tight_jacket, jacketed, stirring 0", "tight_jacket, jacketed, stirring 1",
+    *(
+        f"random {name}"
+        for name in (
+            "21-hm-gasspring 25", "21-hm-gasspring 26", "21-hm-gasspring 28", "21-hm-gasspring 45",
+            "21-mm-adair 8", "21-mm-adair 13", "21-mm-adair 26", "21-mm-adair 30",
+            "21-mm-adair 31", "21-mm-adair 32", "21-mm-adair 39", "21-mm-adair 40",
+            "21-mm-adair 54", "12-ha-annand 4", "12-ha-annand 5", "12-ha-annand 17",
+            "12-ha-annand 26", "12-ha-annand 40", "12-ha-annand 48", "11-am-gasspring 2",
+            "21p-mh-gasspring 2", "21p-mh-gasspring 11", "21p-mh-gasspring 18",
+            "21p-mh-gasspring 38", "1-ma-gasspring 5", "1-ma-gasspring 33", "1-ma-gasspring 37",
+            "2-aa-gasspring 41", "2-aa-gasspring 42",
+        )
+    ),
+)  # fmt: skip
+"""Machines whose piston hesitates within its stroke, so that time leads there now: nearer to what
+finer steps gave than the steps of place then."""
 TRACES = {
-    "random 21-mm-adair 13": "its piston hesitates on its way, and is led by time there",
-    "random 21-mm-adair 30": "its piston hesitates on its way, and is led by time there",
-    "random 2-aa-gasspring 42": "its piston turns back once",
-    "random 11-am-gasspring 2": "its piston hesitates near its start: 0.3 K of its coldest gas",
     "random 2-aa-gasspring 46": "delivers nothing: what it holds hangs on how it began",
     "random 2-aa-gasspring 48": "delivers nothing: what it holds hangs on how it began",
     "random 21-hm-gasspring 35": "Schmidt's law and air at rest: 4e-3 of 0.04 W at rest",
@@ -146,12 +163,27 @@ def test_every_number_is_what_it_was(results: dict[str, Result]) -> None:
     for row in KEPT:
         result = results[row["name"]]
         runs = not row["failure"] and not row["outcome"]["stalled"] and not result.failure
-        if not runs or result.outcome.stalled or row["name"] in TRACES:
+        if not runs or result.outcome.stalled or row["name"] in (*TRACES, *HESITATE):
             continue
         apart = list(differences(row, dataclasses.asdict(result.outcome)))
         if apart and not left_the_table(result.outcome):
             wrong[row["name"]] = apart[:3]
     assert not wrong
+
+
+@pytest.mark.parametrize("name", ["12-ha-annand 40", "21-mm-adair 40", "21-hm-gasspring 26"])
+def test_hesitating_pistons_need_no_finer_steps(results: dict[str, Result], name: str) -> None:
+    """Rate and peak are within 1e-3 and 5e-3 of four times the steps; then up to 7e-3 and 0.44."""
+    row = next(row for row in KEPT if row["name"] == f"random {name}")
+    design = dataclasses.replace(read(Design, row["design"]), laws=THEN)
+    (fine,) = run([design], resolution=Resolution().scaled(4.0))
+    now, then = results[row["name"]].outcome, row["outcome"]
+    room = design.machine.room.pressure
+    most, once = max(fine.outcome.back_pressure_peak), max(then["back_pressure_peak"])
+    assert now.cycle_rate == pytest.approx(fine.outcome.cycle_rate, rel=1e-3)
+    assert max(now.back_pressure_peak) + room == pytest.approx(most + room, rel=5e-3)
+    off = abs(then["cycle_rate"] / fine.outcome.cycle_rate - 1.0)
+    assert max(off, abs((once + room) / (most + room) - 1.0)) > 5e-3
 
 
 def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str]:

@@ -22,7 +22,7 @@
 #define SHORTER 0.4           /* a step that failed is taken again so much shorter [-] */
 #define TURNS_AT 1e-3         /* speed from which going back counts as turning [m/s] */
 #define HESITATES 3.0         /* duration of a step, over that at the speed before, of a bounce [-] */
-#define BOUNCE_COUNTS 1e-3    /* kinetic energy before it, over the drive's work, that matters [-] */
+#define BOUNCE_COUNTS 1e-5    /* kinetic energy before it, over the drive's work, that matters [-] */
 #define LONGEST_STROKE 1e5    /* a stroke that takes longer is a stalled one: a day [s] */
 
 /* Steps in time of the same stroke an iteration ago. */

@@ -24,7 +24,7 @@ static double root_at(const double *time, const double *root, int64_t count, dou
 /* Places of the opening passed at even intervals of time, shares of the stroke. */
 static void even_times(const Solver *s, const Stroke *r, int64_t steps, double *share)
 {
-    double time[MAX_INSTANTS], root[MAX_INSTANTS], passed = 0.0, whole = 0.0;
+    double time[MAX_INSTANTS], root[MAX_INSTANTS], passed = 0.0;
     int64_t count = (r->by_place - r->first_travel) / 2 + 1; /* of the steps led by place */
     time[0] = root[0] = 0.0;
     for (int64_t k = 1; k < count; k++) {
@@ -33,6 +33,7 @@ static void even_times(const Solver *s, const Stroke *r, int64_t steps, double *
         time[k] = passed;
         root[k] = sqrt(s->work->sizes.fraction[k]);
     }
+    double whole = time[count - 1]; /* where time leads before the opening's end, up to there */
     for (int64_t k = 1; k < count; k++) {
         double low = square(root[k - 1]), high = square(root[k]);
         if (high >= OPENING) {
