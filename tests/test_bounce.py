@@ -15,10 +15,15 @@ import numpy as np
 import pytest
 from flown_stroke import Flown
 from plain.plain_bounce import CASES, STORE, Start, starts
+from random_check import read
+from random_machines import LAYOUTS, draw_machines
 
 from jacketcalc.assessment.assess import assess
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.core.layout import constants
+from jacketcalc.core.run import solve
+from jacketcalc.core.solution import Solution
+from jacketcalc.designs import Design
 from jacketcalc.show.to_json import make_object
 
 KEPT: dict[str, Any] = json.loads(STORE.read_text())
@@ -175,3 +180,35 @@ def test_a_piston_that_turns_back_is_told() -> None:
     assert abs(found.jacketed.energy_closure) < 3e-7
     assert make_object(found)["jacketed"]["turns"] == found.jacketed.turns
     assert not any(note.name == "turns" for note in assess(case).notes)
+
+
+@pytest.mark.parametrize("place", [1, 3])
+def test_every_stalled_machine_is_held(place: int) -> None:
+    """Random machines: where one stalls, the gas does not outdo friction, nor leave its stop.
+
+    Forces are summed here from the pressures of the last instant; friction is Coulomb's.
+    """
+    texts = draw_machines(LAYOUTS[place], 60, start=40 + place)
+    machines = [machine for text in texts if (machine := read(text)) is not None]
+    solved = [solve(Design(machine=machine)) for machine in machines]
+    stalled = [s for s in solved if s.stalled]
+    assert len(stalled) >= 5
+    for s in stalled:
+        gas, rub, at_stop = last_forces(s)
+        assert (gas if at_stop else abs(gas)) <= 1.01 * abs(rub), s.machine
+
+
+def last_forces(s: Solution) -> tuple[float, float, bool]:
+    """Force of the gas along the stroke that stalled and friction at its last instant [N]."""
+    m, number = s.machine, int(s.found["stalled_on"])
+    part, d = s.parts[number - 1], m.drive
+    gauge = part["p"][-1] - m.room.pressure
+    area = [np.pi / 4 * (d.bore**2 - rod**2) for rod in (d.rod_1, d.rod_2)]
+    fed, vented = number - 1, 2 - number
+    gas = gauge[fed] * area[fed] - gauge[vented] * area[vented]
+    rub = d.friction + d.friction_share * gauge[fed] * area[fed]
+    for stage, v in zip(m.stages, s.numbering.stages, strict=True):
+        push = gauge[v] * np.pi / 4 * stage.bore**2
+        gas += -push if stage.compresses_on == number else push
+        rub += stage.seal_friction * push
+    return float(gas), float(rub), float(part["place"][-1]) <= 0.0
