@@ -52,7 +52,12 @@ Check = tuple[str, bool]
 def _stalled(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     """A stalled machine says where, and gives nothing."""
     names = [stage.name for stage in machine.stages]
-    yield f"stalls in {outcome.stalls_in!r}", outcome.stalls_in in [*names, "none"]
+    held = outcome.held_by == "stage"
+    yield f"held by {outcome.held_by!r}", outcome.held_by in ("stage", "friction", "outflow")
+    yield f"stalls in {outcome.stalls_in!r}", outcome.stalls_in in (names if held else [""])
+    if held:
+        reach, asked = outcome.stall_reach, outcome.stall_asked
+        yield f"stalls though {reach:.4g} Pa are reached, {asked:.4g} asked", reach < asked
     flows = (outcome.cycle_rate, outcome.delivered_mass_flow, outcome.drive_air_mass_flow)
     yield f"stalled, yet flows {flows}", flows == (0.0, 0.0, 0.0)
     yield "no finite stall pressure", math.isfinite(outcome.stall_pressure)

@@ -254,7 +254,23 @@ def test_streams_that_are_closed_are_no_fault(monkeypatch: pytest.MonkeyPatch) -
         monkeypatch.setattr(sys, name, None)
     prepare_streams()
     assert sys.stdin.read() == ""
-    assert main(["schema"]) == 0
+    assert main(["schema"]) == 2
+
+
+@pytest.mark.parametrize(
+    "arguments", [("check", "-"), ("--help",), ("check", "--help")], ids=" ".join
+)
+def test_a_result_that_nobody_can_get_is_no_success(
+    arguments: tuple[str, ...], tmp_path: Path
+) -> None:
+    """Standard output closed by the caller, as `>&-` does in a shell."""
+    done = subprocess.run(
+        ["sh", "-c", 'exec "$@" >&-', "sh", *command(*arguments)],
+        cwd=tmp_path, input=make_template().encode(), stderr=subprocess.PIPE, env=environment(),
+        check=False,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr == b"error: standard output cannot be written: it is closed\n"
 
 
 def test_shell_completion(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from jacketcalc.assessment.gas_range import beyond_table, say_beyond
 from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Note
+from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.record import range_notes
@@ -52,7 +53,7 @@ def collect_notes(
     laws : laws of a user's own
     """
     system = case.document.units
-    every = [*_stall(bare, jacketed, system)]
+    every = [*_stall(case, bare, jacketed, system)]
     every += [_warning("left-out", text) for text in left_out]
     every += _own_laws(laws)
     every += _gas_range(bare, jacketed, others, system)
@@ -96,18 +97,14 @@ def _own_laws(laws: OwnLaws | None) -> Iterator[Note]:
     )
 
 
-def _stall(bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:
+def _stall(case: Case, bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:
     at = say_quantity(jacketed.stall_pressure, "pressure", system)
-    if bare.stalled or jacketed.stalled:
-        which = "both machines" if bare.stalled and jacketed.stalled else "the jacketed machine"
-        which = which if jacketed.stalled else "the bare machine"
-        stage = jacketed.stalls_in or bare.stalls_in
-        yield _warning(
-            "stall",
-            f"the piston of {which} stops while stage {stage} compresses; by forces alone the "
-            f"final stage reaches {at} in the receiver",
-        )
-    elif jacketed.force_margin < SMALL_MARGIN:
+    stopped = {"bare": bare, "jacketed": jacketed}
+    for which, outcome in stopped.items():
+        if outcome.stalled:
+            reach = say_reach(case.machine, outcome, system)
+            yield _warning("stall", f"the {which} machine {say_stop(outcome)}; {reach}")
+    if not (bare.stalled or jacketed.stalled) and jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
             "stall",
             f"drive force to spare is {100 * jacketed.force_margin:.1f} % at the end of the final "

@@ -27,6 +27,7 @@ from jacketcalc.assessment.standing_words import (
     say_free,
     say_limits,
 )
+from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Currency
 from jacketcalc.unit_display import System, find_display, say_quantity
@@ -130,19 +131,15 @@ def _stalled(case: Case, bare: Outcome, jacketed: Outcome) -> str:
     """Say what a stall means; empty when both run."""
     if not (bare.stalled or jacketed.stalled):
         return ""
-    limit, asked = (
-        say_quantity(p, "pressure", case.document.units)
-        for p in (jacketed.stall_pressure, case.machine.tank_pressure)
-    )
-    at = f"by forces alone its final stage reaches {limit} in the receiver, where {asked} is asked"
+    at = say_reach(case.machine, jacketed if jacketed.stalled else bare, case.document.units)
     if bare.stalled and jacketed.stalled:
-        stage = jacketed.stalls_in
-        return f"The machine stalls in stage {stage}, bare and jacketed: {at}."
+        if say_stop(bare) == say_stop(jacketed):
+            return f"The machine {say_stop(jacketed)}, bare and jacketed: {at}."
+        with_them = f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}"
+        return f"The bare machine {say_stop(bare)}. {with_them}; {at}."
     if jacketed.stalled:
-        where = f"the machine stalls in stage {jacketed.stalls_in}"
-        return f"{_with_jackets(jacketed)} {where}; {at}."
-    words = f"The bare machine stalls in stage {bare.stalls_in} where the jacketed one still runs"
-    return f"{words}; {at}."
+        return f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}; {at}."
+    return f"The bare machine {say_stop(bare)} where the jacketed one still runs; {at}."
 
 
 def _idle(bare: Outcome, jacketed: Outcome) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import click
 
 from jacketcalc.cli.group import group
-from jacketcalc.cli.output import say, silence
+from jacketcalc.cli.output import say, silence, unwritable
 from jacketcalc.cli.settings import Settings
 from jacketcalc.cli.terminal import prepare_streams, shows_color
 from jacketcalc.errors import CaseError, InstallationError, JacketcalcError
@@ -16,6 +16,8 @@ from jacketcalc.errors import CaseError, InstallationError, JacketcalcError
 NAME = "jacketcalc"
 COMPLETION = "_JACKETCALC_COMPLETE"
 """Environment variable by which a shell asks for completions."""
+ASIDE = frozenset(("-h", "--help", "--version"))
+"""Options that print something and do no more."""
 DONE, WRONG, UNSOLVED, FAULT, INTERRUPTED = 0, 2, 3, 70, 130
 """Exit statuses [-]."""
 
@@ -42,13 +44,21 @@ def _run(arguments: list[str], settings: Settings) -> int:
     if asked is not None:
         return asked
     try:
-        with group.make_context(NAME, arguments, obj=settings) as context:
+        with group.make_context(NAME, list(arguments), obj=settings) as context:
             group.invoke(context)
         sys.stdout.flush()
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
     except click.ClickException as error:
         _show_refusal(error)
+        return WRONG
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        # Help is written by click itself, past `write_out`.
+        if ASIDE.isdisjoint(arguments):
+            raise
+        _show_refusal(unwritable(fault))
         return WRONG
     except CaseError as error:
         _show_problems(error, settings)

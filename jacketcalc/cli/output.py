@@ -160,8 +160,13 @@ def write_out(text: str) -> None:
     except BrokenPipeError:
         raise
     except OSError as fault:
-        silence()
-        raise CommandError(f"standard output cannot be written: {_reason(fault)}") from None
+        raise unwritable(fault) from None
+
+
+def unwritable(fault: OSError) -> CommandError:
+    """Return the refusal of a standard output that takes nothing; what it holds is dropped."""
+    silence()
+    return CommandError(f"standard output cannot be written: {_reason(fault)}")
 
 
 def say(text: str) -> None:

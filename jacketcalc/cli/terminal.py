@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import sys
@@ -11,6 +12,14 @@ from typing import TextIO
 from jacketcalc.cli.settings import Settings
 
 
+class _Closed(io.StringIO):
+    """Standard output that the caller closed: a result that nobody gets is no success."""
+
+    def write(self, text: str) -> int:
+        """Refuse what would be lost."""
+        raise OSError(errno.EBADF, "it is closed")
+
+
 def prepare_streams() -> None:
     """Make sure that every stream is there and that no letter can stop a message."""
     if sys.stdin is None:
@@ -18,7 +27,7 @@ def prepare_streams() -> None:
     for name in ("stdout", "stderr"):
         stream = getattr(sys, name)
         if stream is None:
-            setattr(sys, name, io.StringIO())
+            setattr(sys, name, _Closed() if name == "stdout" else io.StringIO())
         elif isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
 

@@ -54,6 +54,8 @@ _MACHINE = (
     _temperature("coldest_gas", "coldest gas", on=_NOWHERE),
     _temperature("hottest_gas", "hottest gas", on=_NOWHERE),
     _temperature("coldest_passage", "coldest air in a passage", on=_NOWHERE),
+    _pressure("stall_reach", "reached where it stalls"),
+    _pressure("stall_asked", "asked where it stalls"),
     _pressure("lowest_pressure", "lowest pressure"),
     _pressure("highest_pressure", "highest pressure"),
     Output(key="wait", label="extra rest at each end", dimension="time", on=_NOWHERE),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -10,6 +11,9 @@ from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Water
 
 Flows = dict[str, float]
+Holds = Literal["", "stage", "friction", "outflow"]
+"""What holds a piston that stopped: a stage's pressure, friction against the drive's whole force,
+or air ahead of it that leaves too slowly where the forces would carry it on."""
 
 LEAST_DELIVERY = 1e-3
 """Volumetric efficiency below which a stage counts as delivering nothing [-]."""
@@ -146,8 +150,14 @@ class Outcome:
     """Where water comes nearest to leaving the air; None of what stalls."""
     stalled: bool
     """The piston stops within a stroke."""
+    held_by: Holds
+    """What holds it there; empty when it runs."""
     stalls_in: str
-    """Stage that was compressing when the piston stopped; empty when it runs."""
+    """Stage whose pressure the forces do not overcome; empty where it runs or none is."""
+    stall_reach: float
+    """Pressure behind its delivery valve that the forces reach where the piston stopped [Pa]."""
+    stall_asked: float
+    """Pressure behind that stage's delivery valve [Pa]."""
     coldest_gas: float
     """Lowest gas temperature anywhere in strokes and port nodes [K]."""
     hottest_gas: float
@@ -160,9 +170,9 @@ class Outcome:
     highest_pressure: float
     """Highest gas pressure anywhere [Pa]."""
     stall_pressure: float
-    """Receiver pressure at which the final stage stalls, static balance [Pa]."""
+    """Receiver pressure at which a final stage stalls, static balance of all stages [Pa]."""
     force_margin: float
-    """Drive force to spare at the end of the final stage's stroke, over the force needed [-]."""
+    """Drive force to spare at the end of a final stage's stroke, over the force needed [-]."""
     wait: float
     """Extra rest at each end that an imposed cycle rate takes [s]."""
     free_cycle_rate: float

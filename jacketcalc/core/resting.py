@@ -10,7 +10,7 @@ from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
 from jacketcalc.core.output import Owner
 from jacketcalc.core.solution import Solution
-from jacketcalc.core.stall import force_margin, stall_pressure
+from jacketcalc.core.stall import Stop, force_margin, read_stop, stall_pressure
 
 
 def resting_outcome(s: Solution) -> Outcome:
@@ -18,6 +18,7 @@ def resting_outcome(s: Solution) -> Outcome:
     m, room = s.machine, s.machine.room.temperature
     nodes = range(len(s.numbering.nodes))
     none = tuple(0.0 for _ in nodes)
+    stop = read_stop(s) if s.stalled else Stop(by="")
     found = {
         **_still(Outcome, "machine", room),
         "port_temperature": tuple(room for _ in nodes),
@@ -28,7 +29,10 @@ def resting_outcome(s: Solution) -> Outcome:
         "cold": None,
         "water": None,
         "stalled": s.stalled,
-        "stalls_in": _stalls_in(s) if s.stalled else "",
+        "held_by": stop.by,
+        "stalls_in": stop.stage,
+        "stall_reach": stop.reach,
+        "stall_asked": stop.asked,
         "lowest_pressure": m.room.pressure,
         "highest_pressure": m.tank_pressure,
         "stall_pressure": stall_pressure(m),
@@ -72,10 +76,3 @@ def _jacket(s: Solution, node: int) -> JacketOutcome:
         "chokes": "",
     }
     return JacketOutcome(**found)
-
-
-def _stalls_in(s: Solution) -> str:
-    """Name of the stage that compresses on the stroke that was not completed."""
-    number = int(s.found["stalled_on"])
-    names = [stage.name for stage in s.machine.stages if stage.compresses_on == number]
-    return names[-1] if names else "none"

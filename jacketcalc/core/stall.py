@@ -2,47 +2,136 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from math import inf
+
+from jacketcalc.core.outcome import Holds
+from jacketcalc.core.solution import Solution
 from jacketcalc.geometry import circle_area
-from jacketcalc.inputs import Machine
+from jacketcalc.inputs import Machine, Stage
 
 
-def _forces(m: Machine) -> tuple[int, float]:
-    """Return the final stage, and the drive's static force with what else helps, net [N].
+@dataclass(frozen=True, kw_only=True)
+class Stop:
+    """What holds a piston where it stopped."""
 
-    The fed chamber stands at supply pressure, the vented one at the room's; a stage that
-    draws from the supply on that stroke helps with supply pressure less its valve's opening.
-    """
-    sources = {stage.draws_from for stage in m.stages}
-    final = max(i for i, stage in enumerate(m.stages) if stage.name not in sources)
-    stroke = m.stages[final].compresses_on
-    gauge = m.supply.pressure - m.room.pressure
+    by: Holds
+    stage: str = ""
+    """Stage whose pressure is not overcome; empty where none is."""
+    reach: float = 0.0
+    """Pressure behind its delivery valve that the forces reach, others as they stand [Pa]."""
+    asked: float = 0.0
+    """Pressure behind its delivery valve [Pa]."""
+
+
+def _face(stage: Stage) -> float:
+    return circle_area(stage.bore)
+
+
+def _drive(m: Machine, stroke: int) -> float:
+    """Return the drive's force: supply in the fed chamber, the room in the vented one [N]."""
     rod = (m.drive.rod_1, m.drive.rod_2)[stroke - 1]
     area = circle_area(m.drive.bore) - circle_area(rod)
-    force = (1.0 - m.drive.friction_share) * gauge * area - m.drive.friction
-    for i, stage in enumerate(m.stages):
-        if i == final or stage.draws_from != "supply" or stage.compresses_on == stroke:
+    gauge = m.supply.pressure - m.room.pressure
+    return (1.0 - m.drive.friction_share) * gauge * area - m.drive.friction
+
+
+def _before(m: Machine, stage: Stage) -> float:
+    """Return what a stage draws from: the supply, or a line [Pa].
+
+    A line stands where the stage behind it draws all that the one before it sweeps.
+    """
+    if stage.draws_from == "supply":
+        return m.supply.pressure
+    source = next(one for one in m.stages if one.name == stage.draws_from)
+    return _before(m, source) * _face(source) / _face(stage)
+
+
+def _is_final(m: Machine, stage: Stage) -> bool:
+    return all(other.draws_from != stage.name for other in m.stages)
+
+
+def _balance(m: Machine, stroke: int) -> tuple[float, float, float]:
+    """Return drive and helping force, the force of stages before, and the final stages' faces.
+
+    Every stage counts: what draws on the stroke helps, what delivers into a line loads it, and
+    all that deliver to the receiver load it with the same pressure [N, N, m2].
+    """
+    room, help_, load, faces = m.room.pressure, _drive(m, stroke), 0.0, 0.0
+    for stage in m.stages:
+        if stage.compresses_on != stroke:
+            drawn = _before(m, stage) - stage.inlet.opening_pressure - room
+            help_ += (1.0 - stage.seal_friction) * drawn * _face(stage)
             continue
-        push = (gauge - stage.inlet.opening_pressure) * circle_area(stage.bore)
-        force += (1.0 - stage.seal_friction) * push
-    return final, force
+        rubbed = (1.0 + stage.seal_friction) * _face(stage)
+        load += rubbed * stage.delivery.opening_pressure
+        if _is_final(m, stage):
+            faces += rubbed
+        else:
+            behind = next(one for one in m.stages if one.draws_from == stage.name)
+            load += rubbed * (_before(m, behind) - room)
+    return help_, load, faces
+
+
+def _final_strokes(m: Machine) -> set[int]:
+    return {stage.compresses_on for stage in m.stages if _is_final(m, stage)}
 
 
 def stall_pressure(m: Machine) -> float:
-    """Return the receiver pressure at which the final stage stops [Pa].
+    """Return the receiver pressure at which a final stage's stroke stops [Pa].
 
     The static force balance: bare and jacketed machines stall at the same pressure.
     """
-    final, force = _forces(m)
-    stage = m.stages[final]
-    rub = 1.0 + stage.seal_friction
-    lifted = stage.delivery.opening_pressure
-    return m.room.pressure + force / (rub * circle_area(stage.bore)) - lifted
+    reach = inf
+    for stroke in _final_strokes(m):
+        force, load, faces = _balance(m, stroke)
+        reach = min(reach, m.room.pressure + (force - load) / faces)
+    return reach
 
 
 def force_margin(m: Machine) -> float:
-    """Return the force to spare at the end of the final stage's stroke over the force it takes."""
-    final, force = _forces(m)
-    stage = m.stages[final]
-    gauge = m.tank_pressure - m.room.pressure + stage.delivery.opening_pressure
-    needed = (1.0 + stage.seal_friction) * gauge * circle_area(stage.bore)
-    return force / needed - 1.0
+    """Return the force to spare at the end of a final stage's stroke over the force it takes."""
+    margin = inf
+    for stroke in _final_strokes(m):
+        force, load, faces = _balance(m, stroke)
+        margin = min(margin, force / (load + faces * (m.tank_pressure - m.room.pressure)) - 1.0)
+    return margin
+
+
+def read_stop(s: Solution) -> Stop:
+    """Return what holds the piston where it stopped, given all time for flow.
+
+    Stages stand as they stood there, but come to what is behind an open valve.
+    """
+    m, stroke = s.machine, int(s.found["stalled_on"])
+    part = s.parts[stroke - 1]
+    moved = len(part["p"]) > 0
+    p = part["p"][-1] if moved else s.found["stroke"][stroke - 1]["end_pressure"]
+    force = _drive(m, stroke)
+    pushing: list[tuple[float, int]] = []
+    for i, stage in enumerate(m.stages):
+        line, after = s.numbering.lines[i], s.numbering.after[i]
+        own = float(p[s.numbering.stages[i]])
+        if stage.compresses_on == stroke:
+            behind = m.tank_pressure if after < 0 else float(p[after])
+            gauge = min(own, behind + stage.delivery.opening_pressure) - m.room.pressure
+            pushing.append(((1.0 + stage.seal_friction) * gauge * _face(stage), i))
+        else:
+            source = m.supply.pressure if line < 0 else float(p[line])
+            gauge = max(own, source - stage.inlet.opening_pressure) - m.room.pressure
+            force += (1.0 - stage.seal_friction) * gauge * _face(stage)
+    left = force - sum(load for load, _ in pushing)
+    if left > 0.0:
+        return Stop(by="outflow")
+    if force <= 0.0 or not pushing:
+        return Stop(by="friction")
+    load, i = max(pushing)
+    stage = m.stages[i]
+    after = s.numbering.after[i]
+    inside = m.room.pressure + (load + left) / ((1.0 + stage.seal_friction) * _face(stage))
+    return Stop(
+        by="stage",
+        stage=stage.name,
+        reach=inside - stage.delivery.opening_pressure,
+        asked=m.tank_pressure if after < 0 else float(p[after]),
+    )

@@ -10,6 +10,7 @@ from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
+from jacketcalc.assessment.stop_words import say_stop
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output import Outputs
 from jacketcalc.core.result import Result
@@ -158,7 +159,8 @@ def _row(plan: Plan, index: int, results: Sequence[Result], outputs: Outputs) ->
     elif stated.outcome.stalled:
         state = "stalled"
         at = f"{stated.outcome.stall_pressure / 1e5:.0f} bar(a)"
-        missing.insert(0, f"the force balance stops the piston at {at} in the receiver")
+        reach = f"by forces alone its final stage reaches {at} in the receiver"
+        missing.insert(0, f"the machine {say_stop(stated.outcome)}; {reach}")
     elif not stated.outcome.delivers:
         state = "idle"
         missing.insert(0, f"the machine delivers nothing: {IDLE}")

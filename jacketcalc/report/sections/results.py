@@ -8,7 +8,7 @@ from functools import partial
 
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Change
-from jacketcalc.core.outcome import Outcome
+from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.output import Output
 from jacketcalc.inputs import Reference
 from jacketcalc.report.figures.along import describe_along, draw_along
@@ -33,11 +33,10 @@ def results_section(pen: Pen) -> Iterator[Block]:
     found = pen.found
     for machine, name in ((found.bare, "bare"), (found.jacketed, "jacketed")):
         if machine.stalled:
-            stage = machine.stalls_in
+            reach = say_reach(pen.case.machine, machine, pen.page.system)
             yield Paragraph(
-                f"The {name} machine stalls while stage {stage} compresses: it delivers nothing, "
-                "and quantities of a running machine do not exist. By the static balance of "
-                f"forces the final stage stops at {_stall(pen, machine)} absolute in the receiver."
+                f"The {name} machine {say_stop(machine)}: it delivers nothing, and quantities of "
+                f"a running machine do not exist. {reach[0].upper()}{reach[1:]}."
             )
         elif not machine.delivers:
             yield Paragraph(f"The {name} machine runs but delivers nothing: {IDLE}.")
@@ -48,10 +47,6 @@ def results_section(pen: Pen) -> Iterator[Block]:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
         yield _curve(pen)
-
-
-def _stall(pen: Pen, machine: Outcome) -> str:
-    return pen.words(machine.stall_pressure, "pressure", 1)
 
 
 def _comparison(pen: Pen) -> Table:
