@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from broken import FULL, make_cuts, make_removals, make_scrambles
-from test_broken_cases import find_problems
+from case_problems import find_problems
 
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.inputs import Given

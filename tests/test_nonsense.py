@@ -12,7 +12,7 @@ import re
 
 import pytest
 from broken import FULL
-from test_broken_cases import find_problems
+from case_problems import find_problems
 
 from jacketcalc.casefile.describe import list_notes
 from jacketcalc.casefile.reading import read_case_text

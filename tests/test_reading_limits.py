@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 from broken import FULL, make_corpus
-from test_broken_cases import find_problems
+from case_problems import find_problems
 
 from jacketcalc.casefile.reading import MOST_SHOWN, read_case_text
 from jacketcalc.casefile.rendering import render_problems

@@ -14,9 +14,9 @@ from typing import Any
 
 import numpy as np
 import pytest
+from figure_data import clashes
 from matplotlib.figure import Figure
 from report_sample import found, report_of, result_of, stalled
-from test_figures import clashes
 
 from jacketcalc.inputs import Currency
 from jacketcalc.report.figures.along import draw_along
