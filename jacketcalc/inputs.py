@@ -20,7 +20,7 @@ CylinderModel = Literal["gas spring", "adair", "annand"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Conductance:
+class FlowElement:
     """A flow element after ISO 6358-1."""
 
     sonic: float
@@ -65,7 +65,7 @@ class Supply:
     """Supply temperature, stagnation [K]."""
     pressure_dew_point: float
     """Dew point of the supply air at supply pressure [K]."""
-    line: Conductance | None = None
+    line: FlowElement | None = None
     """Supply line in series with the control valve; None when included in the valve."""
 
 
@@ -73,9 +73,9 @@ class Supply:
 class Valve:
     """The control valve that limit switches reverse."""
 
-    fill: Conductance
+    fill: FlowElement
     """Flow path from supply to a drive port."""
-    vent: Conductance
+    vent: FlowElement
     """Flow path from a drive port to the valve's exhaust port."""
     dead_time: float
     """Time from a switch being reached to the valve having reversed [s]."""
@@ -114,10 +114,10 @@ class Drive:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Check:
+class CheckValve:
     """A check valve."""
 
-    conductance: Conductance
+    conductance: FlowElement
     """Flow path when open."""
     opening_pressure: float
     """Pressure difference at which flow begins [Pa]."""
@@ -221,9 +221,9 @@ class Stage:
     """Head plate [m]."""
     piston_length: float
     """Length of the piston [m]."""
-    inlet: Check
+    inlet: CheckValve
     """Suction valve."""
-    delivery: Check
+    delivery: CheckValve
     """Delivery valve."""
     seal_friction: float
     """Seal friction force as a share of the stage's gas force [-]."""
@@ -245,7 +245,7 @@ class Exhaust:
     """Name of the stage whose jacket it feeds, or `atmosphere`."""
     tube: Tube | None = None
     """Tube from the valve; None when nothing lies between."""
-    silencer: Conductance | None = None
+    silencer: FlowElement | None = None
     """Silencer at the vent; None when open."""
 
 

@@ -27,14 +27,14 @@ from jacketcalc.geometry import (
     shell_outside,
     turn_length,
 )
-from jacketcalc.inputs import Conductance, Exhaust, Jacket, Machine, Stage, Tube
+from jacketcalc.inputs import Exhaust, FlowElement, Jacket, Machine, Stage, Tube
 from jacketcalc.passage_ports import entry_coefficient, vent_coefficient
 
 WIDE = 1.0
 """Flow area of an absent part [m2]: a thousand times any real one."""
-OPEN_VENT = Conductance(sonic=5e-6, critical_ratio=0.5)
+OPEN_VENT = FlowElement(sonic=5e-6, critical_ratio=0.5)
 """A hole so wide (500 dm3/(s bar)) that it resists next to nothing; where nothing else is."""
-NO_SILENCER = Conductance(sonic=1e-2, critical_ratio=0.5)
+NO_SILENCER = FlowElement(sonic=1e-2, critical_ratio=0.5)
 """Stands for an absent silencer behind a tube or jacket."""
 
 

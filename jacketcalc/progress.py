@@ -10,7 +10,7 @@ Progress = Callable[[float], None]
 
 
 @dataclass(frozen=True)
-class Stage:
+class ProgressPart:
     """A part of a command that is counted by itself."""
 
     words: str
@@ -19,9 +19,9 @@ class Stage:
     """What is counted, such as `machines`."""
 
 
-SOLVING = Stage("solving", "machines")
-CHECKING = Stage("checking", "published cases")
-WRITING = Stage("writing", "files")
+SOLVING = ProgressPart("solving", "machines")
+CHECKING = ProgressPart("checking", "published cases")
+WRITING = ProgressPart("writing", "files")
 
 
 class Share(float):
@@ -31,9 +31,9 @@ class Share(float):
     """Things finished; parts of one count too [-]."""
     total: float
     """Things in all, as far as is known by now [-]."""
-    stage: Stage
+    stage: ProgressPart
 
-    def __new__(cls, done: float, total: float, stage: Stage = SOLVING) -> Share:
+    def __new__(cls, done: float, total: float, stage: ProgressPart = SOLVING) -> Share:
         """Make the share of `done` in `total`."""
         share = super().__new__(cls, min(1.0, done / total) if total > 0.0 else 1.0)
         share.done, share.total, share.stage = done, total, stage
@@ -43,7 +43,9 @@ class Share(float):
 class Tally:
     """Counts things over computations one after another; the total may be corrected."""
 
-    def __init__(self, progress: Progress | None, expected: float, stage: Stage = SOLVING) -> None:
+    def __init__(
+        self, progress: Progress | None, expected: float, stage: ProgressPart = SOLVING
+    ) -> None:
         self._progress, self._stage = progress, stage
         self._done = self._running = 0.0
         self._left = expected

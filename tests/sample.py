@@ -18,10 +18,10 @@ from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
 from jacketcalc.gas.table import Thermo
 from jacketcalc.inputs import (
-    Check,
-    Conductance,
+    CheckValve,
     Drive,
     Exhaust,
+    FlowElement,
     Jacket,
     Line,
     Machine,
@@ -46,23 +46,23 @@ JACKET = Jacket(
 )  # fmt: skip
 
 
-def iso(litres: float, critical_ratio: float = 0.3) -> Conductance:
+def iso(litres: float, critical_ratio: float = 0.3) -> FlowElement:
     """Give a conductance from dm3/(s bar)."""
-    return Conductance(sonic=litres * 1e-8, critical_ratio=critical_ratio)
+    return FlowElement(sonic=litres * 1e-8, critical_ratio=critical_ratio)
 
 
 MEDIUM = Stage(
     name="medium", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
     barrel_length=0.165, wall_thickness=4e-3, material=STEEL, head_thickness=10e-3,
-    piston_length=38e-3, inlet=Check(conductance=iso(2.0), opening_pressure=5e3),
-    delivery=Check(conductance=iso(1.0), opening_pressure=1e4), seal_friction=0.03,
+    piston_length=38e-3, inlet=CheckValve(conductance=iso(2.0), opening_pressure=5e3),
+    delivery=CheckValve(conductance=iso(1.0), opening_pressure=1e4), seal_friction=0.03,
     seal=PLASTIC, mount_conductance=1.0, jacket=JACKET,
 )  # fmt: skip
 HIGH = replace(
     MEDIUM, name="high", draws_from="medium", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
     piston_length=20e-3, barrel_length=0.146,
-    inlet=Check(conductance=iso(0.5), opening_pressure=2e4),
-    delivery=Check(conductance=iso(0.3), opening_pressure=5e4),
+    inlet=CheckValve(conductance=iso(0.5), opening_pressure=2e4),
+    delivery=CheckValve(conductance=iso(0.3), opening_pressure=5e4),
     line=Line(volume=15e-6, heat_loss=0.1),
 )  # fmt: skip
 MACHINE = Machine(

@@ -10,7 +10,7 @@ import pytest
 from study_sample import COARSE, small_case
 
 from jacketcalc.cli.progress import Pace, Progress
-from jacketcalc.progress import CHECKING, SOLVING, Share, Stage, Tally
+from jacketcalc.progress import CHECKING, SOLVING, ProgressPart, Share, Tally
 from jacketcalc.studies.study import run_study
 
 
@@ -29,7 +29,11 @@ class Watched:
         self.progress = Progress(self.terminal)
 
     def at(
-        self, now: float, done: float | None = None, total: float = 1.0, stage: Stage = SOLVING
+        self,
+        now: float,
+        done: float | None = None,
+        total: float = 1.0,
+        stage: ProgressPart = SOLVING,
     ) -> str:
         """Move the clock, tell what is done if anything is, and return the line."""
         self.now = now

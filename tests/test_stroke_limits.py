@@ -19,7 +19,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas.table import air
-from jacketcalc.inputs import Check, Machine, Room
+from jacketcalc.inputs import CheckValve, Machine, Room
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.
 SUCTION, DELIVERY = np.array([8e5, 45e5]), np.array([45e5, 300e5])
@@ -31,7 +31,7 @@ def entropy(T: float, p: float) -> float:
 
 def ideal_stage(place: int, conductance: float) -> Machine:
     """A bare single stage at 293 K whose check valves hardly resist."""
-    valve = Check(conductance=iso(conductance), opening_pressure=0.0)
+    valve = CheckValve(conductance=iso(conductance), opening_pressure=0.0)
     bore = (32e-3, 14e-3)[place]
     m = single(
         SUCTION[place], DELIVERY[place], bore, inlet=valve, delivery=valve, seal_friction=0.0

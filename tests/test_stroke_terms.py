@@ -23,7 +23,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import solve
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
-from jacketcalc.inputs import Check, Machine
+from jacketcalc.inputs import CheckValve, Machine
 
 PROBES: dict[str, Any] = json.loads(plain_machine.STORE.read_text())["probe"]
 MAIN: Machine = plain_machine.read_machine()
@@ -82,7 +82,7 @@ def test_delivery_at_constant_pressure_has_no_phase_lead() -> None:
 
     Slopes of pressure are CoolProp's. The core takes the law's share at the instant foreseen.
     """
-    wide = Check(conductance=iso(40.0), opening_pressure=0.0)
+    wide = CheckValve(conductance=iso(40.0), opening_pressure=0.0)
     design = Design(machine=single(8e5, 45e5, 32e-3, delivery=wide))
     solution, parts, stage = solve(design), StrokeParts(design), design.machine.stages[0]
     chamber, face = solution.numbering.stages[0], np.pi / 4 * stage.bore**2

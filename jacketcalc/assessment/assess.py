@@ -11,7 +11,7 @@ from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
     Assessment,
     Change,
-    Conductance,
+    ConductanceRatio,
     Reading,
     Split,
 )
@@ -99,7 +99,7 @@ def _refuse_failures(found: Results) -> None:
 
 
 def _assemble(
-    case: Case, found: Results, conductance: Conductance, laws: OwnLaws | None
+    case: Case, found: Results, conductance: ConductanceRatio, laws: OwnLaws | None
 ) -> Assessment:
     def outcome(name: str) -> Outcome:
         return found[name].outcome
@@ -171,7 +171,7 @@ def _detail(result: Result) -> Detail:
     return result.detail
 
 
-def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -> Conductance:
+def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -> ConductanceRatio:
     """Find where the machine breaks even; `solve` scales its passages' conductance."""
     valve = case.machine.valve.vent.sonic
     bare, jacketed = found["bare"].outcome, found["jacketed"].outcome
@@ -195,7 +195,7 @@ def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -
     cooling = _part(found, "cooling alone")
     wide_open = cooling is not None and cooling.delivered_mass_flow > 0.0
     even = find_break_even(known, solve_point, gains_wide_open=wide_open)
-    return Conductance(
+    return ConductanceRatio(
         ratio=min(each),
         each=each,
         break_even=even.point.ratio if even.point else None,

@@ -19,7 +19,7 @@ the jacket's own coefficient is uncertain by on its narrow side (judgement) [-].
 
 
 @dataclass(frozen=True, kw_only=True)
-class Check:
+class PulseCheck:
     """What was found for one length of pulse; resolved over quasi-steady, less one."""
 
     transit_share: float
@@ -33,22 +33,30 @@ class Check:
 
 
 CHECKS = (
-    Check(transit_share=0.0077, heat=0.008, back_pressure_mean=0.006, back_pressure_peak=0.438),
-    Check(transit_share=0.0231, heat=0.025, back_pressure_mean=0.015, back_pressure_peak=0.454),
-    Check(transit_share=0.0698, heat=0.106, back_pressure_mean=0.046, back_pressure_peak=0.537),
-    Check(transit_share=0.2361, heat=0.206, back_pressure_mean=0.146, back_pressure_peak=0.679),
+    PulseCheck(
+        transit_share=0.0077, heat=0.008, back_pressure_mean=0.006, back_pressure_peak=0.438
+    ),
+    PulseCheck(
+        transit_share=0.0231, heat=0.025, back_pressure_mean=0.015, back_pressure_peak=0.454
+    ),
+    PulseCheck(
+        transit_share=0.0698, heat=0.106, back_pressure_mean=0.046, back_pressure_peak=0.537
+    ),
+    PulseCheck(
+        transit_share=0.2361, heat=0.206, back_pressure_mean=0.146, back_pressure_peak=0.679
+    ),
 )
 """The main case's pulse with three times its length, as it is, a third and a tenth."""
 
 
-def expected_difference(transit_share: float) -> Check:
+def expected_difference(transit_share: float) -> PulseCheck:
     """Read the checks at a transit share [-], straight between them, held at the ends."""
     known = [c.transit_share for c in CHECKS]
 
     def read(name: str) -> float:
         return float(np.interp(transit_share, known, [getattr(c, name) for c in CHECKS]))
 
-    return Check(
+    return PulseCheck(
         transit_share=transit_share,
         heat=read("heat"),
         back_pressure_mean=read("back_pressure_mean"),

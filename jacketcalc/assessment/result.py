@@ -198,7 +198,7 @@ class Split:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Conductance:
+class ConductanceRatio:
     """Sonic conductance of the exhaust passage over the control valve's."""
 
     ratio: float
@@ -249,7 +249,7 @@ class Assessment:
     other: Reading | None
     """The other bare machine, where the case describes both."""
     split: Split
-    conductance: Conductance
+    conductance: ConductanceRatio
     band: Band
     limits: tuple[LimitCheck, ...]
     verdict: Verdict

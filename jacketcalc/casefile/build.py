@@ -56,8 +56,8 @@ def _numbers(table: View, *keys: str) -> dict[str, Any]:
     return {key: table.number(key) for key in keys}
 
 
-def _conductance(table: View) -> inputs.Conductance:
-    return inputs.Conductance(
+def _conductance(table: View) -> inputs.FlowElement:
+    return inputs.FlowElement(
         sonic=table.number("conductance"), critical_ratio=table.number("critical_ratio")
     )
 
@@ -103,8 +103,8 @@ def _drive(table: View) -> inputs.Drive:
     )
 
 
-def _check_valve(table: View) -> inputs.Check:
-    return inputs.Check(
+def _check_valve(table: View) -> inputs.CheckValve:
+    return inputs.CheckValve(
         conductance=_conductance(table),
         opening_pressure=table.number("opening_pressure_difference"),
     )

@@ -10,7 +10,7 @@ from collections import deque
 from types import TracebackType
 from typing import TextIO
 
-from jacketcalc.progress import Share, Stage
+from jacketcalc.progress import ProgressPart, Share
 
 PATIENCE = 1.0
 """Time after which progress is shown [s]."""
@@ -24,7 +24,7 @@ ENOUGH = 0.1
 """Share of all things that the pace counts at least, so that no single one makes it [-]."""
 TELLING = 0.02
 """Share that must have been done before a time left is told [-]."""
-PLAIN = Stage("solving", "")
+PLAIN = ProgressPart("solving", "")
 """Stage of what is not counted."""
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc.assessment.compare import SERVICE
-from jacketcalc.assessment.result import Assessment, Change, Conductance, Interval, LimitCheck
+from jacketcalc.assessment.result import Assessment, Change, ConductanceRatio, Interval, LimitCheck
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.numbers import MISSING, fixed, percent
 from jacketcalc.unit_display import to_display
@@ -77,7 +77,7 @@ def _conductance(assessment: Assessment, page: Page) -> list[str]:
     return ["", *wrap(page.prose(text), "  ")]
 
 
-def said_solved(found: Conductance) -> str:
+def said_solved(found: ConductanceRatio) -> str:
     """Say what finding the break-even took."""
     if not found.solved:
         return "one of the machines solved anyway"

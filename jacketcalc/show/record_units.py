@@ -9,7 +9,7 @@ from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.result import (
     Band,
     Change,
-    Conductance,
+    ConductanceRatio,
     LimitCheck,
     StageChange,
     Standing,
@@ -44,7 +44,7 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     LimitCheck: dict.fromkeys(
         ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
     ),
-    Conductance: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
+    ConductanceRatio: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},
     Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
     StageDetail: {

@@ -6,10 +6,10 @@ import math
 from dataclasses import replace
 
 from jacketcalc.inputs import (
-    Check,
-    Conductance,
+    CheckValve,
     Drive,
     Exhaust,
+    FlowElement,
     Line,
     Machine,
     Room,
@@ -61,9 +61,9 @@ def bench_machine(
     area = math.pi / 4.0 * BORE**2
     swept = area * STROKE
     drive_area = DRIVE_MARGIN * area * 2.0 * (p2 - room) / (p1 - room)
-    valve = Conductance(sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_ratio=0.3)
-    check = Check(
-        conductance=Conductance(
+    valve = FlowElement(sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_ratio=0.3)
+    check = CheckValve(
+        conductance=FlowElement(
             sonic=VALVE_MARGIN * swept / (1e5 * STROKE_TIME), critical_ratio=0.5
         ),
         opening_pressure=0.0,

@@ -18,7 +18,7 @@ from jacketcalc.core.solution import Solution
 from jacketcalc.correlations.heat import annulus_base
 from jacketcalc.designs import Design, OwnLaws
 from jacketcalc.gas.table import air
-from jacketcalc.inputs import Conductance, Machine
+from jacketcalc.inputs import FlowElement, Machine
 from jacketcalc.passage_geometry import passage_geometries
 
 from .channel import Surroundings
@@ -50,7 +50,7 @@ class Chamber:
     """Drive wall [K]."""
     start: tuple[float, float]
     """Pressure [Pa] and temperature [K] at the reversal."""
-    valve: Conductance
+    valve: FlowElement
     closed: float
     """How long the port is shut until the next pulse [s]."""
 

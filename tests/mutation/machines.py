@@ -8,13 +8,13 @@ from typing import Any
 
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.inputs import Case, Conductance, Exhaust, Machine
+from jacketcalc.inputs import Case, Exhaust, FlowElement, Machine
 
 from .record import Setting
 
 CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
-SILENCER = Conductance(sonic=10e-8, critical_ratio=0.3)
-LINE = Conductance(sonic=10e-8, critical_ratio=0.3)
+SILENCER = FlowElement(sonic=10e-8, critical_ratio=0.3)
+LINE = FlowElement(sonic=10e-8, critical_ratio=0.3)
 TIGHT = 10e-3
 """Pitch of the jackets wound tightly, a third of the main case's [m]."""
 
