@@ -17,7 +17,7 @@ from jacketcalc.casefile.reading import read_case
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.figures.front import Front
 from jacketcalc.report.figures.labels import renderer_of, seen_texts
-from jacketcalc.report.figures.pitchmap import MapGap, MapLimit, PitchMap
+from jacketcalc.report.figures.pitchmap_data import MapGap, MapLimit, PitchMap
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import styled
 from jacketcalc.report.figures.tradeoff import Closed, Tradeoff

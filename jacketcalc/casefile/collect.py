@@ -12,6 +12,7 @@ from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
 from jacketcalc.casefile.similar import find_similar, look_of
+from jacketcalc.casefile.source import Source
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
@@ -24,10 +25,13 @@ MOST_STAGES = 2
 class Collector(EntryReader):
     """Reads one case; problems collect in `problems`."""
 
+    def __init__(self, source: Source) -> None:
+        super().__init__(source)
+        self._looks = {look_of(known): known for known in BUILT_IN}
+
     def collect(self) -> Values:
         """Read the whole case."""
         tree = self.source.tree
-        self._looks = {look_of(known): known for known in BUILT_IN}
         meant = self.find_meant(tree, ())
         key = next((key for key in meant if meant[key] == MATERIALS.key), MATERIALS.key)
         own = tree.get(MATERIALS.key, tree.get(key))

@@ -1,4 +1,7 @@
-"""A design as the core sees it: every number of it in one record."""
+"""A design as the core sees it: every number of it in one record.
+
+What is given a record here fills it.
+"""
 
 from __future__ import annotations
 

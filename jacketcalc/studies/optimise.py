@@ -143,7 +143,10 @@ def _find(
     generations: int,
     count: Callable[[int], None],
 ) -> tuple[Point, Trial, tuple[Bound, ...]]:
-    """Return the best point, the design nearest to every limit, and the limits let go."""
+    """Return the best point, the design nearest to every limit, and the limits let go.
+
+    `trials` keeps every design solved, and from then on rates without the limits let go.
+    """
     ranges = [variable.range for variable in variables]
 
     def look() -> Point:
@@ -156,10 +159,10 @@ def _find(
         return polish(trials.score, found, ranges, line)
 
     if trials.seen_breaks(look()) and trials.out_of_reach():
-        trials.let_go = frozenset(bound.name for bound in trials.out_of_reach())
+        trials.set_aside(trials.out_of_reach())
         look()
     let_go = trials.out_of_reach() if trials.let_go else ()
-    trials.let_go = frozenset(bound.name for bound in let_go)
+    trials.set_aside(let_go)
     best = min(trials.seen, key=lambda point: (trials.rate(point), point))
     solved = [trial for trial in trials.seen.values() if trial.numbers]
     nearest = trials.seen[best]

@@ -113,6 +113,10 @@ class Trials:
         """Whether a point breaks a limit that was not let go."""
         return self.seen[point].breaks(self.let_go) > 0.0
 
+    def set_aside(self, bounds: Sequence[Bound]) -> None:
+        """Rate designs from now on as if these limits were not asked for."""
+        self.let_go = frozenset(bound.name for bound in bounds)
+
     def out_of_reach(self) -> tuple[Bound, ...]:
         """Return the limits that every design solved breaks."""
         solved = [trial for trial in self.seen.values() if trial.numbers]

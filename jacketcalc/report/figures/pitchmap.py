@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
 
-from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
+from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.pitchmap_field import draw_field, draw_key, scale_of
 from jacketcalc.report.figures.pitchmap_limits import SIGN, hatch_limits, write_signs
 from jacketcalc.report.figures.pitchmap_words import Places, label_contours, mark_spots
-from jacketcalc.report.figures.shown import SI, Shown, number
+from jacketcalc.report.figures.shown import number
 from jacketcalc.report.figures.style import (
     MIDDLE,
     SMALL,
@@ -28,84 +26,10 @@ from jacketcalc.report.figures.style import (
     styled,
 )
 
-Mask = NDArray[np.bool_]
 LEFT, ACROSS, UP = 10.0, MIDDLE - 30.0, 72.0
 """Left edge, width and height of the map [mm]."""
 LINE, LETTERS = 4.0, 84
 """Height of a line of remarks [mm], and letters it holds [-]."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class MapLimit:
-    """A limit and by how much designs pass it."""
-
-    name: str
-    """What breaking it is, such as `discharge above 150 °C`."""
-    excess: Array
-    """Positive where it is broken, NaN where no design runs, shape (gap, pitch); any unit [-]."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class MapGap:
-    """Designs without a number."""
-
-    name: str
-    """Why, such as `cannot be built`."""
-    mask: Mask
-    """Which they are, shape (gap, pitch)."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class PitchMap:
-    """A study over two sizes."""
-
-    pitch: Array
-    """Pitches, ascending [m]."""
-    gap: Array
-    """Gaps, ascending [m]."""
-    value: Array
-    """Shown quantity, NaN where there is none, shape (gap, pitch); in display units [-]."""
-    title: str = r"Change of delivered flow against bare,  $\Delta q_m/q_{m,0}$ / %"
-    plain_title: str = "Change of delivered flow against bare, in percent"
-    change: bool = True
-    """Colours diverge from zero."""
-    limits: tuple[MapLimit, ...] = ()
-    """Limits that some designs keep and others break."""
-    gaps: tuple[MapGap, ...] = ()
-    """Designs without a number, by reason."""
-    remarks: tuple[str, ...] = ()
-    """Sentences below the map: limits that every design breaks, what lies outside."""
-    level: float | None = None
-    """Value that bounds the designs nearly as good as the best, in display units [-]."""
-    level_words: str = ""
-    """What that is, such as `within 1 % of the best`."""
-    drawn: tuple[float, float] | None = None
-    """Pitch and gap of the case [m]."""
-    best: tuple[float, float] | None = None
-    """Pitch and gap of the best [m]."""
-    pitch_of: str = ""
-    """Whose pitch, such as `stage high`; empty for all jackets."""
-    gap_of: str = ""
-    """Whose gap."""
-    shown: Shown = SI
-
-    @property
-    def x(self) -> Array:
-        """Pitches in the unit shown [-]."""
-        return self.shown.values(self.pitch, "length")
-
-    @property
-    def y(self) -> Array:
-        """Gaps in the unit shown [-]."""
-        return self.shown.values(self.gap, "length")
-
-    @property
-    def seen(self) -> Array:
-        """The quantity, NaN where no design runs, shape (gap, pitch) [-]."""
-        hidden = np.zeros(self.value.shape, dtype=bool)
-        for gap in self.gaps:
-            hidden |= gap.mask
-        return np.where(hidden, np.nan, self.value)
 
 
 def draw_pitchmap(data: PitchMap) -> Figure:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import matplotlib as mpl
 import numpy as np
@@ -17,11 +16,9 @@ from scipy.interpolate import PchipInterpolator
 from scipy.spatial import cKDTree
 
 from jacketcalc.arrays import Array
+from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, panel
-
-if TYPE_CHECKING:
-    from jacketcalc.report.figures.pitchmap import PitchMap
 
 _DIVERGING = ("#C8702A", "#EDBE94", "#F7F7F7", "#A9CDE4", "#3F8FC4")
 """Loss to gain through white at zero, light enough for words and hatching upon them."""
@@ -153,10 +150,10 @@ def _sparse(
     x: Array,
     y: Array,
     field: Array,
-    kept: list[NDArray[np.float64]],
+    lines: list[NDArray[np.float64]],
 ) -> list[float]:
     """Return the levels whose contours stand apart: zero first, then from gains to losses."""
-    found = []
+    found, kept = [], list(lines)
     for level in sorted(levels, key=lambda t: (t != 0.0, -t)):
         probe = ax.contour(x, y, np.ma.masked_invalid(field), levels=[level])
         line = points_of(ax, probe.allsegs[0])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -12,12 +10,10 @@ from scipy.interpolate import RegularGridInterpolator
 from scipy.ndimage import distance_transform_edt
 
 from jacketcalc.arrays import Array
+from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.pitchmap_field import GAPS, refine
 from jacketcalc.report.figures.pitchmap_words import Places
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, SMALL, VERMILION_WORDS, plain
-
-if TYPE_CHECKING:
-    from jacketcalc.report.figures.pitchmap import PitchMap
 
 HATCHES = ("//", "\\\\", "..", "||", "--", "xx", "oo", "++")
 """Hatching of the limits in their order."""

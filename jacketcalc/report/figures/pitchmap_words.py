@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.contour import QuadContourSet
@@ -12,12 +10,10 @@ from matplotlib.transforms import Bbox
 
 from jacketcalc.arrays import Array
 from jacketcalc.report.figures.labels import renderer_of
+from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.pitchmap_field import points_of
 from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BODY, INK, SMALL
-
-if TYPE_CHECKING:
-    from jacketcalc.report.figures.pitchmap import PitchMap
 
 _SIDES = ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0), (1.0, 0.0), (-1.0, 0.0),
           (0.0, 1.0), (0.0, -1.0))  # fmt: skip
