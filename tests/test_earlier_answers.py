@@ -49,8 +49,8 @@ THEN = OwnLaws(
     name="annulus, this project's own form",
     turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
 )
-RUN_NOW = ("21-hm-gasspring 28",)
-"""A random machine told as stalled then: its piston turns back on the way, and arrives."""
+RUN_NOW = ("21-hm-gasspring 28", "21-mm-adair 10")
+"""Random machines told as stalled or unsettled then: their pistons wait on the way, and arrive."""
 STALL_NOW = ("12-ha-annand 1",)
 """One told as unsettled then: its friction holds the piston for good."""
 HESITATE = (

@@ -11,7 +11,7 @@
 #define AIR_ENERGY 3e5         /* weighs mass against energy, on the table's datum [J/kg] */
 #define SETTLED_CHANGE 2e-7    /* largest change of any scaled unknown at the end [-] */
 #define CLOSED 3e-7            /* sum of the energy balance at the end, over the drive's power [-] */
-#define MOST_ITERATIONS 150    /* on the final steps */
+#define MOST_ITERATIONS 300    /* on the final steps; some with slow lines take 200 */
 #define START_FILL 0.5         /* interstage pressure to start from, over equal masses' [-]: a line
                                   that is too full stalls the stage that fills it */
 #define LARGEST_AREA_RATIO 40.0
