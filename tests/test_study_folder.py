@@ -118,8 +118,8 @@ def test_a_command_stopped_while_it_writes_goes_on(
 
 def test_only_its_own_unchanged_results_are_replaced(empty: Path) -> None:
     with pytest.raises(KeyboardInterrupt), use() as stopped:
-        stopped._write("vary.txt", b"one")
-        stopped._write("vary.csv", b"two")
+        stopped.write_file("vary.txt", b"one")
+        stopped.write_file("vary.csv", b"two")
         raise KeyboardInterrupt
     with pytest.raises(CommandError, match=r"holds vary\.txt, vary\.csv"), use(asked="another"):
         pass
@@ -185,8 +185,8 @@ def test_unfinished_files_of_dead_runs_are_swept(empty: Path) -> None:
     dead = subprocess.Popen([sys.executable, "-c", ""])
     dead.wait()
     names = {
-        f".jacketcalc-{files._host()}-{dead.pid}-abcdefgh": False,
-        f".jacketcalc-{files._host()}-{os.getpid()}-abcdefgh": True,
+        f".jacketcalc-{files.host_mark()}-{dead.pid}-abcdefgh": False,
+        f".jacketcalc-{files.host_mark()}-{os.getpid()}-abcdefgh": True,
         f".jacketcalc-00000000-{dead.pid}-abcdefgh": True,
         ".jacketcalc-notes": True,
     }
@@ -270,7 +270,7 @@ def test_a_fault_without_a_folder_for_temporary_files(
 
 def test_digests_name_what_was_written(empty: Path) -> None:
     with pytest.raises(KeyboardInterrupt), use() as stopped:
-        stopped._write("vary.txt", b"one")
+        stopped.write_file("vary.txt", b"one")
         raise KeyboardInterrupt
     note = json.loads((Path(stopped.checkpoint) / "written.json").read_text())
     assert note["files"] == {"vary.txt": hashlib.sha256(b"one").hexdigest()}

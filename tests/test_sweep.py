@@ -127,7 +127,7 @@ def test_a_damaged_batch_is_solved_again(
 ) -> None:
     kept = module.Checkpoint(str(tmp_path), COARSE)
     designs = [Design(machine=small_case().machine)]
-    kept._file(designs).write_text(damage, encoding="ascii")
+    kept.file_of(designs).write_text(damage, encoding="ascii")
     assert kept.load(designs) is None
 
 

@@ -234,5 +234,5 @@ def test_a_report_whose_second_file_finds_no_room_leaves_none(
 
     monkeypatch.setattr("jacketcalc.studies.files.write_bytes", full)
     with pytest.raises(report_command.CommandError, match="No space left"):
-        report_command._write(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
+        report_command.write_all(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
     assert list(empty.iterdir()) == []

@@ -13,7 +13,7 @@ from jacketcalc.cli.commands.verify import command
 from jacketcalc.errors import RangeError
 from jacketcalc.verification import run_verification, verification_html, verification_text
 from jacketcalc.verification.amounts import from_si, read_amount
-from jacketcalc.verification.reading import _checks, published_checks
+from jacketcalc.verification.reading import published_checks, read_checks
 from jacketcalc.verification.record import PARTS, Report
 from jacketcalc.verification.run import find
 
@@ -71,11 +71,11 @@ def test_unreadable_amounts(text: str) -> None:
 )
 def test_bad_data_is_refused(change: dict[str, object], message: str) -> None:
     with pytest.raises(RangeError, match=message):
-        list(_checks("book", {**SOURCE, "check": [{**ROW, **change}]}))
+        list(read_checks("book", {**SOURCE, "check": [{**ROW, **change}]}))
 
 
 def test_unknown_quantity_is_refused() -> None:
-    (check,) = _checks("book", {**SOURCE, "check": [{**ROW, "quantity": "phlogiston"}]})
+    (check,) = read_checks("book", {**SOURCE, "check": [{**ROW, "quantity": "phlogiston"}]})
     with pytest.raises(RangeError, match="phlogiston"):
         find(check)
 
@@ -83,8 +83,8 @@ def test_unknown_quantity_is_refused() -> None:
 def test_a_range_has_no_middle() -> None:
     """Inside a published range nothing differs; outside, the distance to its end counts."""
     row = {key: value for key, value in ROW.items() if key != "expected"}
-    (inside,) = _checks("book", {**SOURCE, "check": [{**row, "range": ["100", "104 Pa"]}]})
-    (below,) = _checks("book", {**SOURCE, "check": [{**row, "range": ["90", "100 Pa"]}]})
+    (inside,) = read_checks("book", {**SOURCE, "check": [{**row, "range": ["100", "104 Pa"]}]})
+    (below,) = read_checks("book", {**SOURCE, "check": [{**row, "range": ["90", "100 Pa"]}]})
     assert find(inside).agrees and find(inside).difference == 0.0
     assert not find(below).agrees
     assert find(below).difference == pytest.approx(3.24, abs=0.03)

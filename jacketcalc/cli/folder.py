@@ -73,14 +73,21 @@ class Folder:
                 except Exception as fault:
                     wrong[file] = fault
                     continue
-                self._write(file, data)
+                self.write_file(file, data)
         made = [name for name in (self.stem + ending for ending in forms) if name not in wrong]
         say(f"wrote {', '.join(made)} into {self.path}")
         if wrong:
             raise ExceptionGroup(f"not made: {', '.join(wrong)}", list(wrong.values()))
         self._drop()
 
-    def _write(self, file: str, data: bytes) -> None:
+    def write_file(self, file: str, data: bytes) -> None:
+        """Write one file, once its digest is noted.
+
+        Raises
+        ------
+        CommandError
+            When a file stands there that this study did not write, or when there is no room.
+        """
         name, ours = Path(self.path) / file, file in self.written
         self.written[file] = hashlib.sha256(data).hexdigest()
         note = json.dumps({"format": FORMAT, "files": self.written})

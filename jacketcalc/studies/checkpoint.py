@@ -34,7 +34,7 @@ class Checkpoint:
         if self._folder is None:
             return None
         try:
-            kept = json.loads(self._file(designs).read_text(encoding="ascii"))
+            kept = json.loads(self.file_of(designs).read_text(encoding="ascii"))
             if kept["format"] != FORMAT or kept["sha256"] != _digest(kept["results"]):
                 return None
             return [_decode(Result, result) for result in kept["results"]]
@@ -48,9 +48,10 @@ class Checkpoint:
         self._folder.mkdir(parents=True, exist_ok=True)
         plain = [_encode(result) for result in results]
         text = json.dumps({"format": FORMAT, "sha256": _digest(plain), "results": plain})
-        write_bytes(self._file(designs), text.encode("ascii"), force=True)
+        write_bytes(self.file_of(designs), text.encode("ascii"), force=True)
 
-    def _file(self, designs: Sequence[Design]) -> Path:
+    def file_of(self, designs: Sequence[Design]) -> Path:
+        """Return where a batch is kept; there must be a folder to keep it in."""
         assert self._folder is not None
         asked = "\n".join([FORMAT, program_digest(), repr(self._resolution), *map(repr, designs)])
         return self._folder / f"{hashlib.sha256(asked.encode()).hexdigest()[:32]}.json"

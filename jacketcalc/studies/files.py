@@ -16,13 +16,14 @@ _TEMPORARY = ".jacketcalc-"
 _UNFINISHED = re.compile(r"\.jacketcalc-([0-9a-f]{8})-(\d{1,10})-\w{8}")
 
 
-def _host() -> str:
+def host_mark() -> str:
+    """Return what tells this host from others in the name of a file."""
     return hashlib.sha256(platform.node().encode()).hexdigest()[:8]
 
 
 def new_file(folder: str | Path) -> tuple[int, str]:
     """Return a new file, open, under a name that nobody has."""
-    return tempfile.mkstemp(prefix=f"{_TEMPORARY}{_host()}-{os.getpid()}-", dir=folder)
+    return tempfile.mkstemp(prefix=f"{_TEMPORARY}{host_mark()}-{os.getpid()}-", dir=folder)
 
 
 def sweep_unfinished(folder: str | Path) -> None:
@@ -30,7 +31,7 @@ def sweep_unfinished(folder: str | Path) -> None:
     with contextlib.suppress(OSError):
         for entry in list(os.scandir(folder)):
             match = _UNFINISHED.fullmatch(entry.name)
-            if match and match.group(1) == _host() and not _is_alive(int(match.group(2))):
+            if match and match.group(1) == host_mark() and not _is_alive(int(match.group(2))):
                 with contextlib.suppress(OSError):
                     os.unlink(entry.path)
 

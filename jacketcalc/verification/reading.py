@@ -41,7 +41,7 @@ def published_checks() -> tuple[Check, ...]:
     RangeError
         When a file breaks the rules of the form; the message names the file.
     """
-    checks = [check for key, data in _files() for check in _checks(key, data)]
+    checks = [check for key, data in _files() for check in read_checks(key, data)]
     names = [check.id for check in checks]
     twice = {name for name in names if names.count(name) > 1}
     if twice:
@@ -56,7 +56,19 @@ def _files() -> Iterator[tuple[str, dict[str, Any]]]:
             yield file.name.removesuffix(".toml"), tomllib.loads(file.read_text("utf-8"))
 
 
-def _checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
+def read_checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
+    """Read the published cases of one source.
+
+    Parameters
+    ----------
+    key : the source's short name
+    data : its file, parsed
+
+    Raises
+    ------
+    RangeError
+        When the file breaks the rules of the form.
+    """
     _refuse(key, set(data) - _SOURCE_KEYS, "unknown key")
     source = Source(
         key=key,

@@ -17,7 +17,7 @@ import pytest
 
 from jacketcalc.core.layout import constants
 from jacketcalc.core.reading import read_outcome
-from jacketcalc.core.run import _failure, solve
+from jacketcalc.core.run import read_result, solve
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Machine
 
@@ -51,7 +51,7 @@ def verdict(trio: tuple[Machine, ...]) -> Verdict:
     """Solve a bare, a jacketed and a tightly jacketed machine."""
     solutions = [solve(Design(machine=machine)) for machine in trio]
     words = [
-        _failure(solution) or ("a machine stalls" if solution.stalled else "")
+        read_result(solution).failure or ("a machine stalls" if solution.stalled else "")
         for solution in solutions
     ]
     for solution in solutions:

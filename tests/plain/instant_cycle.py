@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from .instant_heat import Means, average_instants, lay_on_walls
 from .instant_passage import QUIET, InstantPassage
-from .plain_exhaust import _steps
+from .plain_exhaust import instants
 from .plain_machine import PlainMachine
 from .plain_passage import POINTS, Passage
 from .plain_results import machine_numbers
@@ -69,7 +69,7 @@ class HeldMachine(PlainMachine):
         node, order = self.plant.node[i], np.arange(len(self.t))
         if i == 0:
             order = np.concatenate([order[self.cut :], order[: self.cut]])
-        t = np.concatenate([[0.0], np.cumsum(_steps(self, order))])
+        t = np.concatenate([[0.0], np.cumsum(instants(self, order))])
         flow = np.maximum([self.log[k]["flows"][f"port {i}"] for k in order], 0.0)
         return t, flow, self.p[order, node], self.T[order, node]
 

@@ -11,7 +11,7 @@ from scipy.integrate import simpson
 from scipy.interpolate import CubicSpline
 
 from .instant_passage import QUIET, STEPS, InstantPassage, Trace
-from .plain_exhaust import _carry_out, _on_nodes, _still
+from .plain_exhaust import carry_out, fill_still, lay_on_nodes
 from .plain_passage import POINTS, Passage, Profile
 from .plain_walls import outer_wall
 from .split_side import weights
@@ -75,7 +75,7 @@ def average_instants(run: Any, i: int, ask: InstantPassage) -> Means:
 def lay_on_walls(run: Any, i: int, passage: Passage, means: Means) -> None:
     """Give a cycle's means to the barrel's nodes, and balance tube and shell."""
     stage, m = run.feeds[i], run.m
-    run.jacket[stage] = _on_nodes(run, stage, passage, means.G["barrel"], means.pull["barrel"])
+    run.jacket[stage] = lay_on_nodes(run, stage, passage, means.G["barrel"], means.pull["barrel"])
     share = passage.jacket.wound_length / passage.length
     for name, solid, wall, outside, per in (
         ("tube", passage.tube.material, passage.tube_wall, passage.tube_outside, 1.0),
@@ -128,8 +128,8 @@ def _add_rest(
     rest = float((dt * (1.0 - flowing)).sum())
     pieces = np.diff(t) * 0.5 * (flow[1:] ** 0.8 + flow[:-1] ** 0.8)
     measure = np.concatenate([[0.0], np.cumsum(pieces)])
-    still = _still(run, w, t, flow, T, measure / measure[-1], rest)
-    _carry_out(still, w, *_beginning(w, t, flow, T, flowing, measure / measure[-1]))
+    still = fill_still(run, w, t, flow, T, measure / measure[-1], rest)
+    carry_out(still, w, *_beginning(w, t, flow, T, flowing, measure / measure[-1]))
     share = rest / t[-1]
     films = {
         "barrel": (still["inner"], still["channel"]),

@@ -28,7 +28,7 @@ def average_exhaust(run: Any, i: int, passage: Passage) -> None:
     order = np.arange(len(run.t))
     if i == 0:  # its pulse is on stroke 2
         order = np.concatenate([order[run.cut :], order[: run.cut]])
-    t = np.concatenate([[0.0], np.cumsum(_steps(run, order))])
+    t = np.concatenate([[0.0], np.cumsum(instants(run, order))])
     flow = np.maximum([run.log[k]["flows"][f"port {i}"] for k in order], 0.0)
     T = run.T[order, node]
     flowing = flow / (flow + 0.005 * flow.max() + 1e-12)
@@ -43,7 +43,8 @@ def average_exhaust(run: Any, i: int, passage: Passage) -> None:
     _average(run, i, passage, t, flow, T, flowing, measure, marches)
 
 
-def _steps(run: Any, order: Array) -> Array:
+def instants(run: Any, order: Array) -> Array:
+    """Return the steps of time between the instants of a cycle, in the order asked for."""
     steps = np.diff(run.t)
     if order[0] == 0:
         return steps
@@ -75,14 +76,14 @@ def _average(
     # Between marched instants h goes with flow^0.8, which the measure already follows.
     share = weight / period
     rest = max(period - weight.sum(), 0.0)
-    still = _still(run, passage, t, flow, T, measure, rest)
-    _carry_out(still, passage, marches[0], mass[0] / weight[0])
+    still = fill_still(run, passage, t, flow, T, measure, rest)
+    carry_out(still, passage, marches[0], mass[0] / weight[0])
     G = sum(w * r.inner for w, r in zip(share, marches, strict=True))
     pull = sum(w * r.inner * r.seen["channel"] for w, r in zip(share, marches, strict=True))
     G = G + still["inner"] * rest / period
     pull = pull + still["inner"] * still["channel"] * rest / period
     stage = run.feeds[i]
-    run.jacket[stage] = _on_nodes(run, stage, passage, G, pull)
+    run.jacket[stage] = lay_on_nodes(run, stage, passage, G, pull)
     barrel = passage.walls["barrel"]
     x = np.linspace(0.0, passage.length, POINTS)
     heat = float(trapezoid(G * barrel - pull, x))
@@ -136,7 +137,7 @@ def _average(
     }
 
 
-def _still(
+def fill_still(
     run: Any, passage: Passage, t: Array, flow: Array, T: Array, measure: Array, rest: float
 ) -> dict[str, Array]:
     """Air at rest: it warms from where the last tenth of the pulse left it."""
@@ -176,7 +177,7 @@ def _still(
     return out
 
 
-def _carry_out(still: dict[str, Array], passage: Passage, first: Profile, flow: float) -> None:
+def carry_out(still: dict[str, Array], passage: Passage, first: Profile, flow: float) -> None:
     """Lessen the gains at rest by what the walls downstream take back as the next pulse begins."""
     beyond = 0.0
     for part, length in (("channel", passage.length), ("tube", passage.tube.length)):
@@ -190,7 +191,7 @@ def _carry_out(still: dict[str, Array], passage: Passage, first: Profile, flow: 
             still["inner"] = still["inner"] * kept
 
 
-def _on_nodes(run: Any, stage: int, passage: Passage, G: Array, pull: Array) -> Array:
+def lay_on_nodes(run: Any, stage: int, passage: Passage, G: Array, pull: Array) -> Array:
     """Lay conductance and pull per length of path on the nodes of the barrel."""
     x = (np.arange(FINE) + 0.5) / FINE
     z = passage.z0 + x * (passage.z1 - passage.z0)

@@ -99,7 +99,7 @@ def command(
                 made[goal] = write_report(report, form, "a4" if paper == "a4" else "us-letter")
             except Exception as fault:
                 wrong[str(goal)] = fault
-    _write(Path(folder), made, force)
+    write_all(Path(folder), made, force)
     if wrong:
         raise ExceptionGroup(f"not made: {', '.join(wrong)}", list(wrong.values()))
 
@@ -113,8 +113,14 @@ def _say_lacking(text: str) -> None:
         say(describe_lacking(lacking))
 
 
-def _write(folder: Path, made: dict[Path, bytes], force: bool) -> None:
-    """Write all files, or where one cannot be written none that was not there before."""
+def write_all(folder: Path, made: dict[Path, bytes], force: bool) -> None:
+    """Write all files, or where one cannot be written none that was not there before.
+
+    Raises
+    ------
+    CommandError
+        When one cannot be written.
+    """
     from jacketcalc.studies.files import write_bytes
 
     new = []
