@@ -19,7 +19,8 @@ from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas import air
 from jacketcalc.verification.grid_convergence import Convergence, grid_convergence
 from jacketcalc.verification.machines import bench_machine
-from jacketcalc.verification.quantities import compressors, ducts
+from jacketcalc.verification.quantities.compressors import run_compressor
+from jacketcalc.verification.quantities.ducts import marched_port_pressure
 
 
 def test_richardson_knows_a_second_order_scheme() -> None:
@@ -41,17 +42,14 @@ def test_richardson_says_when_it_cannot(values: list[float], note: str) -> None:
     assert found.order == 0.0
 
 
-def marched(monkeypatch: pytest.MonkeyPatch, case: tuple[float, ...]) -> Convergence:
-    values = []
-    for cells in (6, 12, 24):
-        monkeypatch.setattr(ducts, "CELLS", Resolution(tube_cells=cells))
-        values.append(ducts.marched_port_pressure(*case))
-    return grid_convergence(values)
+def marched(*case: float) -> Convergence:
+    cuts = [Resolution(tube_cells=cells) for cells in (6, 12, 24)]
+    return grid_convergence([marched_port_pressure(*case, resolution=cut) for cut in cuts])
 
 
-def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_march_of_an_open_pipe() -> None:
     """Fanno, Mach 0.2 to 0.41 (Cengel and Cimbala's duct, ends exact)."""
-    found = marched(monkeypatch, (0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023))
+    found = marched(0.28430, 453.6, 105.9e3, 0.05, 27.0, 0.023)
     assert found.order > 1.7
     assert found.error < 3e-5
     M1 = 85.0 / np.sqrt(1.4 * 287.0 * 450.0)
@@ -59,9 +57,9 @@ def test_march_of_an_open_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.extrapolated == pytest.approx(exact, rel=1e-3)
 
 
-def test_march_of_a_choked_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_march_of_a_choked_pipe() -> None:
     """Fanno, Mach 0.4 to 1: pressure falls without bound of slope at the end."""
-    found = marched(monkeypatch, (0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148))
+    found = marched(0.17102, 309.6, 50e3, 0.03, 4.68, 0.0148)
     assert found.order > 1.3
     assert found.error < 4e-4
     exact = 150e3 / float(forms.stagnation_temperature_ratio(0.4)) ** -3.5
@@ -96,13 +94,12 @@ def adiabatic_work(p1: float, p2: float, T1: float) -> float:
 
 
 @pytest.mark.parametrize("held", [True, False])
-def test_stroke_steps(monkeypatch: pytest.MonkeyPatch, held: bool) -> None:
+def test_stroke_steps(held: bool) -> None:
     """Work of an ideal compressor, 1 to 9 bar: isothermal and isentropic, exact for real air."""
     values = []
     for travel in (24, 48, 96):
         steps = Resolution(travel=travel, settled=1e-6)
-        monkeypatch.setattr(compressors, "RESOLUTION", steps)
-        cycle = compressors.run_compressor.__wrapped__(1e5, 300.0, 9e5, 0.05, 0.0, held)
+        cycle = run_compressor(1e5, 300.0, 9e5, 0.05, 0.0, held, resolution=steps)
         values.append(cycle.work[0] / cycle.drawn[0])
     exact = isothermal_work(1e5, 9e5, 300.0) if held else adiabatic_work(1e5, 9e5, 300.0)
     errors = [abs(value / exact - 1.0) for value in values]

@@ -10,9 +10,8 @@ import pytest
 from command_line import CASE, run
 from core_build import compile_library, compile_object, tool
 
-from jacketcalc.core import library as module
 from jacketcalc.core.layout import header_hash
-from jacketcalc.core.library import BUILT, SIGNATURES
+from jacketcalc.core.library import BUILT, LIBRARY, SIGNATURES, load_library
 from jacketcalc.errors import InstallationError
 
 ALLOWED = {
@@ -73,16 +72,15 @@ KINDS = [
 
 @pytest.mark.parametrize(("make", "words"), KINDS)
 def test_another_library_is_one_clear_error(
-    make: Callable[[Path], Path], words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    make: Callable[[Path], Path], words: str, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(module, "LIBRARY", make(tmp_path))
     with pytest.raises(InstallationError, match=f"{words}.*pip install") as caught:
-        module.library.__wrapped__()
+        load_library(make(tmp_path))
     assert "\n" not in str(caught.value)
 
 
 def test_the_right_library_is_loaded() -> None:
-    assert module.library.__wrapped__().core_layout().decode() == header_hash()
+    assert load_library(LIBRARY).core_layout().decode() == header_hash()
 
 
 @pytest.mark.parametrize(("make", "words"), KINDS[:3])

@@ -135,10 +135,9 @@ def test_a_plain_share_will_do() -> None:
         assert stream.getvalue() == ""
 
 
-def test_the_line_renews_itself(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("jacketcalc.cli.progress.TICK", 0.01)
+def test_the_line_renews_itself() -> None:
     terminal = Terminal()
-    with Progress(terminal, patience=0.0) as progress:
+    with Progress(terminal, patience=0.0, tick=0.01) as progress:
         progress(0.1)
         before = terminal.getvalue().count("\r")
         time.sleep(0.3)

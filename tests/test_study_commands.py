@@ -9,19 +9,18 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from study_sample import CASES, COARSE
+from study_sample import CASES
 
 from jacketcalc.cli.main import main
-from jacketcalc.studies import optimise, sweep
+from jacketcalc.studies import sweep
 
 ENDINGS = ["csv", "json", "nc", "txt", "xlsx"]
 
 
 @pytest.fixture(autouse=True)
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Work in an empty folder with one case, solved coarsely."""
+    """Work in an empty folder with one case."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
     shutil.copy(CASES / "single_stage.toml", "case.toml")
     return tmp_path
 
@@ -56,7 +55,6 @@ def test_optimise_keeps_its_limits_and_quotes_one_case(
     asked = ["optimise", "case.toml", "--pitch", "16mm:32mm:2mm", "--gap", "8mm", "--starts", "1",
              "--population", "5", "--generations", "1", "--back-pressure-limit", "1.5 bar",
              "--ignore-limit", "condensation", "-o", "found"]  # fmt: skip
-    monkeypatch.setattr(optimise, "SCANNED", 2)
     assert main(asked) == 0
     out = capsys.readouterr().out
     said = " ".join(out.split())

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 from command_line import environment
-from study_sample import CASES, COARSE
+from study_sample import CASES
 
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.cli import faults, folder
@@ -31,9 +31,8 @@ NAMES = [f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")]
 
 @pytest.fixture(autouse=True)
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Work in an empty folder with one case, solved coarsely."""
+    """Work in an empty folder with one case."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
     shutil.copy(CASES / "single_stage.toml", "case.toml")
     return tmp_path
 

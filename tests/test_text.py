@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from report_sample import found, report_of
-from study_sample import CASES, COARSE
+from study_sample import CASES
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case_text
@@ -28,7 +28,7 @@ from jacketcalc.report.typesetting import (
     set_pdf,
 )
 from jacketcalc.report.xlsx import make_xlsx
-from jacketcalc.studies import solve_dossier, sweep
+from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
 from jacketcalc.studies.solve_dossier import make_dossier
@@ -165,9 +165,8 @@ def test_netcdf_has_names_in_utf_8(name: str) -> None:
 
 @pytest.fixture
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Work in an empty folder, solve coarsely."""
+    """Work in an empty folder."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
     return tmp_path
 
 
@@ -194,7 +193,6 @@ def test_one_file_that_cannot_be_made_takes_no_other(
     assert {"vary.csv", "vary.xlsx"} <= {file.name for file in (empty / "v").iterdir()}
     monkeypatch.undo()
     monkeypatch.chdir(empty)
-    monkeypatch.setattr(sweep, "Resolution", lambda: COARSE)
     assert main(asked) == 0
     assert "vary.nc" in {file.name for file in (empty / "v").iterdir()}
     assert not (empty / "v" / "unfinished").exists()

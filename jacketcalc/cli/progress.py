@@ -56,10 +56,11 @@ class Pace:
 class Progress:
     """Shows progress on a terminal while its context lasts, and wipes it away at the end."""
 
-    def __init__(self, stream: TextIO, patience: float = PATIENCE) -> None:
+    def __init__(self, stream: TextIO, patience: float = PATIENCE, tick: float = TICK) -> None:
         self._stream = stream
         self._wanted = stream.isatty()
         self._begin = time.monotonic() + patience
+        self._pause = tick
         self._shown = 0
         self._stage = PLAIN
         self._done, self._total = 0.0, 1.0
@@ -109,7 +110,7 @@ class Progress:
         self._stream.flush()
 
     def _tick(self) -> None:
-        while not self._over.wait(TICK):
+        while not self._over.wait(self._pause):
             self.renew()
 
     def __enter__(self) -> Progress:

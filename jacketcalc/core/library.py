@@ -45,7 +45,12 @@ SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
 
 @cache
 def library() -> ctypes.CDLL:
-    """Load the core.
+    """Load the core in use, once."""
+    return load_library(LIBRARY)
+
+
+def load_library(place: Path) -> ctypes.CDLL:
+    """Load a build of the core.
 
     Raises
     ------
@@ -53,10 +58,10 @@ def library() -> ctypes.CDLL:
         When the library is missing, cannot be loaded, or was built from another header.
     """
     cure = "`pip install .` builds it; in a source tree, `python -m jacketcalc.core.build`"
-    if not LIBRARY.exists():
-        raise InstallationError(f"the compiled core is missing ({LIBRARY.name}): {cure}")
+    if not place.exists():
+        raise InstallationError(f"the compiled core is missing ({place.name}): {cure}")
     try:
-        found = ctypes.CDLL(str(LIBRARY))
+        found = ctypes.CDLL(str(place))
     except OSError as error:
         raise InstallationError(f"the compiled core cannot be loaded: {error}; {cure}") from None
     try:

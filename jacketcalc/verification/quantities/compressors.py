@@ -50,7 +50,13 @@ class Cycle:
 
 @cache
 def run_compressor(
-    p1: float, T1: float, p2: float, clearance: float, between: float, held: bool
+    p1: float,
+    T1: float,
+    p2: float,
+    clearance: float,
+    between: float,
+    held: bool,
+    resolution: Resolution = RESOLUTION,
 ) -> Cycle:
     """Run an ideal compressor until its cycle repeats.
 
@@ -61,9 +67,10 @@ def run_compressor(
     clearance : clearance of every stage [-]
     between : pressure between two stages; one stage where 0 [Pa]
     held : gas keeps its temperature; else it takes up no heat
+    resolution : how finely a stroke is stepped
     """
     machine = bench_machine(p1, T1, p2, clearance, between)
-    parts = StrokeParts(Design(machine=machine), RESOLUTION)
+    parts = StrokeParts(Design(machine=machine), resolution)
     _idealise(parts.record, held)
     passages, room = PassageParts(machine), machine.room.temperature
     nodes = range(len(number_volumes(machine).nodes))

@@ -182,7 +182,15 @@ def smooth_friction_of_air(V: float, T: float, p: float, D: float) -> float:
     return float(tube_friction_factor(float(state.density) * V * D / state.viscosity, 0.0))
 
 
-def marched_port_pressure(m: float, T0: float, p_end: float, D: float, L: float, f: float) -> float:
+def marched_port_pressure(
+    m: float,
+    T0: float,
+    p_end: float,
+    D: float,
+    L: float,
+    f: float,
+    resolution: Resolution = CELLS,
+) -> float:
     """March an adiabatic tube of given friction and given pressure at its end [Pa].
 
     The tube's wall is brought to the temperature at which it takes up no heat, and its
@@ -195,21 +203,22 @@ def marched_port_pressure(m: float, T0: float, p_end: float, D: float, L: float,
     p_end : static pressure at the end; the end is sonic where it cannot fall that far [Pa]
     D, L : bore and length [m]
     f : Darcy friction factor, not below that of a smooth tube [-]
+    resolution : into how many cells the tube is cut
 
     Returns
     -------
     Stagnation pressure at the inlet [Pa].
     """
-    n, outer, T, room = CELLS.tube_cells, T0, T0, p_end
+    n, outer, T, room = resolution.tube_cells, T0, T0, p_end
     for _ in range(ADIABATIC_PASSES):
         tube = Tube(
             bore=D, wall=1e-3, length=L, material=plastic(), fitting_loss=0.0,
             roughness=D * roughness_of(_reynolds(m, T, D), f),
         )  # fmt: skip
-        parts = PassageParts(bench_machine(tube=tube), CELLS)
+        parts = PassageParts(bench_machine(tube=tube), resolution)
         parts.record["room_pressure"] = room
         found = parts.march(m, T0, parts.walls(T0, outer, heat=0.0), sweeps=SWEEPS)
-        T, outer = float(found["T"][: n + 1].mean()), found["seen"][: n + CELLS.channel_cells]
+        T, outer = float(found["T"][: n + 1].mean()), found["seen"][: n + resolution.channel_cells]
         if not found["chokes_inside"]:
             room *= p_end / float(found["p"][n])
     return float(found["port_pressure"])
