@@ -8,7 +8,7 @@ from study_sample import COARSE, small_case
 
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.inputs import Case
-from jacketcalc.studies import sweep
+from jacketcalc.studies.sweep import sweep
 
 
 def cases(count: int = 3) -> list[Case]:
@@ -17,8 +17,7 @@ def cases(count: int = 3) -> list[Case]:
 
 if __name__ == "__main__":
     if sys.argv[1] == "sweep":
-        sweep.BATCH = 1
-        sweep.sweep(cases(), folder=sys.argv[2], resolution=COARSE, threads=1)
+        sweep(cases(), folder=sys.argv[2], resolution=COARSE, threads=1, batch_size=1)
     else:
         many = cases() * 1000
 
@@ -27,6 +26,6 @@ if __name__ == "__main__":
                 print("begun", flush=True)
 
         try:
-            sweep.sweep(many, progress=tell)
+            sweep(many, progress=tell)
         except KeyboardInterrupt:
             sys.exit(130)

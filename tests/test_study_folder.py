@@ -23,7 +23,8 @@ from jacketcalc.cli.folder import open_folder
 from jacketcalc.cli.lock import take_lock
 from jacketcalc.cli.main import main
 from jacketcalc.cli.output import CommandError
-from jacketcalc.studies import checkpoint, files, sweep
+from jacketcalc.studies import checkpoint, files
+from jacketcalc.studies.sweep import sweep
 
 OVER = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "out"]
 NAMES = [f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")]
@@ -230,25 +231,16 @@ BATCHES = {
 }
 
 
-def test_a_kept_batch_of_other_content_is_solved_again(
-    empty: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_kept_batch_of_other_content_is_solved_again(empty: Path) -> None:
     case = read_case("case.toml")
-    found = sweep.sweep([case])
-    calls = []
-
-    def solved(designs, **_):  # type: ignore[no-untyped-def]
-        calls.extend(designs)
-        yield from zip(range(len(designs)), found, strict=False)
-
-    monkeypatch.setattr(sweep, "run_each", solved)
+    found = sweep([case])
     for kind, (spoil, used) in BATCHES.items():
-        calls.clear()
-        sweep.sweep([case], folder=kind)
+        sweep([case], folder=kind)
         file = next((empty / kind).iterdir())
         file.write_text(json.dumps(spoil(json.loads(file.read_text()))))
-        assert sweep.sweep([case], folder=kind) == found
-        assert len(calls) == (1 if used else 2), kind
+        kept: list[float] = []
+        assert sweep([case], folder=kind, progress=kept.append) == found
+        assert kept[0] == (1.0 if used else 0.0), kind
 
 
 def test_a_fault_without_a_folder_for_temporary_files(

@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,7 @@ from sweep_script import cases
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.designs import Design
-from jacketcalc.studies import sweep as module
+from jacketcalc.studies.checkpoint import Checkpoint
 from jacketcalc.studies.sweep import split, sweep
 
 HERE = Path(__file__).resolve().parent
@@ -28,19 +28,13 @@ PATIENCE = 120.0
 """Time after which a child process is taken to hang [s]."""
 
 
-@pytest.fixture
-def batches(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Make a batch of each design, and note how many designs each sweep solves here."""
-    solved: list[int] = []
-    each = module.run_each
-
-    def counted(designs: Sequence[Design], **options: Any) -> Iterator[tuple[int, Result]]:
-        solved.append(len(designs))
-        return each(designs, **options)
-
-    monkeypatch.setattr(module, "BATCH", 1)
-    monkeypatch.setattr(module, "run_each", counted)
-    return solved
+def solved(folder: Path, resolution: Resolution = COARSE) -> tuple[list[Result], int]:
+    """Sweep the cases, each kept by itself; return results and how many were not kept before."""
+    seen: list[float] = []
+    found = sweep(
+        cases(), folder=str(folder), resolution=resolution, progress=seen.append, batch_size=1
+    )
+    return found, round(len(found) * (1.0 - seen[0]))
 
 
 @pytest.fixture(scope="module")
@@ -67,22 +61,33 @@ def test_any_number_of_threads_gives_the_same_results(
 
 
 @pytest.mark.parametrize("make", [lambda: ProcessPoolExecutor(1), lambda: ThreadPoolExecutor(2)])
-def test_any_executor_will_do(
-    make: Callable[[], Executor], batches: list[int], reference: list[Result]
-) -> None:
+def test_any_executor_will_do(make: Callable[[], Executor], reference: list[Result]) -> None:
     seen: list[float] = []
     with make() as executor:
-        found = sweep(cases(), executor, resolution=COARSE, progress=seen.append)
+        found = sweep(cases(), executor, resolution=COARSE, progress=seen.append, batch_size=1)
     assert found == reference
-    assert batches == []
-    assert seen == sorted(seen) and seen[-1] == 1.0
+    assert seen == pytest.approx([0.0, 1 / 3, 2 / 3, 1.0])
+
+
+def test_an_executor_is_given_all_the_work() -> None:
+    """One that drops what it is given keeps a sweep from ending well: nothing is solved here."""
+    asked: list[int] = []
+
+    class IdleExecutor(ThreadPoolExecutor):
+        def submit(self, *given: Any, **named: Any) -> Any:
+            asked.append(len(given[1]))
+            return super().submit(list)
+
+    with IdleExecutor(1) as executor, pytest.raises(ValueError, match="zip"):
+        sweep(cases(), executor, resolution=COARSE, batch_size=1)
+    assert asked == [1, 1, 1]
 
 
 def test_no_cases_no_results() -> None:
     assert sweep([]) == []
 
 
-def test_an_error_in_an_executor_comes_out_and_ends_the_rest(batches: list[int]) -> None:
+def test_an_error_in_an_executor_comes_out_and_ends_the_rest() -> None:
     class BrokenExecutor(ThreadPoolExecutor):
         def submit(self, *given: Any, **named: Any) -> Any:
             return super().submit(lambda: 1 // 0)
@@ -105,35 +110,25 @@ def test_dask_will_do(reference: list[Result]) -> None:
         assert sweep(cases(), executor, resolution=COARSE) == reference
 
 
-def test_a_second_sweep_solves_nothing_again(
-    tmp_path: Path, batches: list[int], reference: list[Result]
-) -> None:
-    first = sweep(cases(), folder=str(tmp_path), resolution=COARSE)
-    assert batches == [3]
-    again = sweep(cases(), folder=str(tmp_path), resolution=COARSE)
-    assert batches == [3, 0]
-    assert again == first == reference
+def test_a_second_sweep_solves_nothing_again(tmp_path: Path, reference: list[Result]) -> None:
+    assert solved(tmp_path) == (reference, 3)
+    assert solved(tmp_path) == (reference, 0)
 
 
-def test_other_inputs_are_solved_afresh(tmp_path: Path, batches: list[int]) -> None:
-    sweep([small_case()], folder=str(tmp_path), resolution=COARSE)
-    sweep([small_case()], folder=str(tmp_path), resolution=Resolution().scaled(0.3))
-    assert batches == [1, 1]
+def test_other_inputs_are_solved_afresh(tmp_path: Path) -> None:
+    assert solved(tmp_path)[1] == 3
+    assert solved(tmp_path, Resolution().scaled(0.3))[1] == 3
 
 
 @pytest.mark.parametrize("damage", ["", "{", '{"format": "another"}', "[]"])
-def test_a_damaged_batch_is_solved_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, damage: str
-) -> None:
-    kept = module.Checkpoint(str(tmp_path), COARSE)
+def test_a_damaged_batch_is_solved_again(tmp_path: Path, damage: str) -> None:
+    kept = Checkpoint(str(tmp_path), COARSE)
     designs = [Design(machine=small_case().machine)]
     kept.file_of(designs).write_text(damage, encoding="ascii")
     assert kept.load(designs) is None
 
 
-def test_an_interrupted_sweep_goes_on_from_what_it_finished(
-    tmp_path: Path, batches: list[int]
-) -> None:
+def test_an_interrupted_sweep_goes_on_from_what_it_finished(tmp_path: Path) -> None:
     class StoppedError(Exception):
         pass
 
@@ -142,10 +137,9 @@ def test_an_interrupted_sweep_goes_on_from_what_it_finished(
             raise StoppedError
 
     with pytest.raises(StoppedError):
-        sweep(cases(), folder=str(tmp_path), resolution=COARSE, progress=stop)
+        sweep(cases(), folder=str(tmp_path), resolution=COARSE, progress=stop, batch_size=1)
     assert len(list(tmp_path.glob("*.json"))) == 2
-    sweep(cases(), folder=str(tmp_path), resolution=COARSE)
-    assert batches == [3, 1]
+    assert solved(tmp_path)[1] == 1
 
 
 def test_an_interrupted_sweep_leaves_no_thread_at_work() -> None:
@@ -179,16 +173,12 @@ def wait_for(condition: Callable[[], bool]) -> None:
         time.sleep(0.02)
 
 
-def test_a_killed_sweep_damages_nothing(
-    tmp_path: Path, batches: list[int], reference: list[Result]
-) -> None:
+def test_a_killed_sweep_damages_nothing(tmp_path: Path, reference: list[Result]) -> None:
     with start("sweep", str(tmp_path)) as child:
         wait_for(lambda: bool(list(tmp_path.glob("*.json"))))
         child.kill()
     finished = len(list(tmp_path.glob("*.json")))
-    found = sweep(cases(), folder=str(tmp_path), resolution=COARSE)
-    assert batches == [3 - finished]
-    assert found == reference
+    assert solved(tmp_path) == (reference, 3 - finished)
 
 
 def test_an_interrupt_ends_a_sweep_within_a_second() -> None:

@@ -22,13 +22,13 @@ POLL = 0.25
 """Time between looks for an interrupt while an executor works [s]."""
 
 
-def split(count: int) -> list[range]:
+def split(count: int, size: int = BATCH) -> list[range]:
     """Share places out to batches of neighbours.
 
-    The batches depend on nothing but the count, so that a study goes on where it stopped on
+    The batches depend on nothing but count and size, so that a study goes on where it stopped on
     any number of cores.
     """
-    batches = math.ceil(count / BATCH)
+    batches = math.ceil(count / size)
     marks = [count * batch // batches for batch in range(batches)] + [count]
     return [range(*ends) for ends in pairwise(marks)]
 
@@ -41,6 +41,7 @@ def sweep(
     resolution: Resolution | None = None,
     progress: Progress | None = None,
     threads: int | None = None,
+    batch_size: int = BATCH,
 ) -> list[Result]:
     """Solve cases, and return their results in order.
 
@@ -50,8 +51,9 @@ def sweep(
     executor : any `concurrent.futures.Executor`; solved here, on threads, when None
     folder : where finished batches are kept; a sweep of the same cases goes on from them
     resolution : steps of a stroke; the standard ones when None
-    progress : called with the share done, 0 to 1
+    progress : called with the share done, 0 to 1; first with the share that was kept
     threads : machines solved at once here; as many as there are cores when None
+    batch_size : designs kept together at most, and submitted together to an executor [-]
 
     Examples
     --------
@@ -67,7 +69,7 @@ def sweep(
     kept = Checkpoint(folder, resolution)
     found: dict[int, Result] = {}
     todo: list[range] = []
-    for batch in split(len(designs)):
+    for batch in split(len(designs), batch_size):
         done = kept.load([designs[place] for place in batch])
         if done is None:
             todo.append(batch)
