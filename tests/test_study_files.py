@@ -128,3 +128,15 @@ def test_a_file_is_whole_or_not_there(tmp_path: Path, monkeypatch: pytest.Monkey
     write_bytes(goal, b"new", force=True)
     assert [file.name for file in tmp_path.iterdir()] == ["study.csv"]
     assert goal.read_bytes() == b"new"
+
+
+def test_a_replaced_file_keeps_its_permissions(tmp_path: Path) -> None:
+    """As writing into the file itself leaves them (POSIX); a new one has what the umask leaves."""
+    goal, other = tmp_path / "study.csv", tmp_path / "other"
+    write_bytes(goal, b"old")
+    other.write_bytes(b"")
+    assert goal.stat().st_mode == other.stat().st_mode
+    goal.chmod(0o640)
+    write_bytes(goal, b"new", force=True)
+    assert goal.read_bytes() == b"new"
+    assert goal.stat().st_mode & 0o777 == 0o640

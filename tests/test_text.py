@@ -231,6 +231,6 @@ def test_a_report_whose_second_file_finds_no_room_leaves_none(
         written.append(path)
 
     monkeypatch.setattr("jacketcalc.studies.files.write_bytes", full)
-    with pytest.raises(report_command.CommandError, match="No space left"):
+    with pytest.raises(report_command.CommandError, match="no space left"):
         report_command.write_all(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
     assert list(empty.iterdir()) == []

@@ -18,9 +18,9 @@ from jacketcalc.assessment.result import (
 from jacketcalc.assessment.standing import Results, list_members, read_standings
 from jacketcalc.assessment.variants import (
     RATIOS,
-    has_jacket,
     list_variants,
     other_reference,
+    require_jacket,
     with_laws,
 )
 from jacketcalc.assessment.verdict import judge
@@ -30,7 +30,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design, OwnLaws
-from jacketcalc.errors import CaseError, ConvergenceError, Problem
+from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
 
@@ -63,8 +63,7 @@ def assess(
         The bare or the jacketed machine did not settle; the message says which, and why. What
         another machine would have shown is left out, and said so.
     """
-    if not has_jacket(case.machine):
-        raise CaseError([_no_jacket(case)])
+    require_jacket(case)
     variants = with_laws(list_variants(case.machine, case.judgement.bare), laws)
     tally = Tally(progress, len(variants) + SEARCHED)
     told = tally.part(len(variants))
@@ -77,17 +76,6 @@ def assess(
         return run([design], resolution=resolution, progress=tally.part(1))[0]
 
     return _assemble(case, found, _conductance(case, found, solve), laws)
-
-
-def _no_jacket(case: Case) -> Problem:
-    return Problem(
-        name="jacket-missing",
-        message="no exhaust port feeds a jacket, so there is nothing to assess",
-        path="exhaust",
-        file=case.file,
-        why="bare and jacketed machine are compared",
-        fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
-    )
 
 
 def _refuse_failures(found: Results) -> None:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.designs import Design, OwnLaws, Resistance, port_stages, without_jackets
-from jacketcalc.inputs import Closure, Exhaust, Machine, Models, Reference
+from jacketcalc.errors import CaseError, Problem
+from jacketcalc.inputs import Case, Closure, Exhaust, Machine, Models, Reference
 
 STIRRING_ENDS = (0.0, 1.0)
 """Ends of the suction stirring factor [-]."""
@@ -26,10 +27,20 @@ def has_silenced_bare(machine: Machine) -> bool:
     return any(e.tube is not None or e.silencer is not None for e in _exhausts(machine))
 
 
-def has_jacket(machine: Machine) -> bool:
-    """Whether any exhaust feeds a jacket."""
-    jackets = {s.name for s in machine.stages if s.jacket is not None}
-    return any(e.to in jackets for e in _exhausts(machine))
+def require_jacket(case: Case) -> None:
+    """Refuse a case none of whose exhausts feeds a jacket."""
+    jackets = {s.name for s in case.machine.stages if s.jacket is not None}
+    if any(e.to in jackets for e in _exhausts(case.machine)):
+        return
+    problem = Problem(
+        name="jacket-missing",
+        message="no exhaust port feeds a jacket, so there is nothing to compare",
+        path="exhaust",
+        file=case.file,
+        why="bare and jacketed machine are compared",
+        fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
+    )
+    raise CaseError([problem])
 
 
 def _exhausts(machine: Machine) -> tuple[Exhaust, Exhaust]:

@@ -15,11 +15,17 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from importlib.util import find_spec
 from pathlib import Path
 
 from jacketcalc.cli.lock import take_lock
-from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.output import (
+    CommandError,
+    cannot,
+    check_folder,
+    check_packages,
+    refuse_case,
+    say,
+)
 from jacketcalc.cli.progress import Progress
 from jacketcalc.inputs import Case
 from jacketcalc.progress import WRITING, Tally
@@ -165,25 +171,14 @@ def open_folder(
 
 def _check_place(folder: Folder) -> list[Path]:
     """Refuse a place that cannot take the files; return the folders that are to be made."""
-    if not folder.path:
-        raise CommandError("the name of the output folder is empty")
-    new, above = [], Path(folder.path).absolute()
-    while not above.exists():
-        new.append(above)
-        above = above.parent
-    if not above.is_dir() or not os.access(above, os.W_OK):
-        raise CommandError(f'"{folder.path}" cannot be written into')
+    new = check_folder(folder.path)
     kept = Path(folder.path) / UNFINISHED
     if os.path.lexists(kept) and not kept.is_dir():
         raise CommandError(
             f'"{kept}" is a file, and a study keeps its finished batches in a folder of that '
             "name; rename the file, or name another folder"
         )
-    missing = [name for name in ("matplotlib", "xlsxwriter") if find_spec(name) is None]
-    if missing:
-        raise CommandError(
-            f"-o needs {' and '.join(missing)}; pip install 'jacketcalc[report]' brings them"
-        )
+    check_packages(("matplotlib", "xlsxwriter"), "-o")
     return new
 
 
@@ -200,13 +195,6 @@ def _check_files(folder: Folder, endings: list[str], case: Case) -> None:
         )
 
 
-def refuse_case(goal: Path, case: str) -> None:
-    """Refuse to replace the case itself, even where files may be replaced."""
-    with contextlib.suppress(OSError, ValueError):
-        if os.path.samefile(goal, case):
-            raise CommandError(f'"{goal}" is the case itself; name another folder')
-
-
 def _left_by_us(folder: Folder) -> dict[str, str]:
     """Return the results that this command wrote before it was stopped, unchanged since."""
     try:
@@ -221,10 +209,3 @@ def _left_by_us(folder: Folder) -> dict[str, str]:
             if hashlib.sha256(data).hexdigest() == digest:
                 found[name] = digest
     return found
-
-
-def cannot(name: str, fault: OSError, kept: str = "") -> CommandError:
-    """Say that a file cannot be written, and what to do."""
-    reason = (fault.strerror or str(fault)).lower()
-    cure = f"; {kept}: make room, then give the same command again" if kept else ""
-    return CommandError(f'"{name}" cannot be written: {reason}{cure}')

@@ -6,7 +6,10 @@ import contextlib
 import os
 import stat
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
 
 import click
 
@@ -38,12 +41,14 @@ class Target:
         if self.is_stdout:
             write_out(text)
             return
+        from jacketcalc.studies.files import write_bytes
+
         try:
-            _write_file(self.path, text.encode("utf-8", "replace"), bool(self.force))
+            write_bytes(Path(self.path), text.encode("utf-8", "replace"), force=bool(self.force))
         except FileExistsError:
-            raise _exists(self.shown, self.force) from None
+            raise exists(self.shown, self.force) from None
         except OSError as fault:
-            raise CommandError(f'"{self.shown}" cannot be written: {_reason(fault)}') from None
+            raise cannot(self.shown, fault) from None
         say(f"wrote {self.shown}")
 
 
@@ -64,7 +69,7 @@ def check_target(path: str | None, *, force: bool | None = None, keep: str = "")
     try:
         _check_place(path, real, force, keep)
     except OSError as fault:
-        raise CommandError(f'"{path}" cannot be written: {_reason(fault)}') from None
+        raise cannot(path, fault) from None
     return Target(path=real, shown=path, force=force)
 
 
@@ -74,78 +79,61 @@ def _check_place(path: str, real: str, force: bool | None, keep: str) -> None:
         raise CommandError(f'"{path}" is a directory, not a file')
     if not os.path.isdir(folder):
         raise CommandError(f'there is no directory "{os.path.dirname(path)}" to write into')
-    mode = _mode(real)
+    from jacketcalc.studies.files import file_mode, new_file, sweep_unfinished
+
+    mode = file_mode(real)
     if mode is not None and not stat.S_ISREG(mode):
         return
-    if mode is not None and os.path.exists(keep) and os.path.samefile(real, keep):
-        raise CommandError(f'"{path}" is the case itself; name another file')
+    refuse_case(real, keep)
     if mode is not None and not force:
-        raise _exists(path, force)
-    from jacketcalc.studies.files import new_file, sweep_unfinished
-
+        raise exists(path, force)
     sweep_unfinished(folder)
     handle, probe = new_file(folder)
     os.close(handle)
     os.unlink(probe)
 
 
-def _exists(path: str, force: bool | None) -> CommandError:
+def exists(path: str, force: bool | None) -> CommandError:
+    """Say that a file stands already; `force` None where the command cannot be told to replace."""
     way = "name another file" if force is None else "name another file, or add --force"
     return CommandError(f'"{path}" exists; it was left as it is: {way}')
 
 
-def _mode(path: str) -> int | None:
-    """Return the kind and permissions of a file, None where there is none."""
-    try:
-        return os.stat(path).st_mode
-    except FileNotFoundError:
-        return None
+def cannot(name: str, fault: OSError, kept: str = "") -> CommandError:
+    """Say that a file cannot be written, and what to do."""
+    cure = f"; {kept}: make room, then give the same command again" if kept else ""
+    return CommandError(f'"{name}" cannot be written: {_reason(fault)}{cure}')
 
 
-def _write_file(path: str, data: bytes, force: bool) -> None:
-    """Write beside the goal and rename, so that only a whole file ever bears its name."""
-    mode = _mode(path)
-    if mode is not None and not stat.S_ISREG(mode):
-        with open(path, "wb") as stream:
-            stream.write(data)
-        return
-    from jacketcalc.studies.files import new_file
-
-    handle, name = new_file(os.path.dirname(path))
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.chmod(name, _permissions(mode))
-        _put(name, path, force)
-    finally:
-        with contextlib.suppress(FileNotFoundError):
-            os.unlink(name)
+def refuse_case(goal: str | Path, case: str) -> None:
+    """Refuse to replace the case itself, even where files may be replaced."""
+    with contextlib.suppress(OSError, ValueError):
+        if os.path.samefile(goal, case):
+            raise CommandError(f'"{goal}" is the case itself; name another file or folder')
 
 
-def _permissions(mode: int | None) -> int:
-    """Return the permissions of the file replaced, or those any new file gets."""
-    if mode is not None:
-        return stat.S_IMODE(mode)
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
+def check_folder(path: str) -> list[Path]:
+    """Refuse a folder that cannot take files; return the folders that are to be made."""
+    if not path:
+        raise CommandError("the name of the output folder is empty")
+    new, above = [], Path(path).absolute()
+    while not above.exists():
+        new.append(above)
+        above = above.parent
+    if not above.is_dir():
+        raise CommandError(f'"{above if new else path}" is a file, not a folder')
+    if not os.access(above, os.W_OK):
+        raise CommandError(f'"{path}" cannot be written into')
+    return new
 
 
-def _put(name: str, path: str, force: bool) -> None:
-    """Give a finished file its name; a hard link never replaces what came in between."""
-    if force:
-        os.replace(name, path)
-        return
-    try:
-        os.link(name, path)
-    except FileExistsError:
-        raise
-    except OSError:
-        if os.path.lexists(path):
-            raise FileExistsError(path) from None
-        os.replace(name, path)
+def check_packages(needed: Sequence[str], what: str) -> None:
+    """Refuse what cannot be done without packages that are not there."""
+    missing = [name for name in needed if find_spec(name) is None]
+    if missing:
+        raise CommandError(
+            f"{what} needs {' and '.join(missing)}; pip install 'jacketcalc[report]' brings them"
+        )
 
 
 def _reason(fault: OSError) -> str:

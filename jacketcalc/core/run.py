@@ -23,8 +23,7 @@ from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
 from jacketcalc.inputs import Machine
-
-Progress = Callable[[float], None]
+from jacketcalc.progress import Progress
 
 POLL = 0.1
 """Time between looks for an interrupt while the core works [s]."""

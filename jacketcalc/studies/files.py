@@ -7,6 +7,7 @@ import hashlib
 import os
 import platform
 import re
+import stat
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
@@ -50,22 +51,26 @@ def _is_alive(process: int) -> bool:
 
 
 def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
-    """Write beside the goal, then give the file its name.
+    """Write beside the goal, then give the file its name and the permissions of the one before.
+
+    What is no regular file, such as a pipe, is written to as it is.
 
     Raises
     ------
     FileExistsError
         When the file exists and `force` is not set.
     """
+    mode = file_mode(path)
+    if mode is not None and not stat.S_ISREG(mode):
+        path.write_bytes(data)
+        return
     handle, name = new_file(path.parent)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(name, 0o666 & ~mask)
+        os.chmod(name, _permissions(mode))
         if force:
             os.replace(name, path)
         else:
@@ -73,6 +78,23 @@ def write_bytes(path: Path, data: bytes, *, force: bool = False) -> None:
     finally:
         with contextlib.suppress(FileNotFoundError):
             os.unlink(name)
+
+
+def file_mode(path: str | Path) -> int | None:
+    """Return the kind and permissions of a file, None where there is none."""
+    try:
+        return os.stat(path).st_mode
+    except FileNotFoundError:
+        return None
+
+
+def _permissions(mode: int | None) -> int:
+    """Return the permissions of the file replaced, or those any new file gets."""
+    if mode is not None:
+        return stat.S_IMODE(mode)
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
 
 
 def _link(name: str, path: Path) -> None:

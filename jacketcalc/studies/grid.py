@@ -10,8 +10,8 @@ from jacketcalc.assessment.variants import (
     BAND_CLOSURES,
     STIRRING_ENDS,
     bare_machine,
-    has_jacket,
     list_compared,
+    require_jacket,
 )
 from jacketcalc.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
@@ -89,8 +89,7 @@ def make_plan(
     limits : what is asked beside the limits of the case and its materials
     drawn : solve the case as drawn in every comparison that a verdict speaks of
     """
-    if not has_jacket(case.machine):
-        raise CaseError([no_jacket(case)])
+    require_jacket(case)
     points = make_points(case, axes)
     models = list_members(case.machine.models, axes, band)
     place: dict[Design, int] = {}
@@ -187,15 +186,3 @@ def _check_axes(axes: Sequence[Axis]) -> None:
     if count > MOST_POINTS:
         message = f"the study has {count} points, more than {MOST_POINTS}"
         raise CaseError([Problem(name="study-range", message=message, file="study")])
-
-
-def no_jacket(case: Case) -> Problem:
-    """Say that a case has no jacket to study."""
-    return Problem(
-        name="jacket-missing",
-        message="no exhaust port feeds a jacket, so there is nothing to compare",
-        path="exhaust",
-        file=case.file,
-        why="bare and jacketed machine are compared",
-        fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
-    )

@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 
-from jacketcalc.assessment.variants import has_jacket
+from jacketcalc.assessment.variants import require_jacket
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.designs import Design
-from jacketcalc.errors import CaseError, ConvergenceError
+from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
 from jacketcalc.studies.axes import Axis, make_axis
 from jacketcalc.studies.choice import Aim, list_aims
-from jacketcalc.studies.grid import make_plan, no_jacket
+from jacketcalc.studies.grid import make_plan
 from jacketcalc.studies.limits import Bound, Limits, list_bounds
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.search import (
@@ -82,8 +82,7 @@ def optimise(
     executor, folder, resolution, threads : as in `sweep`
     progress : called with the share done, 0 to 1, of a total that is corrected on the way
     """
-    if not has_jacket(case.machine):
-        raise CaseError([no_jacket(case)])
+    require_jacket(case)
     after = POLISHED + SCAN_MEMBERS * SCANNED
     tally = Tally(progress, population * (generations + 1) + after)
     largest = 0

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 
 import click
 
-from jacketcalc.cli.output import CommandError, say
+from jacketcalc.cli.output import (
+    CommandError,
+    cannot,
+    check_folder,
+    check_packages,
+    exists,
+    refuse_case,
+    say,
+)
 from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
@@ -75,10 +82,10 @@ def command(
     if not wanted:
         raise CommandError(f"--format names no format; it takes {', '.join(FORMATS)}")
     asked = _words(PARTS, "--with", parts)
-    _check_packages()
+    check_packages(NEEDED, "the report")
     stem = "report" if case == "-" else Path(case).stem
     goals = {form: Path(folder) / f"{stem}.{form}" for form in dict.fromkeys(wanted)}
-    _check_goals(Path(folder), list(goals.values()), force, case)
+    _check_goals(folder, list(goals.values()), force, case)
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
@@ -133,34 +140,20 @@ def write_all(folder: Path, made: dict[Path, bytes], force: bool) -> None:
     except OSError as fault:
         for goal in new:
             goal.unlink(missing_ok=True)
-        raise CommandError(f'"{folder}" cannot be written: {fault.strerror or fault}') from None
+        raise cannot(str(folder), fault) from None
     for goal in made:
         say(f"wrote {goal}")
 
 
-def _check_packages() -> None:
-    from importlib.util import find_spec
-
-    missing = [name for name in NEEDED if find_spec(name) is None]
-    if missing:
-        raise CommandError(
-            f"the report needs {', '.join(missing)}; pip install 'jacketcalc[report]' brings them"
-        )
-
-
-def _check_goals(folder: Path, goals: list[Path], force: bool, case: str) -> None:
+def _check_goals(folder: str, goals: list[Path], force: bool, case: str) -> None:
     """Refuse a folder that cannot take the files, before anything is computed."""
-    from jacketcalc.cli.folder import refuse_case
     from jacketcalc.studies.files import sweep_unfinished
 
-    if folder.exists() and not folder.is_dir():
-        raise CommandError(f'"{folder}" is a file, not a folder')
-    if folder.is_dir() and not os.access(folder, os.W_OK):
-        raise CommandError(f'"{folder}" cannot be written to')
+    check_folder(folder)
     for goal in goals:
         if goal.is_dir():
             raise CommandError(f'"{goal}" is a folder')
         refuse_case(goal, case)
         if goal.exists() and not force:
-            raise CommandError(f'"{goal}" exists; it was left as it is (--force replaces it)')
+            raise exists(str(goal), force)
     sweep_unfinished(folder)
