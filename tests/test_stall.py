@@ -15,14 +15,14 @@ from sample import HIGH, JACKET, MACHINE, MEDIUM, TUBE, run
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.stall import force_margin, stall_pressure
-from jacketcalc.inputs import Check, Exhaust, Machine, Room, Stage
+from jacketcalc.inputs import CheckValve, Exhaust, Machine, Room, Stage
 
 COARSE = 0.35
 A40, A30 = 12.566371e-4, 7.0685835e-4
 """Faces of 40 and 30 mm [m2]."""
 
 
-def valve(check: Check) -> Check:
+def valve(check: CheckValve) -> CheckValve:
     return replace(check, opening_pressure=0.0)
 
 
