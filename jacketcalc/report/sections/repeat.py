@@ -10,7 +10,8 @@ from dataclasses import fields
 from importlib.metadata import PackageNotFoundError, version
 
 from jacketcalc import __version__
-from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.catalogue import OUTPUTS
+from jacketcalc.core.output import DIFFERENCES, Place
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.gas.samples import coolprop_version
 from jacketcalc.report.model import (
@@ -25,12 +26,15 @@ from jacketcalc.report.model import (
 )
 from jacketcalc.report.pen import Pen, left, minus, right, row
 from jacketcalc.show.numbers import fixed
+from jacketcalc.show.rows import Row as Result
 from jacketcalc.show.to_json import FORMAT
 from jacketcalc.studies.dossier import GridCheck
 
 _PACKAGES = ("numpy", "scipy", "ht", "fluids")
 _PAGES = ("matplotlib", "Jinja2", "typst", "XlsxWriter")
 """Libraries that set figures and pages: same numbers, other bytes, when they change."""
+_REPEATED = ("delivered_mass_flow", "cycle_rate", "hottest_discharge")
+"""Results that the grid check compares."""
 _DECIMALS = re.compile(r"\.(\d+)")
 CASE_NAME = "case.toml"
 """Name of the case file attached to the PDF."""
@@ -110,20 +114,14 @@ def _no_check(pen: Pen, grid: GridCheck | None) -> str:
 def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:
     for machine, standard, half in (("bare", pen.found.bare, grid.bare),
                                     ("jacketed", pen.found.jacketed, grid.jacketed)):  # fmt: skip
-        where = f"detail.{machine}"
-        for label, dimension, digits, field in (
-            ("delivered air", "hourly mass flow", 4, "delivered_mass_flow"),
-            ("cycle rate", "rate", 4, "cycle_rate"),
-        ):
-            values = [float(getattr(o, field)) for o in (standard, half)]
-            cells = pen.cells(values, dimension, digits, (f"{where}.{field}", ""))
-            yield _row(f"{machine}: {label}", pen.unit(dimension), cells)
-        at = _hottest(standard)
-        values = [o.stages[at].discharge_temperature for o in (standard, half)]
-        path = f"{where}.stages[{at}].discharge_temperature"
-        cells = pen.cells(values, "temperature", 1, (path, ""))
-        yield _row(f"{machine}: hottest discharge", pen.unit("temperature"), cells,
-                   pen.unit("temperature difference"))  # fmt: skip
+        for output in (o for o in OUTPUTS if o.key in _REPEATED):
+            result = Result(output, Place())
+            values = [result.read(outcome) for outcome in (standard, half)]
+            paths = (result.path(f"detail.{machine}"), "")
+            cells = pen.cells(values, output.dimension, output.digits, paths)
+            apart = DIFFERENCES.get(output.dimension, output.dimension)
+            yield _row(f"{machine}: {output.label}", pen.unit(output.dimension), cells,
+                       pen.unit(apart))  # fmt: skip
     name = "delivered_mass_flow"
     changes = [getattr(c, name) for c in (pen.found.change, grid.change)]
     cells = [pen.percent(v, p, 2) for v, p in zip(changes, (f"change.{name}", ""), strict=True)]
@@ -138,11 +136,6 @@ def _row(label: str, unit: str, cells: list[Cell], difference: str = "") -> Row:
     text = minus(fixed(two - one, decimals, sign=True))
     gap = Cell(text=f"{text}\u00a0{difference or unit}", number=round(two - one, decimals))
     return row(label, unit, *cells, gap)
-
-
-def _hottest(outcome: Outcome) -> int:
-    stages = outcome.stages
-    return max(range(len(stages)), key=lambda i: stages[i].discharge_temperature)
 
 
 def _version(name: str) -> str:
