@@ -34,16 +34,16 @@ class PulseCheck:
 
 CHECKS = (
     PulseCheck(
-        transit_share=0.0077, heat=0.008, back_pressure_mean=0.006, back_pressure_peak=0.438
+        transit_share=0.0077, heat=0.007, back_pressure_mean=0.005, back_pressure_peak=0.434
     ),
     PulseCheck(
-        transit_share=0.0231, heat=0.025, back_pressure_mean=0.015, back_pressure_peak=0.454
+        transit_share=0.0231, heat=0.022, back_pressure_mean=0.014, back_pressure_peak=0.451
     ),
     PulseCheck(
-        transit_share=0.0698, heat=0.106, back_pressure_mean=0.046, back_pressure_peak=0.537
+        transit_share=0.0698, heat=0.099, back_pressure_mean=0.044, back_pressure_peak=0.530
     ),
     PulseCheck(
-        transit_share=0.2361, heat=0.206, back_pressure_mean=0.146, back_pressure_peak=0.679
+        transit_share=0.2361, heat=0.202, back_pressure_mean=0.144, back_pressure_peak=0.673
     ),
 )
 """The main case's pulse with three times its length, as it is, a third and a tenth."""
