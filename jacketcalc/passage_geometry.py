@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.correlations import entrance_factor
+from jacketcalc.correlations.heat import entrance_factor
+from jacketcalc.correlations.outside import cylinder_resistance
 from jacketcalc.designs import port_stages
 from jacketcalc.geometry import (
     barrel_outside,
@@ -164,7 +165,7 @@ def _tube_sizes(tube: Tube | None) -> dict[str, float]:
     else:
         bore, length, rough, loss = tube.bore, tube.length, tube.roughness, tube.fitting_loss
         outside = outside_diameter(tube.bore, tube.wall)
-        resistance = math.log(outside / bore) / (2 * math.pi * tube.material.conductivity)
+        resistance = cylinder_resistance(bore, outside, tube.material.conductivity, 1.0)
         emissivity = tube.material.emissivity
     return {
         "tube_bore": bore,
@@ -187,8 +188,9 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
     sides = 2.0 * jacket.starts * land_height(jacket)
     mount = jacket.offset + jacket.wound_length
     towards_mount = jacket.inlet_at == "head"
-    resistance = math.log(shell_outside(stage, jacket) / inside)
-    resistance /= 2 * math.pi * jacket.shell.conductivity
+    resistance = cylinder_resistance(
+        inside, shell_outside(stage, jacket), jacket.shell.conductivity, 1.0
+    )
     return {
         "area": helix.flow_area,
         "length": helix.path_length,

@@ -138,6 +138,11 @@ _ALL = (
         "Nu_horizontal_cylinder_Churchill_Chu)",
     ),
     _remembered("fin", "Straight fin with an adiabatic tip, exact; any heat transfer textbook"),
+    _remembered(
+        "walls-exact",
+        "Conduction through a cylinder's wall, radiation between long concentric grey cylinders, "
+        "exact; any heat transfer textbook",
+    ),
     _remembered("codata-2018", "CODATA 2018 recommended values"),
     _remembered(
         "iso-6358-1",

@@ -7,8 +7,7 @@ from typing import get_args
 import numpy as np
 import pytest
 
-from jacketcalc.correlations import CLOSURE_RECORDS, catalogue, range_notes
-from jacketcalc.correlations.records import RECORDS
+from jacketcalc.correlations.records import CLOSURE_RECORDS, RECORDS, catalogue, range_notes
 from jacketcalc.inputs import Closure
 from jacketcalc.references import SOURCES
 

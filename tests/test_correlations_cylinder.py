@@ -7,19 +7,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from printed import near
+from spring_theory import gas_spring_loss
 
-from jacketcalc.correlations import (
+from jacketcalc.correlations.cylinder import (
+    NUSSELT_FLOOR,
     adair,
     annand,
-    catalogue,
     drive_eichelberg,
     gas_spring,
-    gas_spring_loss,
     jet_stirred,
     lee_exact,
     natural_convection,
 )
-from jacketcalc.correlations.cylinder import NUSSELT_FLOOR
+from jacketcalc.correlations.records import catalogue
 
 pytestmark = pytest.mark.filterwarnings("error")
 

@@ -1,8 +1,8 @@
 """The core against the answers of the numpy code that it replaced, in `earlier/answers.json.gz`.
 
 391 machines: the shipped cases with all that an assessment solves, the plain script's tight pitch,
-and 348 random ones of which some stall. The answers were made with this project's own form of the
-turbulent annulus law, which is given here as a law of a user's own; the package now takes `ht`'s.
+and 348 random ones of which some stall. The answers were made with Gnielinski's annulus of
+2009, which is given here as a law of a user's own; the package now takes `ht`'s form of 1976.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from gas_dynamics.annulus_2009 import OF_2009
 
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
-from jacketcalc.correlations.heat import annulus_base
-from jacketcalc.designs import Design, OwnLaws
+from jacketcalc.designs import Design
 
 STORE = Path(__file__).with_name("earlier") / "answers.json.gz"
 FLOWS, KELVIN = 2e-4, 0.1
@@ -45,10 +45,6 @@ RATIO = 2e-3
 PEAK = 3e-3
 """Agreement of the peak of back-pressure, over the absolute pressure [-]: the opening of a stroke
 then ended at a last change of 1e-2, now at 1e-4; four times as many steps move today's by less."""
-THEN = OwnLaws(
-    name="annulus, this project's own form",
-    turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
-)
 RUN_NOW = ("21-hm-gasspring 28", "21-mm-adair 10")
 """Random machines told as stalled or unsettled then: their pistons wait on the way, and arrive."""
 STALL_NOW = ("12-ha-annand 1",)
@@ -120,7 +116,7 @@ KEPT: list[dict[str, Any]] = json.loads(gzip.decompress(STORE.read_bytes()))
 def results() -> dict[str, Result]:
     """Solve them all."""
     designs = [read(Design, row["design"]) for row in KEPT]
-    found = run([dataclasses.replace(design, laws=THEN) for design in designs])
+    found = run([dataclasses.replace(design, laws=OF_2009) for design in designs])
     return {row["name"]: result for row, result in zip(KEPT, found, strict=True)}
 
 
@@ -175,7 +171,7 @@ def test_every_number_is_what_it_was(results: dict[str, Result]) -> None:
 def test_hesitating_pistons_need_no_finer_steps(results: dict[str, Result], name: str) -> None:
     """Rate and peak are within 1e-3 and 5e-3 of four times the steps; then up to 7e-3 and 0.44."""
     row = next(row for row in KEPT if row["name"] == f"random {name}")
-    design = dataclasses.replace(read(Design, row["design"]), laws=THEN)
+    design = dataclasses.replace(read(Design, row["design"]), laws=OF_2009)
     (fine,) = run([design], resolution=Resolution().scaled(4.0))
     now, then = results[row["name"]].outcome, row["outcome"]
     room = design.machine.room.pressure

@@ -17,7 +17,8 @@ from scipy.optimize import brentq
 
 from jacketcalc.core.machine import pack_passage
 from jacketcalc.core.parts import PassageParts
-from jacketcalc.correlations import entrance_factor, gap_radiation
+from jacketcalc.correlations.heat import entrance_factor
+from jacketcalc.correlations.outside import gap_exchange, radiation
 from jacketcalc.inputs import Exhaust
 from jacketcalc.passage_geometry import passage_geometries
 
@@ -40,7 +41,7 @@ def exchanged(e1: float, e2: float, d1: float, d2: float, T1: float, T2: float) 
 )
 def test_gap_radiates(e1: float, e2: float, d2: float) -> None:
     """Grey, diffuse, concentric: the radiosity equations, solved as they stand."""
-    flux = float(gap_radiation(e1, e2, 40.0 / d2, 360.0, 300.0)) * 60.0
+    flux = float(gap_exchange(e1, e2, 40.0 / d2) * radiation(1.0, 360.0, 300.0)) * 60.0
     assert flux == pytest.approx(exchanged(e1, e2, 40.0, d2, 360.0, 300.0), rel=1e-9)
 
 

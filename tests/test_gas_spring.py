@@ -7,6 +7,7 @@ import pytest
 from ideal_gas import IdealGas
 from printed import near
 from sample import Array, single
+from spring_theory import gas_spring_loss
 
 from jacketcalc.core.parts import StrokeParts
 from jacketcalc.core.tables import FINE_INTERVALS, fill_table
@@ -85,9 +86,9 @@ def test_gas_spring_with_the_exact_nusselt_number() -> None:
         fill_table(laws[name], lambda pe: [cylinder.lee_exact(pe)[place]], 1e-2, 1e6,  # noqa: B023
                    FINE_INTERVALS)  # fmt: skip
     loss = [loss_of(parts, peclet) for peclet in PECLET]
-    table = cylinder.gas_spring_loss(PECLET[:4], 1.4)
+    table = gas_spring_loss(PECLET[:4], 1.4)
     assert list(table) == [near("0.07405"), near("0.37446"), near("0.12663"), near("0.04014")]
-    assert loss == pytest.approx(cylinder.gas_spring_loss(PECLET, 1.4), rel=2e-4)
+    assert loss == pytest.approx(gas_spring_loss(PECLET, 1.4), rel=2e-4)
 
 
 def test_gas_spring_as_shipped() -> None:
@@ -100,6 +101,6 @@ def test_gas_spring_as_shipped() -> None:
     loss = np.array([loss_of(parts, peclet) for peclet in PECLET])
     real, imaginary = cylinder.gas_spring(PECLET)
     assert loss == pytest.approx(complex_loss(real, imaginary, PECLET, 1.4), rel=2e-4)
-    ratio = loss / cylinder.gas_spring_loss(PECLET, 1.4)
+    ratio = loss / gas_spring_loss(PECLET, 1.4)
     assert ratio[2] == pytest.approx(1.0, abs=0.35)
     assert ratio.min() > 0.5 and ratio.max() < 3.0

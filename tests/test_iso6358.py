@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from printed import near
 from scipy.optimize import brentq
 
-from jacketcalc.correlations import catalogue
 from jacketcalc.correlations.friction import haaland
+from jacketcalc.correlations.records import catalogue
 from jacketcalc.flow import closed_forms
 from jacketcalc.flow.iso6358 import (
     LINEAR_ZONE,

@@ -8,10 +8,9 @@ import pytest
 
 from jacketcalc.casefile.fields import Field, Table
 from jacketcalc.casefile.schema import ROOT
-from jacketcalc.correlations import catalogue
 from jacketcalc.correlations.friction import rectangle_constant
-from jacketcalc.correlations.record import Correlation
-from jacketcalc.correlations.records import RECORDS
+from jacketcalc.correlations.records import RECORDS, catalogue
+from jacketcalc.formula import Correlation
 from jacketcalc.materials import MATERIALS
 from jacketcalc.references import SOURCES
 

@@ -11,8 +11,7 @@ from jacketcalc.assessment.result import LimitCheck, Note
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.correlations.record import range_notes
-from jacketcalc.correlations.records import CLOSURE_RECORDS
+from jacketcalc.correlations.records import CLOSURE_RECORDS, range_notes
 from jacketcalc.designs import OwnLaws
 from jacketcalc.geometry import helix_sizes, radius_ratio
 from jacketcalc.inputs import Case

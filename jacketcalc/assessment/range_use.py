@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from jacketcalc.core.details import PassageDetail, StageDetail
-from jacketcalc.correlations.record import Correlation, catalogue
-from jacketcalc.correlations.records import CLOSURE_RECORDS
+from jacketcalc.correlations.records import CLOSURE_RECORDS, catalogue
+from jacketcalc.formula import Correlation
 from jacketcalc.gas.table import air
 from jacketcalc.geometry import circle_area, helix_sizes, radius_ratio
 from jacketcalc.inputs import Case, Exhaust, Jacket, Stage

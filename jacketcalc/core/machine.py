@@ -6,7 +6,7 @@ What is given a record here fills it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -22,7 +22,7 @@ from jacketcalc.core.tables import (
     fill_law,
     fill_table,
 )
-from jacketcalc.correlations import cylinder, laws, outside
+from jacketcalc.correlations import cylinder, heat, laws, outside
 from jacketcalc.designs import Design, OwnLaws, port_stages
 from jacketcalc.flow import iso6358
 from jacketcalc.geometry import barrel_outside, circle_area, shell_bore, shell_outside
@@ -36,10 +36,6 @@ PASSAGE_SHARE = 0.5
 outlet [-]."""
 STILL_AIR = 0.025
 """Conductivity of the air that stands in an unfed jacket [W/(m K)]."""
-STILL_CHANNEL = 4.861
-"""Nusselt number of still air in a gap, one wall's share: parallel plates [-]."""
-STILL_TUBE = 3.66
-"""Nusselt number of still air in a tube, on its bore [-]."""
 
 
 @dataclass(frozen=True)
@@ -200,9 +196,10 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
     outer = shell_outside(stage, jacket)
     record["idle_start"], record["idle_length"] = jacket.offset, jacket.wound_length
     record["idle_still"] = STILL_AIR / (barrel / 2 * math.log(inner / barrel))
-    shell = jacket.shell.emissivity
-    facing = 1.0 / stage.material.emissivity + barrel / inner * (1.0 / shell - 1.0)
-    record["idle_exchange"] = 1.0 / facing
+    exchange = outside.gap_exchange(
+        stage.material.emissivity, jacket.shell.emissivity, barrel / inner
+    )
+    record["idle_exchange"] = exchange
     record["idle_solid"] = barrel / 2 * math.log(outer / inner) / jacket.shell.conductivity
     record["idle_spread"], record["idle_emissivity"] = outer / barrel, jacket.shell.emissivity
 
@@ -221,16 +218,16 @@ def _cylinder(record: Any, m: Machine) -> None:
 def _cylinder_laws() -> Any:
     record = blank("CylinderLaws")
     low, high = 1e-3, 1e7
-    fill_table(record["spring_real"], lambda pe: [cylinder.spring_measured(pe)], low, high)
+    fill_table(record["spring_real"], lambda pe: [cylinder.SPRING(pe)], low, high)
     imaginary = record["spring_imaginary"]
     fill_table(imaginary, lambda pe: [cylinder.gas_spring(pe)[1]], low, high, FINE_INTERVALS)
-    record["spring_floor"], record["natural"] = cylinder.NUSSELT_FLOOR, 0.13
-    record["jet"] = (0.08, 0.9, 0.6)
-    record["jet_piston"], record["jet_inflow"] = -0.4, 1.4
-    record["swirl"] = (0.053, 0.8, 0.6)
-    record["swirl_mean"], record["swirl_least"] = 1.04, cylinder.LEAST_SWIRL
-    record["annand"] = (0.7, 0.7, 0.0)
-    record["drive"] = 2.43
+    record["spring_floor"], record["natural"] = cylinder.NUSSELT_FLOOR, cylinder.NATURAL
+    record["jet"] = astuple(cylinder.JET)
+    record["jet_piston"], record["jet_inflow"] = cylinder.JET_SPEED
+    record["swirl"] = astuple(cylinder.SWIRL)
+    record["swirl_mean"], record["swirl_least"] = cylinder.SWIRL_MEAN, cylinder.LEAST_SWIRL
+    record["annand"] = astuple(cylinder.ENGINE)
+    record["drive"] = cylinder.DRIVE
     return record
 
 
@@ -242,8 +239,7 @@ def _film_table() -> Any:
     def nusselt(grashof: Array) -> list[Array]:
         prandtl = (PRANDTL_MIDDLE / PRANDTL_REACH, PRANDTL_MIDDLE, PRANDTL_MIDDLE * PRANDTL_REACH)
         return [
-            np.array([outside.cylinder_nusselt(float(Gr) * Pr, Pr) for Gr in grashof])
-            for Pr in prandtl
+            np.array([outside.cylinder_nusselt(float(Gr), Pr) for Gr in grashof]) for Pr in prandtl
         ]
 
     fill_table(record, nusselt, 1e-3, 1e12)
@@ -257,9 +253,10 @@ def pack_passage(g: PassageGeometry, closure: str, own: OwnLaws | None = None) -
     for name in record.dtype.names or ():
         if hasattr(g, name):
             record[name] = getattr(g, name)
-    record["heating_exponent"], record["heating_from"] = 0.45, math.log(2300.0)
-    record["heating_span"] = math.log(10000.0 / 2300.0)
-    record["still_channel"], record["still_tube"] = STILL_CHANNEL, STILL_TUBE
+    record["heating_exponent"] = heat.HEATING_EXPONENT
+    record["heating_from"] = math.log(heat.HEATING_LAMINAR)
+    record["heating_span"] = math.log(heat.HEATING_TURBULENT / heat.HEATING_LAMINAR)
+    record["still_channel"], record["still_tube"] = heat.STILL_CHANNEL, heat.STILL_TUBE
     channel = laws.Channel(
         hydraulic_diameter=g.hydraulic_diameter,
         curvature_diameter=g.curvature_diameter,

@@ -7,32 +7,51 @@ thermal diffusivity; Nusselt numbers of gas springs are on that Dh.
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.correlations.passage import Number, Values
+from jacketcalc.formula import Number, PowerLaw, Values, formula
 
 GRAVITY = 9.80665
 """Standard gravity [m/s2]."""
+SPRING = PowerLaw(0.56, 0.69)
+"""Gas spring as measured, both parts of the Nusselt number over the Peclet number [-]."""
+SLOW_SPRING = 0.2
+"""Imaginary part over the Peclet number in the slow limit of the exact theory [-]."""
 NUSSELT_FLOOR = 8.0
 """Least Nusselt number of a gas spring [-]: the exact theory ends at 12 between plates and the
 measured law, alone, at 0; 8 is judgement."""
 LEAST_SWIRL = 0.2
 """Least swirl rate in Adair's form, as a share of the cycle's angular speed [-]; the published
 one almost vanishes at mid-stroke and has a step there."""
+NATURAL = 0.13
+"""Coefficient of Ra^(1/3) in turbulent natural convection [-]."""
+JET = PowerLaw(0.08, 0.9, 0.6)
+"""Suction that a jet stirs [-]."""
+JET_SPEED = (-0.4, 1.4)
+"""Powers of piston speed and of inflow speed in the jet's own speed [-]."""
+SWIRL = PowerLaw(0.053, 0.8, 0.6)
+"""Swirling flow of Adair, Qvale and Pearson [-]."""
+SWIRL_MEAN = 1.04
+"""Steady part of that swirl's rate over the cycle's angular speed [-]."""
+ENGINE = PowerLaw(0.7, 0.7)
+"""Annand's form with the upper half of its range of factors [-]."""
+DRIVE = 2.43
+"""Eichelberg's coefficient, of c^(1/3) (p/bar)^(1/2) T^(1/2) [SI]."""
 
 
-def spring_measured(peclet: Number) -> Values:
-    """Return the real part of a gas spring's Nusselt number as measured, without its floor [-].
-
-    Kornhauser and Smith 1994; `peclet` is the Peclet number [-].
-    """
-    value: Values = 0.56 * np.power(peclet, 0.69)
-    return value
-
-
+@formula(
+    name="gas spring",
+    quantity="complex Nu [-]",
+    source="kornhauser-smith-1994",
+    equation=f"Nu_r = Nu_i = {SPRING.text('Pe')}",
+    ranges={"Pe": (100.0, 1e4)},
+    scatter=(-0.33, 0.50),
+    scatter_from="judgement",
+    remark=f"Real part held at {NUSSELT_FLOOR:g} or more; imaginary part passes to Pe/"
+    f"{1 / SLOW_SPRING:g} below Pe 100. Accumulators measured 1.6 to 1.8 times it, natural "
+    "convection included (see `verify`).",
+)
 def gas_spring(peclet: Number) -> tuple[Values, Values]:
     """Return the complex Nusselt number of a closed chamber that is slowly compressed.
 
@@ -46,13 +65,21 @@ def gas_spring(peclet: Number) -> tuple[Values, Values]:
     rate of change of gas temperature over w [-]. Kornhauser and Smith 1994; below Peclet 100
     the imaginary part passes into the slow limit of the exact theory, peclet / 5.
     """
-    measured = spring_measured(peclet)
-    slow = 0.2 * np.asarray(peclet, dtype=float)
-    share = np.square(np.square(np.square((0.2 / 0.56) * np.power(peclet, 0.31))))
+    measured = SPRING(peclet)
+    slow = SLOW_SPRING * np.asarray(peclet, dtype=float)
+    to_measured = (SLOW_SPRING / SPRING.coefficient) * np.power(peclet, 1.0 - SPRING.reynolds)
+    share = np.square(np.square(np.square(to_measured)))
     imaginary: Values = slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))
     return np.maximum(measured, NUSSELT_FLOOR), imaginary
 
 
+@formula(
+    name="small compression between plates",
+    quantity="complex Nu [-]",
+    source="lee-1983",
+    equation="Nu = 4 z tanh(z) / (1 - tanh(z) / z), z = (1 + i) (Pe/8)^0.5",
+    remark="Exact for small amplitude; used as a check.",
+)
 def lee_exact(peclet: Number) -> tuple[Values, Values]:
     """Return the complex Nusselt number of small compression between plates (Lee 1983).
 
@@ -73,28 +100,15 @@ def lee_exact(peclet: Number) -> tuple[Values, Values]:
     return np.where(slow, 12.0, exact.real), np.where(slow, 0.2 * pe, exact.imag)
 
 
-def gas_spring_loss(peclet: Number, gamma: Number) -> Values:
-    """Return the heat loss of a gas spring per cycle, small compression between plates.
-
-    Parameters
-    ----------
-    peclet : Peclet number [-]
-    gamma : ratio of specific heats [-]
-
-    Returns
-    -------
-    Work lost per cycle over p0 V0 (pressure amplitude / p0)^2 [-].
-    """
-    y = np.sqrt(np.asarray(peclet, dtype=float) / 2.0)
-    safe = np.maximum(y, 0.01)
-    fall = np.exp(-safe)
-    top = 0.5 * (1.0 - fall * fall) - fall * np.sin(safe)
-    bottom = safe * (0.5 * (1.0 + fall * fall) + fall * np.cos(safe))
-    shape = np.where(y < 0.01, y * y / 6.0, top / bottom)
-    loss: Values = math.pi * (gamma - 1.0) / gamma * shape
-    return loss
-
-
+@formula(
+    name="natural convection in the chamber",
+    quantity="h [W/(m2 K)]",
+    source="natural-convection",
+    equation=f"h = {NATURAL:g} k (g dT/T (rho/mu)^2 Pr)^(1/3)",
+    scatter=(-0.30, 0.30),
+    scatter_from="judgement",
+    remark="The law is for large plates.",
+)
 def natural_convection(
     k: Number, rho: Number, mu: Number, cp: Number, T: Number, dT: Number
 ) -> Values:
@@ -108,13 +122,22 @@ def natural_convection(
 
     Returns
     -------
-    Heat transfer coefficient, 0.13 k (g dT/T (rho/mu)^2 Pr)^(1/3) [W/(m2 K)].
+    Heat transfer coefficient [W/(m2 K)].
     """
     group = GRAVITY * np.abs(dT) / T * np.square(rho) * cp / (mu * k)
-    coefficient: Values = 0.13 * k * np.cbrt(group)
+    coefficient: Values = NATURAL * k * np.cbrt(group)
     return coefficient
 
 
+@formula(
+    name="jet-stirred suction",
+    quantity="h [W/(m2 K)]",
+    source="disconzi-2012",
+    equation=f"Nu = {JET.text()}, u = u_p + u_p^{JET_SPEED[0]:g} u_c^{JET_SPEED[1]:g}",
+    scatter=(-0.50, 1.00),
+    scatter_from="judgement",
+    remark="Found by computation for a refrigeration cylinder at 50 Hz.",
+)
 def jet_stirred(
     k: Number,
     rho: Number,
@@ -145,13 +168,22 @@ def jet_stirred(
     Disconzi, Deschamps and Pereira 2012, suction form; coefficients from memory.
     """
     piston = np.maximum(np.abs(piston_speed), least_piston_speed)
-    speed = piston + np.power(piston, -0.4) * np.power(np.maximum(inflow_speed, 0.0), 1.4)
-    coefficient: Values = (
-        0.08 * (k / bore) * np.power(rho * speed * bore / mu, 0.9) * np.power(mu * cp / k, 0.6)
-    )
+    drawn = np.maximum(inflow_speed, 0.0)
+    speed = piston + np.power(piston, JET_SPEED[0]) * np.power(drawn, JET_SPEED[1])
+    coefficient: Values = k / bore * JET(rho * speed * bore / mu, mu * cp / k)
     return coefficient
 
 
+@formula(
+    name="Adair",
+    quantity="h [W/(m2 K)]",
+    source="adair-1972",
+    equation=f"Nu = {SWIRL.text()}, swirl 2 w ({SWIRL_MEAN:g} + cos(2 theta)), halved near the "
+    "open end; theta = w t from the dead point",
+    scatter=(-0.50, 0.50),
+    scatter_from="judgement",
+    remark="Fast refrigeration compressors.",
+)
 def adair(
     k: Number,
     rho: Number,
@@ -177,16 +209,29 @@ def adair(
     Heat transfer coefficient [W/(m2 K)].
     """
     near_head = np.where(np.cos(angle) > 0.0, 2.0, 1.0)
-    swirl = np.maximum(near_head * (1.04 + np.cos(2.0 * np.asarray(angle))), least_swirl)
+    swirl = np.maximum(near_head * (SWIRL_MEAN + np.cos(2.0 * np.asarray(angle))), least_swirl)
     Re = rho * np.square(equivalent_diameter) * (0.5 * angular_speed) * swirl / mu
-    coefficient: Values = (
-        0.053 * (k / equivalent_diameter) * np.power(Re, 0.8) * np.power(mu * cp / k, 0.6)
-    )
+    coefficient: Values = k / equivalent_diameter * SWIRL(Re, mu * cp / k)
     return coefficient
 
 
+@formula(
+    name="Annand",
+    quantity="h [W/(m2 K)]",
+    source="annand-1963",
+    equation=f"Nu = a Re^{ENGINE.reynolds:g}, a = 0.35 to 0.8, here {ENGINE.coefficient:g}",
+    scatter=(-0.90, 0.00),
+    scatter_from="judgement",
+    remark="Engine form: an upper bound in a slow dense gas, where nothing measured supports it. "
+    "Range of a from memory.",
+)
 def annand(
-    k: Number, rho: Number, mu: Number, bore: Number, piston_speed: Number, factor: Number = 0.7
+    k: Number,
+    rho: Number,
+    mu: Number,
+    bore: Number,
+    piston_speed: Number,
+    factor: Number = ENGINE.coefficient,
 ) -> Values:
     """Return the coefficient of Annand 1963 without its radiation term, an upper bound here.
 
@@ -202,10 +247,19 @@ def annand(
     Heat transfer coefficient [W/(m2 K)].
     """
     Re = rho * np.abs(piston_speed) * bore / mu
-    coefficient: Values = factor * (k / bore) * np.power(Re, 0.7)
+    coefficient: Values = factor * (k / bore) * np.power(Re, ENGINE.reynolds)
     return coefficient
 
 
+@formula(
+    name="drive chamber",
+    quantity="h [W/(m2 K)]",
+    source="eichelberg-1939",
+    equation=f"h = {DRIVE:g} c_m^(1/3) (p[bar] T)^0.5",
+    scatter=(-0.50, 0.50),
+    scatter_from="from memory",
+    remark="Scatter spans the 20 to 100 W/(m2 K) usual for pneumatic cylinders.",
+)
 def drive_eichelberg(piston_speed: Number, p: Number, T: Number) -> Values:
     """Return the coefficient in the drive chambers after Eichelberg (from memory).
 
@@ -217,7 +271,7 @@ def drive_eichelberg(piston_speed: Number, p: Number, T: Number) -> Values:
 
     Returns
     -------
-    Heat transfer coefficient, 2.43 c^(1/3) sqrt(p[bar] T) [W/(m2 K)].
+    Heat transfer coefficient [W/(m2 K)].
     """
-    coefficient: Values = 2.43 * np.cbrt(np.abs(piston_speed)) * np.sqrt(p * 1e-5 * T)
+    coefficient: Values = DRIVE * np.cbrt(np.abs(piston_speed)) * np.sqrt(p * 1e-5 * T)
     return coefficient

@@ -1,27 +1,27 @@
-"""The laws of a passage as the core takes them: smooth bases, and how they are joined.
+"""The laws of a passage: formulas of one regime, and how they are joined.
 
-Bases come from `ht` and `fluids`, by named function, where those have them. Where two bases meet
-in a kink or a blend each stands alone here, since tabling across a kink would cost a per cent or
-more. A law of a user's own is any Python callable.
+The core tables each base and joins the tables (laws.c); `Law.value` joins the bases themselves,
+and a test holds the core to it. Where two bases meet in a kink or a blend each stands alone, since
+tabling across a kink would cost a per cent or more. A law of a user's own is any Python callable.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
-import fluids
-import ht
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.correlations import friction, heat, passage
+from jacketcalc.correlations import blends, friction, heat
 from jacketcalc.designs import OwnLaws
 from jacketcalc.errors import RangeError
+from jacketcalc.formula import Number
+from jacketcalc.inputs import Closure
 
-Base = Callable[[Array, float], Array]
-"""Values at Reynolds numbers and a Prandtl number, all [-]."""
+Base = Callable[[Array, Number], Array]
+"""Values at Reynolds numbers and one Prandtl number, or one each, all [-]."""
 Join = Literal["none", "larger", "linear", "smooth", "smooth log"]
 HIGHEST_RE = 1e7
 """Reynolds number up to which laws are tabled [-]."""
@@ -32,7 +32,7 @@ class Part:
     """A smooth base and the Reynolds numbers between which it is taken; held beyond."""
 
     base: Base
-    lowest: float = passage.LOWEST_RE
+    lowest: float = blends.LOWEST_RE
     """Lowest Reynolds number [-]."""
     highest: float = HIGHEST_RE
     """Highest Reynolds number [-]."""
@@ -40,6 +40,10 @@ class Part:
     """Whether it depends on the Prandtl number."""
     steep: bool = False
     """Whether it bends so much within a decade that its table is finer."""
+
+    def value(self, Re: Array, Pr: Number) -> Array:
+        """Return the base, held beyond its own ends [-]."""
+        return self.base(np.clip(Re, self.lowest, self.highest), Pr)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +59,30 @@ class Law:
     """Reynolds number at which it ends [-]."""
     least: float = 0.0
     """Floor of the result [-]."""
+
+    def value(self, Re: Number, Pr: Number = 0.7) -> Array:
+        """Return the law's value.
+
+        Parameters
+        ----------
+        Re : Reynolds number [-]
+        Pr : Prandtl number, of no effect on friction [-]
+        """
+        flow = np.maximum(np.asarray(Re, dtype=float), blends.LOWEST_RE)
+        slow = self.slow.value(flow, Pr)
+        if self.fast is None:
+            return np.maximum(slow, self.least)
+        fast = self.fast.value(flow, Pr)
+        if self.join == "larger":
+            return np.maximum(np.maximum(slow, fast), self.least)
+        return np.maximum(slow + self._share(flow) * (fast - slow), self.least)
+
+    def _share(self, Re: Array) -> Array:
+        """Return how much of the fast base there is [-]."""
+        if self.join == "smooth log":
+            return blends.smooth_step(np.log(Re / self.start) / np.log(self.end / self.start))
+        place = (Re - self.start) / (self.end - self.start)
+        return np.clip(place, 0.0, 1.0) if self.join == "linear" else blends.smooth_step(place)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,8 +111,10 @@ class Channel:
 def each(function: Callable[..., float], *arguments: float) -> Base:
     """Make a base of a function f(Re, Pr, *arguments) of plain numbers."""
 
-    def base(Re: Array, Pr: float) -> Array:
-        return np.array([function(float(one), Pr, *arguments) for one in Re])
+    def base(Re: Array, Pr: Number) -> Array:
+        pairs = np.broadcast(Re, Pr)
+        values = [function(float(flow), float(at), *arguments) for flow, at in pairs]
+        return np.array(values).reshape(pairs.shape)
 
     return base
 
@@ -99,25 +129,23 @@ def channel_friction(c: Channel, own: OwnLaws | None = None) -> Law:
     if own is not None and own.friction is not None:
         base = without_prandtl(_checked(own, own.friction))
         return Law(slow=Part(base=base, by_prandtl=False))
-    constant = float(friction.rectangle_constant(c.aspect)) / 64.0
-    size, bend, rough = c.hydraulic_diameter, c.curvature_diameter, c.roughness
+    # White's law is that of a round coil.
+    shape = float(friction.rectangle_constant(c.aspect)) / friction.ROUND_CONSTANT
+    d, rough = c.curvature, c.roughness
 
     def laminar(Re: float) -> float:
-        # White's law is that of a round coil, 64/Re times its factor.
-        return constant * float(fluids.friction.helical_laminar_fd_White(Re, size, bend))
+        return shape * friction.coil_laminar(Re, d)
 
-    def turbulent(Re: Array, Pr: float) -> Array:
-        smooth = friction.coil_turbulent(Re, c.curvature)
-        if not rough:
-            return smooth
-        haaland = fluids.friction.Haaland
-        ratio: Array = np.array([haaland(one, rough) / haaland(one, 0.0) for one in Re])
-        return smooth * ratio
+    def turbulent(Re: float) -> float:
+        smooth = float(friction.coil_turbulent(Re, d))
+        return smooth * friction.haaland(Re, rough) / friction.haaland(Re, 0.0) if rough else smooth
 
-    critical = float(passage.critical_reynolds(c.curvature))
+    critical = friction.critical_reynolds(d)
     return Law(
         slow=Part(base=without_prandtl(laminar), by_prandtl=False),
-        fast=Part(base=turbulent, lowest=friction.LOWEST_TURBULENT, by_prandtl=False),
+        fast=Part(
+            base=without_prandtl(turbulent), lowest=friction.LOWEST_TURBULENT, by_prandtl=False
+        ),
         join="smooth log",
         start=critical,
         end=critical * friction.TRANSITION_SPAN,
@@ -129,7 +157,7 @@ def channel_nusselt(closure: str, c: Channel, own: OwnLaws | None = None) -> Law
     least = float(heat.one_wall_laminar(c.aspect))
     if own is not None and own.nusselt is not None:
         return Law(slow=Part(base=each(_checked(own, own.nusselt))), least=least)
-    size, bend, d = c.hydraulic_diameter, c.curvature_diameter, c.curvature
+    d = c.curvature
     if closure == "low":
         factor = heat.CONVEX_FACTOR_LOW * float(heat.inner_wall_factor(c.radius_ratio))
         return Law(slow=annulus(c, factor, own), least=least)
@@ -150,7 +178,7 @@ def channel_nusselt(closure: str, c: Channel, own: OwnLaws | None = None) -> Law
     if closure == "schmidt":
         # The published pair has a step at 22 000, where one range hands over to the other.
         edge, span = heat.COIL_TURBULENT, float(np.exp(heat.SCHMIDT_BLEND))
-        base = each(ht.helical_turbulent_Nu_Schmidt, size, bend)
+        base = each(heat.coil_schmidt, d)
         return Law(
             slow=Part(base=base, highest=edge * (1.0 - 1e-9)),
             fast=Part(base=base, lowest=edge * (1.0 + 1e-9)),
@@ -159,20 +187,20 @@ def channel_nusselt(closure: str, c: Channel, own: OwnLaws | None = None) -> Law
             end=edge * span,
             least=least,
         )
-    formula = {
-        "mori-nakayama": ht.helical_turbulent_Nu_Mori_Nakayama,
-        "xin-ebadian": ht.helical_turbulent_Nu_Xin_Ebadian,
-    }[closure]
-    return Law(slow=Part(base=each(formula, size, bend)), least=least)
+    plain = {"mori-nakayama": heat.coil_mori_nakayama, "xin-ebadian": heat.coil_xin_ebadian}
+    if closure not in plain:
+        known = ", ".join(get_args(Closure))
+        raise RangeError(f"no jacket closure is called {closure!r}; choose from {known}")
+    return Law(slow=Part(base=each(plain[closure], d)), least=least)
 
 
 def _coil_average(d: float, least: float) -> Law:
     """Average round the wall of a coil in the form of the VDI Heat Atlas, linear in between."""
-    critical = float(passage.critical_reynolds(d))
+    critical = friction.critical_reynolds(d)
     top = max(heat.COIL_TURBULENT, critical + 1.0)
     return Law(
-        slow=Part(base=lambda Re, Pr: heat.coil_average(Re, Pr, d), highest=critical),
-        fast=Part(base=lambda Re, Pr: heat.coil_average(Re, Pr, d), lowest=top),
+        slow=Part(base=lambda Re, Pr: heat.coil_average_laminar(Re, Pr, d), highest=critical),
+        fast=Part(base=lambda Re, Pr: heat.coil_average_turbulent(Re, Pr, d), lowest=top),
         join="linear",
         start=critical,
         end=top,
@@ -188,8 +216,7 @@ def annulus(c: Channel, factor: float, own: OwnLaws | None = None) -> Part:
         return Part(base=lambda Re, Pr: whole * base(Re, Pr), lowest=friction.LOWEST_TURBULENT)
 
     def nusselt(Re: float, Pr: float) -> float:
-        f = float(heat.annulus_friction(Re, c.radius_ratio))
-        return whole * float(ht.turbulent_Gnielinski(Re, Pr, f))
+        return whole * heat.annulus_turbulent(Re, Pr, c.radius_ratio)
 
     # It falls steeply towards a Reynolds number of 1000.
     return Part(base=each(nusselt), lowest=heat.LOWEST_ANNULUS, steep=True)
@@ -198,15 +225,15 @@ def annulus(c: Channel, factor: float, own: OwnLaws | None = None) -> Part:
 def tube_friction(roughness: float) -> Law:
     """Return the friction law of a round tube of a relative roughness [-]."""
     return Law(
-        slow=Part(base=lambda Re, Pr: 64.0 / Re, by_prandtl=False),
+        slow=Part(base=lambda Re, Pr: friction.ROUND_CONSTANT / Re, by_prandtl=False),
         fast=Part(
-            base=without_prandtl(fluids.friction.Haaland, roughness),
+            base=without_prandtl(friction.haaland, roughness),
             lowest=friction.LOWEST_TURBULENT,
             by_prandtl=False,
         ),
         join="smooth",
-        start=passage.TUBE_LAMINAR,
-        end=passage.TUBE_TURBULENT,
+        start=blends.TUBE_LAMINAR,
+        end=blends.TUBE_TURBULENT,
     )
 
 
@@ -214,16 +241,14 @@ def tube_nusselt(entrance: float = 1.0) -> Law:
     """Return the heat-transfer law of a smooth round tube, with its entrance's factor [-]."""
 
     def turbulent(Re: float, Pr: float) -> float:
-        f = fluids.friction.Haaland(Re, 0.0)
-        return entrance * float(ht.turbulent_Gnielinski(Re, Pr, f))
+        return entrance * heat.gnielinski(Re, Pr, friction.haaland(Re, 0.0))
 
-    laminar = float(ht.laminar_T_const())
     return Law(
-        slow=Part(base=lambda Re, Pr: np.full_like(Re, laminar), by_prandtl=False),
-        fast=Part(base=each(turbulent), lowest=passage.TUBE_LAMINAR),
+        slow=Part(base=lambda Re, Pr: np.full_like(Re, heat.LAMINAR_NUSSELT), by_prandtl=False),
+        fast=Part(base=each(turbulent), lowest=blends.TUBE_LAMINAR),
         join="smooth",
-        start=passage.TUBE_LAMINAR,
-        end=passage.TUBE_TURBULENT,
+        start=blends.TUBE_LAMINAR,
+        end=blends.TUBE_TURBULENT,
     )
 
 

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Values = NDArray[np.float64]
-Number = float | Values
+from jacketcalc.formula import Number, Values, formula
 
 FREEZING = 273.15
 """Below this, what forms on a wall is frost [K]."""
 ICE, WATER = 6140.0, 5420.0
 """Latent heat over the vapour's gas constant at freezing: ln e falls by so much with 1 / T [K]."""
+OVER_ICE = (9.550426, 5723.265, 3.53068, 0.00728332)
+"""Coefficients of 1, 1/T, ln T and T in ln e over ice [SI]."""
+OVER_WATER: tuple[tuple[float, ...], ...] = (
+    (54.842763, 6763.22, 4.210, 0.000367),
+    (0.0415, 218.8),
+    (53.878, 1331.22, 9.44523, 0.014025),
+)
+"""The same over water: twice, the second times a tanh of steepness and middle between [SI]."""
 MOLAR_GAS_CONSTANT = 8.314462618
 """CODATA 2018 [J/(mol K)]."""
 WATER_VOLUME, ICE_VOLUME = 18.02e-6, 19.65e-6
@@ -25,6 +31,16 @@ INVERSE_STEPS = 20
 """Steps of a temperature from a vapour pressure: each leaves a tenth of the error or less."""
 
 
+@formula(
+    name="vapour pressure over ice",
+    quantity="e [Pa]",
+    source="murphy-koop-2005",
+    equation="ln(e) = {:.10g} - {:.10g}/T + {:.10g} ln(T) - {:.10g} T".format(*OVER_ICE),
+    ranges={"T": (110.0, 273.16)},
+    scatter=(-0.0025, 0.0025),
+    scatter_from="from memory",
+    remark="Equation 7.",
+)
 def vapour_pressure_ice(T: Number) -> Values:
     """Return saturation pressure over ice (Murphy and Koop 2005, equation 7) [Pa].
 
@@ -33,9 +49,22 @@ def vapour_pressure_ice(T: Number) -> Values:
     T : temperature, above 110 [K]
     """
     T = np.asarray(T, dtype=float)
-    return np.asarray(np.exp(9.550426 - 5723.265 / T + 3.53068 * np.log(T) - 0.00728332 * T))
+    constant, inverse, log, slope = OVER_ICE
+    return np.asarray(np.exp(constant - inverse / T + log * np.log(T) - slope * T))
 
 
+@formula(
+    name="vapour pressure over water",
+    quantity="e [Pa]",
+    source="murphy-koop-2005",
+    equation="ln(e) = {:.10g} - {:.10g}/T - {:.10g} ln(T) + {:.10g} T + ".format(*OVER_WATER[0])
+    + "tanh({:.10g} (T - {:.10g})) ".format(*OVER_WATER[1])
+    + "({:.10g} - {:.10g}/T - {:.10g} ln(T) + {:.10g} T)".format(*OVER_WATER[2]),
+    ranges={"T": (123.0, 332.0)},
+    scatter=(-0.0005, 0.0005),
+    scatter_from="from memory",
+    remark="Equation 10; used a little above its range, where it stays within 0.1 %.",
+)
 def vapour_pressure_water(T: Number) -> Values:
     """Return saturation pressure over liquid water (Murphy and Koop 2005, equation 10) [Pa].
 
@@ -44,10 +73,9 @@ def vapour_pressure_water(T: Number) -> Values:
     T : temperature, 123 to 332 [K]; used a little above, where it stays within 0.1 %
     """
     T = np.asarray(T, dtype=float)
-    log = np.log(T)
-    base = 54.842763 - 6763.22 / T - 4.210 * log + 0.000367 * T
-    bend = np.tanh(0.0415 * (T - 218.8))
-    return np.asarray(np.exp(base + bend * (53.878 - 1331.22 / T - 9.44523 * log + 0.014025 * T)))
+    base, added = (a - b / T - c * np.log(T) + d * T for a, b, c, d in OVER_WATER[::2])
+    steepness, middle = OVER_WATER[1]
+    return np.asarray(np.exp(base + np.tanh(steepness * (T - middle)) * added))
 
 
 def saturation_temperature(e: Number, *, frost: bool) -> Values:
@@ -66,6 +94,17 @@ def saturation_temperature(e: Number, *, frost: bool) -> Values:
     return np.asarray(1.0 / inverse)
 
 
+@formula(
+    name="enhancement by dense air",
+    quantity="factor on vapour pressure [-]",
+    source="iapws-g11-15",
+    equation="ln(F) = v p/(R T) - 2 B n - 1.5 C n^2 + ln(Z)",
+    ranges={"T": (193.0, 473.0), "p": (0.0, 5e6)},
+    scatter=(-0.01, 0.01),
+    scatter_from="judgement",
+    remark="v molar volume of ice or water, n and Z molar density and compressibility of dry air, "
+    "B and C virial coefficients of its equations 7 and 8. Carried on beyond 5 MPa.",
+)
 def enhancement_factor(T: Number, p: Number, molar_density: Number, *, frost: bool) -> Values:
     """Return by how much air raises the vapour that it holds over ice or water [-].
 

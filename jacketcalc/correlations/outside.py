@@ -2,59 +2,39 @@
 
 from __future__ import annotations
 
-import math
-
 import ht
 import numpy as np
 
-from jacketcalc.correlations.cylinder import GRAVITY
-from jacketcalc.correlations.passage import Number, Values
+from jacketcalc.formula import Number, Values, formula
 
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Stefan-Boltzmann constant, CODATA 2018 [W/(m2 K4)]."""
 
 
-def cylinder_nusselt(rayleigh: float, Pr: float) -> float:
+@formula(
+    name="room air round a horizontal cylinder",
+    quantity="Nu [-]",
+    source="churchill-chu-1975",
+    equation="Nu = (0.6 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))^2",
+    ranges={"Ra": (0.0, 1e12)},
+    scatter=(-0.15, 0.15),
+    scatter_from="from memory",
+    library=ht.Nu_horizontal_cylinder_Churchill_Chu,
+)
+def cylinder_nusselt(grashof: float, Pr: float) -> float:
     """Return the Nusselt number of natural convection round a horizontal cylinder [-].
 
-    Churchill and Chu 1975, as `ht` has it; arguments are Rayleigh and Prandtl number [-].
+    Arguments are Grashof and Prandtl number [-].
     """
-    return float(ht.Nu_horizontal_cylinder_Churchill_Chu(Pr, rayleigh / Pr))
+    return float(ht.Nu_horizontal_cylinder_Churchill_Chu(Pr, grashof))
 
 
-def horizontal_cylinder(
-    diameter: Number,
-    T_surface: Number,
-    T_room: Number,
-    k: Number,
-    rho: Number,
-    mu: Number,
-    cp: Number,
-) -> Values:
-    """Return the natural-convection coefficient round a horizontal cylinder.
-
-    Parameters
-    ----------
-    diameter : outer diameter [m]
-    T_surface, T_room : surface and room temperature [K]
-    k, rho, mu, cp : properties of air at the mean of both temperatures
-        [W/(m K)], [kg/m3], [Pa s], [J/(kg K)]
-
-    Returns
-    -------
-    Heat transfer coefficient (Churchill and Chu 1975) [W/(m2 K)].
-    """
-    film = 0.5 * (np.asarray(T_surface, dtype=float) + T_room)
-    Pr = mu * cp / np.asarray(k, dtype=float)
-    buoyancy = GRAVITY * np.abs(np.asarray(T_surface, dtype=float) - T_room) / film
-    rayleigh = buoyancy * np.asarray(diameter, dtype=float) ** 3 * np.square(rho / mu) * Pr
-    spread = np.power(1.0 + np.power(0.559 / Pr, 9.0 / 16.0), -8.0 / 27.0)
-    coefficient: Values = (
-        np.square(0.6 + 0.387 * np.power(rayleigh, 1.0 / 6.0) * spread) * k / diameter
-    )
-    return coefficient
-
-
+@formula(
+    name="radiation to a large room",
+    quantity="h [W/(m2 K)]",
+    source="walls-exact",
+    equation=f"h = e {STEFAN_BOLTZMANN:.10g} (T1^2 + T0^2) (T1 + T0)",
+)
 def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
     """Return the radiation coefficient of a surface in a large room.
 
@@ -74,32 +54,38 @@ def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
     return coefficient
 
 
-def gap_radiation(
-    emissivity_in: Number,
-    emissivity_out: Number,
-    diameter_ratio: Number,
-    T_in: Number,
-    T_out: Number,
-) -> Values:
-    """Return the radiation coefficient between long concentric grey cylinders.
+@formula(
+    name="radiation across a gap",
+    quantity="factor on h of a black surface [-]",
+    source="walls-exact",
+    equation="1 / (1/e_i + q (1/e_o - 1))",
+    remark="q is inner over outer diameter.",
+)
+def gap_exchange(emissivity_in: Number, emissivity_out: Number, diameter_ratio: Number) -> Values:
+    """Return the emissivity that two long concentric grey cylinders have together.
 
     Parameters
     ----------
     emissivity_in, emissivity_out : of the two surfaces that face each other [-]
     diameter_ratio : of the inner surface over the outer one [-]
-    T_in, T_out : temperatures of the two [K]
 
     Returns
     -------
-    s (T1^2 + T2^2)(T1 + T2) / (1/e1 + (D1/D2)(1/e2 - 1)), on the inner surface [W/(m2 K)].
+    Exchange over that of black surfaces, on the inner one [-].
     """
     resistance = 1.0 / np.asarray(emissivity_in, dtype=float)
     resistance = resistance + diameter_ratio * (1.0 / np.asarray(emissivity_out, dtype=float) - 1.0)
-    black = radiation(1.0, T_in, T_out)
-    coefficient: Values = black / resistance
-    return coefficient
+    exchange: Values = 1.0 / resistance
+    return exchange
 
 
+@formula(
+    name="fin",
+    quantity="efficiency [-]",
+    source="fin",
+    equation="tanh(mL)/(mL), m = (2h/(k t))^0.5",
+    remark="Exact for a straight fin with an adiabatic tip.",
+)
 def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> Values:
     """Return the efficiency of a straight fin that loses nothing at its tip.
 
@@ -118,7 +104,14 @@ def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> V
     return efficiency
 
 
-def cylinder_resistance(inner: Number, outer: Number, k: Number, length: Number) -> Values:
+@formula(
+    name="conduction through a cylinder's wall",
+    quantity="thermal resistance [K/W]",
+    source="walls-exact",
+    equation="ln(D_o/D_i) / (2 pi k L)",
+    library=ht.R_cylinder,
+)
+def cylinder_resistance(inner: float, outer: float, k: float, length: float) -> float:
     """Return the resistance of a cylinder wall to radial conduction.
 
     Parameters
@@ -131,6 +124,4 @@ def cylinder_resistance(inner: Number, outer: Number, k: Number, length: Number)
     -------
     Thermal resistance [K/W].
     """
-    ratio = np.asarray(outer, dtype=float) / inner
-    resistance: Values = np.log(ratio) / (2.0 * math.pi * k * length)
-    return resistance
+    return float(ht.R_cylinder(inner, outer, k, length))

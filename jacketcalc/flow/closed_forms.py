@@ -13,12 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
-from jacketcalc.flow.iso6358 import (
-    REFERENCE_DENSITY,
-    REFERENCE_TEMPERATURE,
-    Number,
-    Values,
-)
+from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
+from jacketcalc.formula import Number, Values
 
 AIR_GAS_CONSTANT = 287.05
 """Gas constant of dry air [J/(kg K)]."""

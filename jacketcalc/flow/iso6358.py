@@ -8,10 +8,8 @@ is kept at its default, 0.5.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Values = NDArray[np.float64]
-Number = float | Values
+from jacketcalc.formula import Number, Values, formula
 
 REFERENCE_DENSITY = 1.185
 """Density of air at the standard reference atmosphere of ISO 6358 [kg/m3]."""
@@ -22,6 +20,8 @@ LINEAR_ZONE = 0.005
 """Share of the upstream pressure over which flow is taken linear (common practice) [-]."""
 LARGEST_RATIO = 0.9
 """Largest critical ratio used, so that a stiffly loaded valve still opens gradually [-]."""
+TUBE = (0.029, 1.25, 510.0, 474.0)
+"""Plain tube: a, n, c, k in C = a d^2 / (L/d^n + c)^0.5, b = k C/d^2 [SI]."""
 
 _SCALE = REFERENCE_DENSITY * float(np.sqrt(REFERENCE_TEMPERATURE))
 _TINY_PRESSURE = 1e-3
@@ -29,6 +29,17 @@ _TINY_PRESSURE = 1e-3
 _LEVELS = np.array([0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.97])
 
 
+@formula(
+    name="ISO 6358 element",
+    quantity="mass flow [kg/s]",
+    source="iso-6358-1",
+    equation="m = C p1 rho0 (T0/T1)^0.5 (1 - ((p2/p1 - b)/(1 - dp/p1 - b))^2)^0.5",
+    ranges={"b": (0.0, LARGEST_RATIO)},
+    scatter=(-0.10, 0.10),
+    scatter_from="judgement",
+    remark=f"Scatter as of catalogue data. Linear over the last {100 * LINEAR_ZONE:g} % of "
+    "pressure ratio (common practice, no source).",
+)
 def mass_flow(
     C: Number, b: Number, p_up: Number, p_down: Number, T_up: Number, opening: Number = 0.0
 ) -> Values:
@@ -136,6 +147,15 @@ def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Values, Valu
     return conductance, _fit_ratio(C1, b1, C2, b2, conductance)
 
 
+@formula(
+    name="plain tube conductance",
+    quantity="C [m3/(s Pa)]",
+    source="beater-2007",
+    equation=f"C = {TUBE[0]:g} d^2 / (L/d^{TUBE[1]:g} + {TUBE[2]:g})^0.5, b = {TUBE[3]:g} C/d^2",
+    scatter=(-0.10, 0.10),
+    scatter_from="judgement",
+    remark="For comparison only: the tube itself is marched.",
+)
 def tube_conductance(diameter: Number, length: Number) -> tuple[Values, Values]:
     """Return the sonic conductance and critical ratio of a plain tube, for comparison only.
 
@@ -153,8 +173,9 @@ def tube_conductance(diameter: Number, length: Number) -> tuple[Values, Values]:
     Eckersten's form in Beater, Pneumatic Drives, 2007 (from memory).
     """
     area = np.asarray(diameter, dtype=float) ** 2
-    conductance: Values = 0.029 * area / np.sqrt(length / diameter**1.25 + 510.0)
-    ratio: Values = 474.0 * conductance / area
+    lead, power, offset, ratio_lead = TUBE
+    conductance: Values = lead * area / np.sqrt(length / diameter**power + offset)
+    ratio: Values = ratio_lead * conductance / area
     return conductance, ratio
 
 

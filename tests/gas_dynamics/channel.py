@@ -7,20 +7,16 @@ new. The gas is ideal with constant specific heat; viscosity and conductivity ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from jacketcalc.correlations import (
-    fin_efficiency,
-    friction_factor,
-    nusselt,
-    property_ratio,
-    tube_friction_factor,
-    tube_nusselt,
-)
+from jacketcalc.correlations import laws
+from jacketcalc.correlations.heat import property_ratio
+from jacketcalc.correlations.outside import fin_efficiency
 from jacketcalc.gas.table import air
 
+from .annulus_2009 import OF_2009
 from .ends import Volume, port, vent, widening
 from .euler import Array, Ducts, Gas, State
 
@@ -88,6 +84,15 @@ class Channel:
         self.inflow: State = (0.0, 0.0, 0.0)
         self.memory, self.flux = memory, np.zeros(self.area.size)
         self.known, self.age = np.full(self.area.size, np.inf), 0
+        channel = laws.Channel(**{f.name: s[f.name] for f in fields(laws.Channel)})
+        self.friction_laws = (
+            laws.tube_friction(s["tube_roughness"]),
+            laws.channel_friction(channel),
+        )
+        self.heat_laws = (
+            laws.tube_nusselt(s["tube_entrance"]),
+            laws.channel_nusselt(around.closure, channel, OF_2009),
+        )
         p, T = around.room
         self.W = np.stack([np.full(self.area.size, v) for v in (p / (gas.R * T), 0.0, p)])
         self.U = gas.conserved(self.W)
@@ -153,16 +158,16 @@ class Channel:
         mu, k = air().transport(T, p)
         Pr = mu * self.gas.cp / k
         Re = rho * np.abs(u) * self.bore / mu
-        size = (s["hydraulic_diameter"], s["curvature_diameter"], s["aspect"])
-        self.f = np.concatenate(
-            [
-                tube_friction_factor(Re[:n], s["tube_roughness"]),
-                friction_factor(Re[n:], *size, s["roughness"]),
-            ]
+        parts = (slice(None, n), slice(n, None))
+        tube, channel = (
+            law.value(Re[at]) for law, at in zip(self.friction_laws, parts, strict=True)
         )
+        self.f = np.concatenate([tube, channel])
         Re = np.abs(self.flux) * self.bore / mu
-        tube = np.maximum(tube_nusselt(Re[:n], Pr[:n], entrance=s["tube_entrance"]), STILL_TUBE)
-        nu = nusselt(self.around.closure, Re[n:], Pr[n:], *size, s["radius_ratio"], s["entrance"])
+        tube, nu = (
+            law.value(Re[at], Pr[at]) for law, at in zip(self.heat_laws, parts, strict=True)
+        )
+        tube = np.maximum(tube, STILL_TUBE)
         nu = np.maximum(nu * property_ratio(T[n:], self.barrel_wall, Re[n:]), STILL_NUSSELT)
         h = np.concatenate([tube, nu]) * k / self.bore
         eta = fin_efficiency(h[n:], s["fin_conductivity"], s["fin_thickness"], s["fin_height"])

@@ -15,23 +15,18 @@ from jacketcalc.core.machine import SMALLEST_NODE
 from jacketcalc.core.reading import read_outcome
 from jacketcalc.core.run import solve
 from jacketcalc.core.solution import Solution
-from jacketcalc.correlations.heat import annulus_base
-from jacketcalc.designs import Design, OwnLaws
+from jacketcalc.designs import Design
 from jacketcalc.gas.table import air
 from jacketcalc.inputs import FlowElement, Machine
 from jacketcalc.passage_geometry import passage_geometries
 
+from .annulus_2009 import OF_2009
 from .channel import Surroundings
 from .euler import Array, Gas
 
 CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
 CP_AT = (270.0, 1.5e5)
 """State whose specific heat the ideal gas has all over [K, Pa]."""
-ANNULUS = OwnLaws(
-    name="annulus, this project's own form",
-    turbulent=lambda Re, Pr, ratio: float(annulus_base(Re, Pr, ratio)),
-)
-"""The resolved passage has this form too, for arrays; the package's own is `ht`'s."""
 NODE = SMALLEST_NODE
 """Air between valve and tube, that of the package's port node without passage [m3]."""
 
@@ -100,7 +95,7 @@ def read_pulse(node: int) -> Pulse:
     node : 0 for port 1, 1 for port 2
     """
     machine = without_tip_leak(read_case(str(CASE)).machine)
-    design = Design(machine=machine, laws=ANNULUS)
+    design = Design(machine=machine, laws=OF_2009)
     solution = solve(design)
     if not solution.runs:
         raise ArithmeticError("the machine found no steady cycle")

@@ -23,7 +23,6 @@ MUTATIONS = (
         name="one-wall", part="passage", term="the inner wall alone is heated",
         broken="average round the wall of a coil",
         edits=(
-            Edit(LAWS, '"nominal": _nominal,', '"nominal": _average(coil_average),'),
             Edit("correlations/laws.py", '    if closure == "low":',
                  '    closure = "high" if closure == "nominal" else closure\n'
                  '    if closure == "low":'),
@@ -34,8 +33,8 @@ MUTATIONS = (
         name="annulus-factor", part="passage", term="annulus factor of one heated wall",
         broken="1, as with both walls heated",
         edits=(
-            Edit(LAWS, "0.75 * np.power(radius_ratio, -0.17)", "np.power(radius_ratio, 0.0)"),
-            Edit(LAWS, "0.86 * np.power(radius_ratio, -0.16)", "np.power(radius_ratio, 0.0)"),
+            Edit(LAWS, "PowerLaw(0.75, -0.17)", "PowerLaw(1.0, 0.0)"),
+            Edit(LAWS, "PowerLaw(0.86, -0.16)", "PowerLaw(1.0, 0.0)"),
         ),
         test="test_correlations_passage.py::test_annulus[10000.0-33.37-25.48-29.19]",
     ),
@@ -48,7 +47,7 @@ MUTATIONS = (
         name="curved-laminar", part="passage", term="curvature raises laminar heat transfer",
         broken="straight channel",
         edits=(
-            Edit(LAWS, "1.37 * np.power(De, 0.315) * narrow", "5.3846 + 0.0 * De * narrow"),
+            Edit(LAWS, "CURVED(De) * narrow", "5.3846 + 0.0 * De * narrow"),
         ),
         test="test_correlations_laminar.py::test_curved_channel[3-1000-267-115.7-7.97]",
     ),
@@ -78,7 +77,7 @@ MUTATIONS = (
     Mutation(
         name="entrance", part="passage", term="turbulent heat transfer is higher near an entrance",
         broken="factor 1",
-        edits=(Edit(LAWS, "1.0 + np.power(short, 2.0 / 3.0)", "1.0 + 0.0 * short"),),
+        edits=(Edit(LAWS, "1.0 + np.power(short, float(ENTRANCE_POWER))", "1.0 + 0.0 * short"),),
         test="test_gap_swirl_entrance.py::test_channel_and_tube_have_an_entrance",
     ),
     Mutation(

@@ -7,7 +7,6 @@ from .record import Edit, Mutation
 SECTION = "core/c/section.c"
 MARCH = "core/c/passage.c"
 FRICTION = "correlations/friction.py"
-SHAPES = "correlations/passage.py"
 SIZES = "passage_geometry.py"
 HELIX = "geometry.py"
 PORTS = "passage_ports.py"
@@ -89,24 +88,22 @@ MUTATIONS = (
         name="coil-friction", part="passage", term="curvature raises friction",
         broken="friction of a straight channel",
         edits=(
-            Edit(FRICTION, "+ 0.03 * np.sqrt(d)", "+ 0.0 * np.sqrt(d)"),
-            Edit(FRICTION, "1.0 / (1.0 - np.power(1.0 - share, _WHITE_POWER))",
-                 "1.0 + 0.0 * share"),
+            Edit(FRICTION, "COIL = (0.3164, -0.25, 0.03, 0.5)", "COIL = (0.3164, -0.25, 0.0, 0.5)"),
+            Edit(FRICTION, "float(fluids.helical_laminar_fd_White(Re, d, 1.0))", "64.0 / Re"),
         ),
         test="test_correlations_passage.py::test_friction_of_one_jacket",
     ),
     Mutation(
         name="coil-transition", part="passage", term="curvature delays turbulence",
         broken="turbulent from Reynolds 2300 on",
-        edits=(Edit(SHAPES, "2300.0 * (1.0 + 8.6 *", "2300.0 * (1.0 + 0.0 *"),),
+        edits=(Edit(FRICTION, "float(fluids.helical_transition_Re_Schmidt(d, 1.0))", "2300.0"),),
         test="test_correlations_passage.py::test_coil_transition",
     ),
     Mutation(
         name="roughness", part="passage", term="roughness of tube and channel",
         broken="smooth walls",
         edits=(
-            Edit(FRICTION, "6.9 / np.asarray(Re, dtype=float) + rough", "6.9 / np.asarray(Re)"),
-            Edit(FRICTION, "np.log(smooth + rough)", "np.log(smooth)"),
+            Edit(FRICTION, "fluids.Haaland(Re, relative_roughness)", "fluids.Haaland(Re, 0.0)"),
         ),
         test="test_correlations_passage.py::test_rough_channel_costs_more",
     ),

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jacketcalc.assessment.range_use import RangeUse, range_uses, used_records
-from jacketcalc.correlations.heat import CONVEX_FACTOR, CONVEX_FACTOR_LOW
+from jacketcalc.correlations import cylinder, heat
+from jacketcalc.formula import PowerLaw
 from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.pen import Pen, left, right, row
 from jacketcalc.report.sections.formulas import set_formula
@@ -73,9 +74,10 @@ def _stroke(pen: Pen) -> Iterator[Block]:
         )
         yield pen.equation(
             'dot(Q)_"g" = A k / D_"c" ["Nu" (T - T_"w") + "Nu"_"i" / omega (d T)/(d t)], quad '
-            '"Nu" = "Nu"_"i" = 0.56 "Pe"^0.69, quad "Pe" = (omega D_"c"^2) / (4 a)',
-            "Q_g = A k/D_c (Nu (T - T_w) + Nu_i/omega dT/dt); Nu = Nu_i = 0.56 Pe^0.69; "
-            "Pe = omega D_c^2/(4 a)",
+            f'"Nu" = "Nu"_"i" = {_set(cylinder.SPRING, "Pe")}, quad '
+            '"Pe" = (omega D_"c"^2) / (4 a)',
+            "Q_g = A k/D_c (Nu (T - T_w) + Nu_i/omega dT/dt); "
+            f"Nu = Nu_i = {cylinder.SPRING.text('Pe')}; Pe = omega D_c^2/(4 a)",
         )
         yield pen.equation(
             'alpha = alpha_"still" + s thin (alpha_"jet" - alpha_"still") quad "while it draws"',
@@ -107,37 +109,55 @@ def _passage(pen: Pen) -> Iterator[Block]:
            "default:")
     )  # fmt: skip
     yield pen.equation(
-        f'"Nu" = max(1.37 "De"^0.315, thick {CONVEX_FACTOR} thin F_"i" thin F_"e" thin '
-        '((f\\/8) "Re" "Pr") / (k_1 + 12.7 sqrt(f\\/8) ("Pr"^(2\\/3) - 1))) '
-        '(T_"a" / T_"b")^0.45',
-        f"Nu = max(1.37 De^0.315, {CONVEX_FACTOR} F_i F_e (f/8) Re Pr/(k1 + 12.7 (f/8)^0.5 "
-        "(Pr^(2/3) - 1))) (T_a/T_b)^0.45",
+        f'"Nu" = max({_set(heat.CURVED, "De")}, thick {heat.CONVEX_FACTOR} thin F_"i" thin F_"e" '
+        f'thin ((f\\/8) ("Re" - {heat.TRANSITION_OFFSET:g}) "Pr") / '
+        f'(1 + {heat.PRANDTL_SLOPE:g} sqrt(f\\/8) ("Pr"^(2\\/3) - 1))) '
+        f'(T_"a" / T_"b")^{heat.HEATING_EXPONENT:g}',
+        f"Nu = max({heat.CURVED.text('De')}, {heat.CONVEX_FACTOR} F_i F_e "
+        f"{heat.annulus_turbulent.record.equation.removeprefix('Nu = ')}) "
+        f"(T_a/T_b)^{heat.HEATING_EXPONENT:g}",
     )
     yield pen.equation(
-        'F_"i" = 1 / 2 (0.75 thin a^(-0.17) + 0.86 thin a^(-0.16)), quad '
+        f'F_"i" = 1 / 2 ({_set(heat.INNER_WALL, "a")} + {_set(heat.INNER_WALL_1964, "a")}), quad '
         '"De" = "Re" sqrt(D_"h" / D_"c")',
-        "F_i = (0.75 a^-0.17 + 0.86 a^-0.16)/2; De = Re (D_h/D_c)^0.5",
+        f"F_i = ({heat.INNER_WALL.text('a')} + {heat.INNER_WALL_1964.text('a')})/2; "
+        "De = Re (D_h/D_c)^0.5",
     )
-    yield pen.equation('F_"e" = 1 + (D_"h" / L)^(2\\/3)', "F_e = 1 + (D_h/L)^(2/3)")
+    power = heat.ENTRANCE_POWER
+    yield pen.equation(
+        f'F_"e" = 1 + (D_"h" / L)^({power.numerator}\\/{power.denominator})',
+        f"F_e = 1 + (D_h/L)^({power})",
+    )
     yield Paragraph(
         (
             Symbol("F", "e"),
             " is the entrance's factor on turbulent heat transfer, mean over the passage "
-            f"{mark(case, 'vdi-straight')}: 7 % where ",
+            f"{mark(case, 'vdi-straight')}: {_gain(50)} % where ",
             Symbol("L"),
             " is 50 ",
             Symbol("D", "h"),
-            ", 2 % at 350. The tube has it too; laws of coils and laminar forms were published "
-            "without it.",
+            f", {_gain(350)} % at 350. The tube has it too; laws of coils and laminar forms were "
+            "published without it.",
         )
     )
     yield Paragraph(
-        f"The factor {CONVEX_FACTOR} for a convex wall is judgement: {CONVEX_FACTOR_LOW} was "
-        f"measured on convex plates {mark(case, 'convex-2003')}, and a heated convex bend lies "
-        f"below a straight duct {mark(case, 'seki-1983')}. The band runs from the low closure "
-        f"({CONVEX_FACTOR_LOW} times the annulus form) to the high one (average round the wall of "
-        "a coil), and from still to fully stirred suction."
+        f"The factor {heat.CONVEX_FACTOR} for a convex wall is judgement: "
+        f"{heat.CONVEX_FACTOR_LOW} was measured on convex plates {mark(case, 'convex-2003')}, and "
+        f"a heated convex bend lies below a straight duct {mark(case, 'seki-1983')}. The band runs "
+        f"from the low closure ({heat.CONVEX_FACTOR_LOW} times the annulus form) to the high one "
+        "(average round the wall of a coil), and from still to fully stirred suction."
     )
+
+
+def _set(law: PowerLaw, symbol: str) -> str:
+    """Return a power law of one number as typesetting has it."""
+    name = f'"{symbol}"' if len(symbol) > 1 else symbol
+    return f"{law.coefficient:g} thin {name}^({law.reynolds:g})"
+
+
+def _gain(length: float) -> str:
+    """Return by how much the entrance raises the mean over so many diameters [%]."""
+    return f"{100 * (float(heat.entrance_factor(1.0, length)) - 1):.0f}"
 
 
 def _walls(pen: Pen) -> Iterator[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from jacketcalc.correlations import (
+from jacketcalc.correlations.cylinder import (
     adair,
     annand,
     drive_eichelberg,

@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.correlations import tube_friction_factor
+from jacketcalc.correlations.laws import tube_friction
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.gas.table import properties
 from jacketcalc.inputs import Tube
@@ -179,7 +179,7 @@ def stagnation_temperature(T: float, V: float, cp: float) -> float:
 def smooth_friction_of_air(V: float, T: float, p: float, D: float) -> float:
     """Return the Darcy friction factor of air in a smooth tube [-]."""
     state = properties(T, p)
-    return float(tube_friction_factor(float(state.density) * V * D / state.viscosity, 0.0))
+    return float(tube_friction(0.0).value(float(state.density) * V * D / state.viscosity))
 
 
 def marched_port_pressure(
@@ -231,7 +231,7 @@ def _reynolds(m: float, T: float, D: float) -> float:
 
 def roughness_of(Re: float, f: float) -> float:
     """Return the relative roughness that gives a Darcy friction factor [-]."""
-    return float(brentq(lambda e: float(tube_friction_factor(Re, e)) - f, 0.0, LARGEST_ROUGHNESS))
+    return float(brentq(lambda e: float(tube_friction(e).value(Re)) - f, 0.0, LARGEST_ROUGHNESS))
 
 
 def _heated(V1: float, T1: float, q: float, cp: float) -> tuple[forms.FlowState, forms.FlowState]:

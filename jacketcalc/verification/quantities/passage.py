@@ -6,73 +6,87 @@ from collections.abc import Callable
 
 import numpy as np
 
-from jacketcalc.core.machine import STILL_CHANNEL, STILL_TUBE
-from jacketcalc.correlations import (
+from jacketcalc.correlations import laws
+from jacketcalc.correlations.friction import (
+    annulus_friction,
+    coil_laminar,
+    coil_turbulent,
     critical_reynolds,
-    entrance_factor,
-    property_ratio,
-    tube_friction_factor,
-    tube_nusselt,
+    rectangle_constant,
 )
-from jacketcalc.correlations.friction import coil_factor, coil_turbulent, rectangle_constant
 from jacketcalc.correlations.heat import (
-    annulus_base,
-    coil_average,
+    STILL_CHANNEL,
+    STILL_TUBE,
+    annulus_turbulent,
     coil_mori_nakayama,
-    coil_schmidt,
     coil_xin_ebadian,
+    entrance_factor,
     gnielinski,
     inner_wall_factor,
     inner_wall_factor_1964,
     one_wall_laminar,
+    property_ratio,
 )
 from jacketcalc.geometry import helix_curvature
 
 
+def _in_coil(closure: str, Re: float, Pr: float, d: float) -> float:
+    """Return a closure's Nusselt number in a coil of curvature d [-]."""
+    channel = laws.Channel(
+        hydraulic_diameter=d, curvature_diameter=1.0, aspect=1.0, radius_ratio=1.0, roughness=0.0
+    )
+    return float(laws.channel_nusselt(closure, channel).value(Re, Pr))
+
+
 def coil_vdi(Re: float, Pr: float, d: float) -> float:
     """Return the coil average of the VDI Heat Atlas [-]."""
-    return float(coil_average(Re, Pr, d))
+    return _in_coil("high", Re, Pr, d)
 
 
 def coil_of_mori(Re: float, Pr: float, d: float) -> float:
     """Return the coil average of Mori and Nakayama [-]."""
-    return float(coil_mori_nakayama(Re, Pr, d))
+    return coil_mori_nakayama(Re, Pr, d)
 
 
 def coil_of_schmidt(Re: float, Pr: float, d: float) -> float:
     """Return the coil average of Schmidt [-]."""
-    return float(coil_schmidt(Re, Pr, d))
+    return _in_coil("schmidt", Re, Pr, d)
 
 
 def coil_of_xin(Re: float, Pr: float, d: float) -> float:
     """Return the coil average of Xin and Ebadian [-]."""
-    return float(coil_xin_ebadian(Re, Pr, d))
+    return coil_xin_ebadian(Re, Pr, d)
 
 
 def tube_at_friction(Re: float, Pr: float, f: float) -> float:
     """Return Gnielinski's tube at a given Darcy friction factor [-]."""
-    return float(gnielinski(Re, Pr, f))
+    return gnielinski(Re, Pr, f)
 
 
 def smooth_tube_coefficient(Re: float, Pr: float, k: float, D: float) -> float:
     """Return the coefficient in a smooth tube [W/(m2 K)]."""
-    return float(tube_nusselt(Re, Pr)) * k / D
+    return float(laws.tube_nusselt().value(Re, Pr)) * k / D
 
 
 def coil_coefficient(Re: float, Pr: float, k: float, D: float, Dc: float) -> float:
     """Return the coil's coefficient, VDI Heat Atlas [W/(m2 K)]."""
-    return float(coil_average(Re, Pr, D / Dc)) * k / D
+    return coil_vdi(Re, Pr, D / Dc) * k / D
+
+
+def annulus_turbulent_friction(Re: float, a: float) -> float:
+    """Return the Darcy friction factor of an annulus, for its heat transfer alone [-]."""
+    return float(annulus_friction(Re, a))
 
 
 def inner_wall_2009(Re: float, Pr: float, a: float) -> float:
-    """Return the Nusselt number of a straight annulus heated inside, Gnielinski 2009 [-]."""
-    return float(annulus_base(Re, Pr, a) * inner_wall_factor(a))
+    """Return the Nusselt number of a straight annulus heated inside, factor of 2009 [-]."""
+    return annulus_turbulent(Re, Pr, a) * float(inner_wall_factor(a))
 
 
 def inner_wall_middle(Re: float, Pr: float, a: float) -> float:
     """Return the nominal closure's straight annulus: the mean of both inner-wall factors [-]."""
     factor = 0.5 * (inner_wall_factor(a) + inner_wall_factor_1964(a))
-    return float(annulus_base(Re, Pr, a) * factor)
+    return annulus_turbulent(Re, Pr, a) * float(factor)
 
 
 def short_annulus_coefficient(
@@ -124,7 +138,7 @@ def rectangle_laminar(aspect: float) -> float:
 
 def coil_laminar_friction(Re: float, d: float) -> float:
     """Return the laminar Darcy friction factor of a round coil [-]."""
-    return float(coil_factor(Re * np.sqrt(d))) * 64.0 / Re
+    return coil_laminar(Re, d)
 
 
 def coil_turbulent_friction(Re: float, d: float) -> float:
@@ -134,12 +148,12 @@ def coil_turbulent_friction(Re: float, d: float) -> float:
 
 def tube_friction(Re: float, roughness: float) -> float:
     """Return the Darcy friction factor of a tube [-]."""
-    return float(tube_friction_factor(Re, roughness))
+    return float(laws.tube_friction(roughness).value(Re))
 
 
 def coil_transition(d: float) -> float:
     """Return the Reynolds number at which a coil turns turbulent [-]."""
-    return float(critical_reynolds(d))
+    return critical_reynolds(d)
 
 
 def curvature(D: float, lead: float) -> float:
@@ -155,6 +169,7 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "tube at a friction factor": tube_at_friction,
     "smooth tube coefficient": smooth_tube_coefficient,
     "coil coefficient, VDI": coil_coefficient,
+    "annulus, friction": annulus_turbulent_friction,
     "annulus heated inside, Gnielinski": inner_wall_2009,
     "annulus heated inside, nominal factor": inner_wall_middle,
     "short annulus coefficient": short_annulus_coefficient,

@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from jacketcalc.core.air import core_air
-from jacketcalc.correlations import natural_convection
+from jacketcalc.correlations.cylinder import natural_convection
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import (
     REFERENCE_DENSITY,

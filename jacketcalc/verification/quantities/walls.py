@@ -5,18 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from jacketcalc.correlations import (
+from jacketcalc.correlations.cylinder import GRAVITY
+from jacketcalc.correlations.outside import (
+    cylinder_nusselt,
     cylinder_resistance,
     fin_efficiency,
-    horizontal_cylinder,
     radiation,
 )
 
 
 def pipe_coefficient(D: float, T: float, T_room: float, k: float, nu: float, Pr: float) -> float:
     """Return the natural-convection coefficient round a horizontal pipe [W/(m2 K)]."""
-    # Unit density: the law knows viscosity over density alone.
-    return float(horizontal_cylinder(D, T, T_room, k, 1.0, nu, Pr * k / nu))
+    grashof = GRAVITY * abs(T - T_room) / (0.5 * (T + T_room)) * D**3 / nu**2
+    return cylinder_nusselt(grashof, Pr) * k / D
 
 
 def pipe_heat(D: float, L: float, T: float, T_room: float, k: float, nu: float, Pr: float) -> float:
@@ -40,7 +41,7 @@ def pipe_loss(
 
 def wall_resistance(D1: float, D2: float, k: float, L: float) -> float:
     """Return the resistance of a cylinder wall [K/W]."""
-    return float(cylinder_resistance(D1, D2, k, L))
+    return cylinder_resistance(D1, D2, k, L)
 
 
 def lagged_pipe_loss(
