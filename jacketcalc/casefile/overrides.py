@@ -86,7 +86,13 @@ def set_value(case: Case, path: str, value: str | float) -> Case:
 
 
 def find_target(source: Source, path: str) -> Target:
-    """Find what a dotted path stands for; raises `CaseError` when it is nothing."""
+    """Find what a dotted path stands for.
+
+    Raises
+    ------
+    CaseError
+        When it is nothing.
+    """
     parts = path.strip().split(".")
     found: Target | None = None
     for table, places in _roots(source):

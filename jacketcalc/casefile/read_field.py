@@ -61,7 +61,13 @@ def name_type(value: object) -> str:
 def read_entry(
     field: Field, value: object, room_pressure: float | None, system: System = "SI"
 ) -> Entry:
-    """Read one entry; raises `QuantityError` that says in the given units what is wrong."""
+    """Read one entry.
+
+    Raises
+    ------
+    QuantityError
+        When it is no such entry; the message says so in the given units.
+    """
     if field.kind == "quantity":
         return _read_quantity(field, value, room_pressure, system)
     if field.kind == "count":
@@ -97,7 +103,13 @@ def read_entry(
 
 
 def check_text(text: str, key: str) -> None:
-    """Refuse a text that no table or title can show; raises `QuantityError`."""
+    """Refuse a text that no table or title can show.
+
+    Raises
+    ------
+    QuantityError
+        When it is too long or cannot be printed.
+    """
     if len(text) > LONGEST_TEXT or not text.isprintable():
         raise QuantityError(
             "text-unusable",

@@ -30,7 +30,13 @@ def read_case_text(text: str, file: str = "<case>") -> Case:
 
 
 def build_source(source: Source) -> Case:
-    """Check a source as a whole and build its case."""
+    """Check a source as a whole and build its case.
+
+    Raises
+    ------
+    CaseError
+        When there is anything wrong; all that was found stands in it.
+    """
     collector = Collector(source)
     values = collector.collect()
     run_checks(collector)

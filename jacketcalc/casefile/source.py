@@ -241,7 +241,13 @@ def _bad_encoding(data: bytes, file: str, fault: UnicodeDecodeError) -> CaseErro
 
 
 def read_source(data: bytes, file: str) -> Source:
-    """Read bytes into a source; raises `CaseError` where nothing further can be checked."""
+    """Read bytes into a source.
+
+    Raises
+    ------
+    CaseError
+        When the text is such that nothing further can be checked.
+    """
     text = decode_bytes(data, file)
     mended = mend_text(text, file)
     if not mended.usable:

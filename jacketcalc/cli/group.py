@@ -44,7 +44,13 @@ class LazyGroup(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Refuse an unknown command with the nearest one; commands are never abbreviated."""
+        """Refuse an unknown command with the nearest one; commands are never abbreviated.
+
+        Raises
+        ------
+        CommandError
+            When there is no such command.
+        """
         name = args[0]
         if name in COMMANDS or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)

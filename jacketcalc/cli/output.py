@@ -37,7 +37,13 @@ class Target:
         return not self.path
 
     def write(self, text: str) -> None:
-        """Write a result, and say where it went when that is a file."""
+        """Write a result, and say where it went when that is a file.
+
+        Raises
+        ------
+        CommandError
+            When the file has appeared meanwhile, or cannot be written.
+        """
         if self.is_stdout:
             write_out(text)
             return
@@ -60,6 +66,12 @@ def check_target(path: str | None, *, force: bool | None = None, keep: str = "")
     path : file name as given; None or `-` for standard output
     force : whether an existing file may be replaced; None where the command never replaces one
     keep : a file that must not be replaced, such as the case itself
+
+    Raises
+    ------
+    CommandError
+        When the place is no file, cannot be written, is the case itself, or must not be
+        replaced.
     """
     if path is None or path == "-":
         return Target(path="", shown="-", force=force)
@@ -141,7 +153,15 @@ def _reason(fault: OSError) -> str:
 
 
 def write_out(text: str) -> None:
-    """Write to standard output; a reader that has gone raises `BrokenPipeError`."""
+    """Write to standard output.
+
+    Raises
+    ------
+    BrokenPipeError
+        When the reader has gone.
+    CommandError
+        When it takes nothing.
+    """
     try:
         sys.stdout.write(text)
         sys.stdout.flush()

@@ -30,7 +30,13 @@ def limit_options(function: Command) -> Command:
 
 
 def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
-    """Read what `limit_options` brought; what is not given comes from the case, or is not asked."""
+    """Read what `limit_options` brought; what is not given comes from the case, or is not asked.
+
+    Raises
+    ------
+    CaseError
+        When an option is no quantity of its kind.
+    """
     from jacketcalc.errors import CaseError, Problem
     from jacketcalc.quantities import QuantityError, read_quantity
     from jacketcalc.studies.limits import Limits

@@ -61,7 +61,13 @@ def solve(design: Design, resolution: Resolution | None = None, stop: Any = None
 def solve_packed(
     machine: Machine, record: Any, resolution: Resolution | None = None, stop: Any = None
 ) -> Solution:
-    """Solve a machine that is packed already; the other parameters are those of `solve`."""
+    """Solve a machine that is packed already; the other parameters are those of `solve`.
+
+    Raises
+    ------
+    RangeError
+        When the machine has more parts than the core has room for.
+    """
     steps, found = (resolution or Resolution()).packed(), blank("Solution")
     # Held by name: of two threads that make the table at once, one has it for itself alone.
     space, table = _workspace(), core_air()

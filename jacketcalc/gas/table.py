@@ -181,6 +181,8 @@ class AirTable:
         ------
         RangeError
             When h belongs to no temperature of the table.
+        ConvergenceError
+            When Newton's steps do not settle.
         """
         h, p = np.broadcast_arrays(np.asarray(h, dtype=float), np.asarray(p, dtype=float))
         low, high = np.full(h.shape, LOWEST_TEMPERATURE), np.full(h.shape, HIGHEST_TEMPERATURE)

@@ -82,7 +82,13 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
 
 
 def find_number(case: Case, path: str, spoken: str) -> Field:
-    """Return the numeric entry that a path names, or refuse it."""
+    """Return the numeric entry that a path names.
+
+    Raises
+    ------
+    CaseError
+        When the path names nothing, no number, or a limit.
+    """
     try:
         field = find_target(parse_text(case.text, case.file), path).field
     except CaseError as error:

@@ -88,6 +88,11 @@ def make_plan(
     split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
     limits : what is asked beside the limits of the case and its materials
     drawn : solve the case as drawn in every comparison that a verdict speaks of
+
+    Raises
+    ------
+    CaseError
+        When the case feeds no jacket.
     """
     require_jacket(case)
     points = make_points(case, axes)

@@ -81,6 +81,11 @@ def optimise(
     population, generations : size of the search
     executor, folder, resolution, threads : as in `sweep`
     progress : called with the share done, 0 to 1, of a total that is corrected on the way
+
+    Raises
+    ------
+    CaseError
+        When the case feeds no jacket.
     """
     require_jacket(case)
     after = POLISHED + SCAN_MEMBERS * SCANNED

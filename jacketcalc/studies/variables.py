@@ -38,7 +38,13 @@ class Variable:
 
 
 def make_variable(case: Case, path: str, text: str, argument: str) -> Variable:
-    """Read a range such as `8mm:48mm` or, with its step, `8mm:48mm:1mm`; one value is fixed."""
+    """Read a range such as `8mm:48mm` or, with its step, `8mm:48mm:1mm`; one value is fixed.
+
+    Raises
+    ------
+    CaseError
+        When the range is not of that form, or its path names no number.
+    """
     spoken = f"{argument} {text}"
     parts = [part.strip() for part in text.split(":")]
     axis = make_axis(case, path, ",".join(dict.fromkeys(parts[:2])), spoken)

@@ -29,7 +29,13 @@ class Variation:
         self._targets = [find_target(self._source, path) for path in paths]
 
     def make(self, texts: Sequence[str]) -> Case:
-        """Return the case with these values; raises `CaseError` where they cannot be."""
+        """Return the case with these values.
+
+        Raises
+        ------
+        CaseError
+            When they cannot be.
+        """
         tree = copy.deepcopy(self._source.tree)
         for target, text in zip(self._targets, texts, strict=True):
             typed: str | int = int(text) if target.field.kind == "count" else text

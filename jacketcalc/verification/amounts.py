@@ -89,7 +89,13 @@ def read_amount(text: str) -> Amount:
 
 
 def factor_of(unit: str) -> float:
-    """Return the size of a unit in SI, for differences [as the quantity]."""
+    """Return the size of a unit in SI, for differences [as the quantity].
+
+    Raises
+    ------
+    RangeError
+        When the unit is not known.
+    """
     if unit in SCALES:
         return SCALES[unit][0]
     try:
