@@ -28,7 +28,13 @@ def has_silenced_bare(machine: Machine) -> bool:
 
 
 def require_jacket(case: Case) -> None:
-    """Refuse a case none of whose exhausts feeds a jacket."""
+    """Refuse a case none of whose exhausts feeds a jacket.
+
+    Raises
+    ------
+    CaseError
+        When the case feeds no jacket.
+    """
     jackets = {s.name for s in case.machine.stages if s.jacket is not None}
     if any(e.to in jackets for e in _exhausts(case.machine)):
         return

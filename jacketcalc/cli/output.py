@@ -118,14 +118,26 @@ def cannot(name: str, fault: OSError, kept: str = "") -> CommandError:
 
 
 def refuse_case(goal: str | Path, case: str) -> None:
-    """Refuse to replace the case itself, even where files may be replaced."""
+    """Refuse to replace the case itself, even where files may be replaced.
+
+    Raises
+    ------
+    CommandError
+        When the two are one file.
+    """
     with contextlib.suppress(OSError, ValueError):
         if os.path.samefile(goal, case):
             raise CommandError(f'"{goal}" is the case itself; name another file or folder')
 
 
 def check_folder(path: str) -> list[Path]:
-    """Refuse a folder that cannot take files; return the folders that are to be made."""
+    """Refuse a folder that cannot take files; return the folders that are to be made.
+
+    Raises
+    ------
+    CommandError
+        When it has no name, is a file, or cannot be written into.
+    """
     if not path:
         raise CommandError("the name of the output folder is empty")
     new, above = [], Path(path).absolute()
