@@ -152,7 +152,13 @@ def check_folder(path: str) -> list[Path]:
 
 
 def check_packages(needed: Sequence[str], what: str) -> None:
-    """Refuse what cannot be done without packages that are not there."""
+    """Refuse what cannot be done without packages that are not there.
+
+    Raises
+    ------
+    CommandError
+        When one is not installed; the message names it.
+    """
     missing = [name for name in needed if find_spec(name) is None]
     if missing:
         raise CommandError(

@@ -153,7 +153,13 @@ def channel_friction(c: Channel, own: OwnLaws | None = None) -> Law:
 
 
 def channel_nusselt(closure: str, c: Channel, own: OwnLaws | None = None) -> Law:
-    """Return the heat-transfer law of a helical channel, one wall heated or averaged."""
+    """Return the heat-transfer law of a helical channel, one wall heated or averaged.
+
+    Raises
+    ------
+    RangeError
+        When no closure has that name.
+    """
     least = float(heat.one_wall_laminar(c.aspect))
     if own is not None and own.nusselt is not None:
         return Law(slow=Part(base=each(_checked(own, own.nusselt))), least=least)
