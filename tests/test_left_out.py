@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from report_sample import CASES, COARSE, report_of, result_of
 
-from jacketcalc.assessment import assess as module
+from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.variants import list_variants
 from jacketcalc.casefile.overrides import set_value
@@ -48,15 +48,14 @@ def solved(design: Design) -> Result:
     return run([design], resolution=COARSE, details=True)[0]
 
 
-def assessed(monkeypatch: pytest.MonkeyPatch, *failing: str) -> Assessment:
+def assessed(*failing: str) -> Assessment:
     """Assess the case as if the machines named had not settled."""
     lost = [VARIANTS[name] for name in failing]
 
     def failed(designs: Sequence[Design], **_: Any) -> list[Result]:
         return [replace(solved(d), failure=WHY) if d in lost else solved(d) for d in designs]
 
-    monkeypatch.setattr(module, "run", failed)
-    return module.assess(CASE, resolution=COARSE)
+    return assess(CASE, solver=failed)
 
 
 def label_of(name: str) -> str:
@@ -65,10 +64,8 @@ def label_of(name: str) -> str:
 
 
 @pytest.mark.parametrize("name", [name for name in VARIANTS if name not in ("bare", "jacketed")])
-def test_what_did_not_settle_is_left_out_and_said(
-    monkeypatch: pytest.MonkeyPatch, name: str
-) -> None:
-    whole, found = assessed(monkeypatch), assessed(monkeypatch, name)
+def test_what_did_not_settle_is_left_out_and_said(name: str) -> None:
+    whole, found = assessed(), assessed(name)
     assert (found.bare, found.jacketed, found.change) == (whole.bare, whole.jacketed, whole.change)
     plain = result_of(found)
     told = " ".join([*plain["verdict"]["missing"], *(n["text"] for n in plain["notes"])])
@@ -79,16 +76,14 @@ def test_what_did_not_settle_is_left_out_and_said(
 
 
 @pytest.mark.parametrize("name", ["cooling alone", "jacketed, stirring 1"])
-def test_a_report_says_what_is_left_out(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
-    page = make_html(report_of(assessed(monkeypatch, name)))
+def test_a_report_says_what_is_left_out(name: str) -> None:
+    page = make_html(report_of(assessed(name)))
     assert label_of(name) in page and WHY in page
     assert "nan" not in page.replace("\u00a0", " ").split()
 
 
-def test_a_split_without_one_part_shows_the_other_and_no_rest(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    whole, found = assessed(monkeypatch), assessed(monkeypatch, "cooling alone")
+def test_a_split_without_one_part_shows_the_other_and_no_rest() -> None:
+    whole, found = assessed(), assessed("cooling alone")
     assert found.split.cooling_alone is None
     assert found.split.resistance_alone == whole.split.resistance_alone
     change = result_of(found)["change"]
@@ -100,9 +95,9 @@ def test_a_split_without_one_part_shows_the_other_and_no_rest(
     assert "from both acting together" in make_text(whole)
 
 
-def test_a_band_spans_the_members_that_settled(monkeypatch: pytest.MonkeyPatch) -> None:
-    whole = assessed(monkeypatch)
-    found = assessed(monkeypatch, "jacketed, stirring 1")
+def test_a_band_spans_the_members_that_settled() -> None:
+    whole = assessed()
+    found = assessed("jacketed, stirring 1")
     kept = [m for m in whole.band.members if m.label != "stirring 1"]
     assert [m.label for m in found.band.members] == [m.label for m in kept]
     flows = [m.change.delivered_mass_flow for m in kept]
@@ -112,29 +107,23 @@ def test_a_band_spans_the_members_that_settled(monkeypatch: pytest.MonkeyPatch) 
     assert len(found.verdict.standings) == len(whole.verdict.standings)
 
 
-def test_no_answer_is_given_where_no_member_of_the_band_settled(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_no_answer_is_given_where_no_member_of_the_band_settled() -> None:
     members = [n for n in VARIANTS if n.startswith("jacketed, ")]
-    found = assessed(monkeypatch, *members)
+    found = assessed(*members)
     assert [m.label for m in found.band.members] == ["as stated"]
     assert found.verdict.answer == "cannot tell"
     assert make_text(found).splitlines()[2].startswith("CANNOT TELL")
 
 
-def test_break_even_is_sought_among_the_ratios_that_settled(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    whole, found = assessed(monkeypatch), assessed(monkeypatch, "ratio 1.5")
+def test_break_even_is_sought_among_the_ratios_that_settled() -> None:
+    whole, found = assessed(), assessed("ratio 1.5")
     lost = [pair for pair in whole.conductance.curve if math.isclose(pair[0], 1.5, rel_tol=0.02)]
     assert len(lost) == 1 and lost[0] not in found.conductance.curve
 
 
 @pytest.mark.parametrize("names", [("bare",), ("jacketed",), ("bare", "jacketed")])
-def test_without_bare_or_jacketed_there_is_no_assessment(
-    monkeypatch: pytest.MonkeyPatch, names: tuple[str, ...]
-) -> None:
+def test_without_bare_or_jacketed_there_is_no_assessment(names: tuple[str, ...]) -> None:
     with pytest.raises(ConvergenceError, match=WHY) as raised:
-        assessed(monkeypatch, *names, "ratio 0.8")
+        assessed(*names, "ratio 0.8")
     assert all(f"\n  {name}: {WHY}" in str(raised.value) for name in names)
     assert "ratio" not in str(raised.value)

@@ -37,6 +37,9 @@ from jacketcalc.progress import Progress, Tally
 ABOUT = 18
 """Machines that an assessment solves as a rule, for progress [-]."""
 
+Solver = Callable[..., list[Result]]
+"""Solves designs: takes them and the keywords of `run`, returns their results in order."""
+
 
 def assess(
     case: Case,
@@ -44,6 +47,7 @@ def assess(
     resolution: Resolution | None = None,
     laws: OwnLaws | None = None,
     progress: Progress | None = None,
+    solver: Solver = run,
 ) -> Assessment:
     """Find out whether the jackets of a case pay.
 
@@ -54,6 +58,7 @@ def assess(
     laws : laws of your own for the channels, named in the notes; the low and high closure of
         the band stay what they are
     progress : called with the share done, 0 to 1
+    solver : what solves designs, as `run` does
 
     Raises
     ------
@@ -67,13 +72,13 @@ def assess(
     variants = with_laws(list_variants(case.machine, case.judgement.bare), laws)
     tally = Tally(progress, len(variants) + SEARCHED)
     told = tally.part(len(variants))
-    results = run(list(variants.values()), resolution=resolution, details=True, progress=told)
+    results = solver(list(variants.values()), resolution=resolution, details=True, progress=told)
     found = dict(zip(variants, results, strict=True))
     _refuse_failures(found)
 
     def solve(factor: float) -> Result:
         design = Design(machine=case.machine, conductance_factor=factor, laws=laws)
-        return run([design], resolution=resolution, progress=tally.part(1))[0]
+        return solver([design], resolution=resolution, progress=tally.part(1))[0]
 
     return _assemble(case, found, _conductance(case, found, solve), laws)
 
