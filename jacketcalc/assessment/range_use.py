@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from jacketcalc.core.details import PassageDetail, StageDetail
+from jacketcalc.correlations.blends import TUBE_TURBULENT
 from jacketcalc.correlations.records import CLOSURE_RECORDS, catalogue
 from jacketcalc.formula import Correlation
 from jacketcalc.gas.table import air
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
 
 Span = tuple[float, float]
-LAMINAR = 4000.0
+LAMINAR = TUBE_TURBULENT
 """Reynolds number above which a laminar form has no say: turbulent flow in a straight tube is
 complete there (from memory) [-]."""
 _CYLINDER = {
