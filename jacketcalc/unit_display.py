@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal, NamedTuple
 
+from jacketcalc.number_text import fixed, significant
 from jacketcalc.units import BTU, FOOT, INCH, POUND, POUND_FORCE, PSI, RANKINE
 
 System = Literal["SI", "inch-pound"]
@@ -21,6 +23,7 @@ class Display(NamedTuple):
     """SI value shown as zero [-]."""
 
 
+_POWER = re.compile(r"(?<=[mnt])[23]\b")
 _KELVIN = Display("degC", 1.0, 273.15)
 
 _SI: dict[str, Display] = {
@@ -94,6 +97,12 @@ def display_unit(dimension: str, system: System = "SI") -> str:
     return find_display(dimension, system).symbol.removesuffix("(a)")
 
 
+def typeset_unit(symbol: str, *, paper: bool = False) -> str:
+    """Return a unit with its signs and raised powers; on paper without `(a)`, and with Btu."""
+    text = _POWER.sub(lambda found: "²³"[int(found[0]) - 2], symbol).replace("deg", "°")
+    return text.replace("um", "µm").replace("(a)", "").replace("BTU", "Btu") if paper else text
+
+
 def to_display(value: float, dimension: str, system: System = "SI") -> float:
     """Convert one SI number into its display unit."""
     unit = find_display(dimension, system)
@@ -118,20 +127,12 @@ def split_quantity(
         unit = _SI["roughness"]
     if dimension == "time" and 0.0 < abs(value) < 1.0:
         unit = Display("ms", 1e-3)
-    return _trim((value - unit.zero) / unit.size, digits), unit.symbol
+    return significant((value - unit.zero) / unit.size, digits), unit.symbol
 
 
 def say_quantity(
     value: float, dimension: str, system: System = "SI", decimals: int = 0, *, sign: bool = False
 ) -> str:
     """Return an SI number for a sentence: so many decimals, then its display unit."""
-    shown = round(to_display(value, dimension, system), decimals) + 0.0
-    number = f"{shown:{'+' if sign and shown else ''}.{decimals}f}"
+    number = fixed(to_display(value, dimension, system), decimals, sign)
     return f"{number} {find_display(dimension, system).symbol}".rstrip()
-
-
-def _trim(value: float, digits: int) -> str:
-    """Return a number with at most so many significant digits, without noise near zero."""
-    if abs(value) < 1e-9:
-        value = 0.0
-    return f"{value:.{digits}g}"

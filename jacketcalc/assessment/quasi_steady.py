@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jacketcalc.assessment.result import Note
+from jacketcalc.number_text import percent
 
 SOURCE = "time-resolved computation of this project, tests/gas_dynamics"
 DOUBTFUL = 0.10
@@ -90,8 +91,8 @@ def quasi_steady_note(stage: str, transit_share: float) -> Note:
 
 
 def _percent(share: float) -> str:
-    return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
+    return percent(share, 1 if share < 0.1 else 0, sign=False)
 
 
 def _signed(share: float) -> str:
-    return f"{100 * share:+.1f} %" if abs(share) < 0.1 else f"{100 * share:+.0f} %"
+    return percent(share, 1 if abs(share) < 0.1 else 0)

@@ -9,6 +9,7 @@ from jacketcalc.assessment.notes import say_limit
 from jacketcalc.assessment.result import Answer, Interval, LimitCheck, LimitCount, Rate, Standing
 from jacketcalc.assessment.standing import name_bare
 from jacketcalc.inputs import Case, Currency
+from jacketcalc.number_text import at_most, percent
 from jacketcalc.unit_display import System, say_quantity
 
 IMPOSED = "AT THE IMPOSED RATE"
@@ -19,12 +20,6 @@ QUANTITIES: dict[Currency, str] = {
     "drive air": "drive air per delivered mass",
     "temperature": "the hottest discharge",
 }
-
-
-def percent_words(value: float) -> str:
-    """Return a relative change with its sign, such as `+6.9 %`."""
-    text = f"{100 * value:+.1f} %"
-    return "0.0 %" if text in ("+0.0 %", "-0.0 %") else text
 
 
 def judged_interval(by: Currency, standing: Standing) -> Interval:
@@ -40,7 +35,7 @@ def say_change(by: Currency, value: float, system: System) -> str:
     """Return a change of the judged quantity with its sign and unit."""
     if by == "temperature":
         return say_quantity(value, "temperature difference", system, 1, sign=True)
-    return percent_words(value)
+    return percent(value)
 
 
 def say_standing(case: Case, standing: Standing) -> str:
@@ -115,7 +110,7 @@ def say_free(case: Case, standings: Sequence[Standing]) -> str:
 
 def rate_words(rate: float) -> str:
     """Return a rate in four digits."""
-    return f"{rate:.{max(0, 3 - math.floor(math.log10(rate)))}f}".rstrip("0").rstrip(".")
+    return at_most(rate, max(0, 3 - math.floor(math.log10(rate))))
 
 
 def describe_standings(

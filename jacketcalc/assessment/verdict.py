@@ -20,7 +20,6 @@ from jacketcalc.assessment.standing import name_bare
 from jacketcalc.assessment.standing_words import (
     judged_interval,
     make_headline,
-    percent_words,
     say_both,
     say_change,
     say_count,
@@ -30,6 +29,7 @@ from jacketcalc.assessment.standing_words import (
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Currency
+from jacketcalc.number_text import percent
 from jacketcalc.unit_display import System, find_display, say_quantity
 
 MASSES: dict[System, str] = {"SI": "kilogram", "inch-pound": "pound"}
@@ -158,15 +158,12 @@ def _with_jackets(jacketed: Outcome) -> str:
     return "With the jacket" if count == 1 else "With the jackets"
 
 
-def _percent(value: float) -> str:
-    return f"{abs(100 * value):.1f} %"
-
-
 def _more(value: float) -> str:
     """Return a relative change in words, such as `6.9 % more`."""
-    if _percent(value) == _percent(0.0):
+    size = percent(abs(value), sign=False)
+    if size == percent(0.0):
         return "the same"
-    return f"{_percent(value)} {'more' if value > 0 else 'less'}"
+    return f"{size} {'more' if value > 0 else 'less'}"
 
 
 def _agreeing(by: Currency, facts: _Facts) -> list[tuple[Standing, str]]:
@@ -262,7 +259,7 @@ def _air_sentence(answer: Answer, facts: _Facts) -> str:
 def _flow(facts: _Facts) -> str:
     """Say how delivered flow changes, against both bare machines where that differs."""
     found = {
-        percent_words(s.delivered_mass_flow.value): name
+        percent(s.delivered_mass_flow.value): name
         for s, name in reversed(list(zip(facts.standings, facts.names, strict=True)))
         if s.rate == "as stated" and s.delivers
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jacketcalc.findings.cold import LEAST_BOUND, Cold
 from jacketcalc.findings.water import Nearest
+from jacketcalc.number_text import percent
 from jacketcalc.unit_display import System, format_quantity, say_quantity
 
 DIGITS = 3
@@ -48,5 +49,5 @@ def say_cold(cold: Cold, system: System) -> str:
         )
     return (
         f"Warmed to supply temperature at the room's pressure, the exhaust could take up {bound} "
-        f"at most (first law); the jackets used {used} of it, {100 * cold.share:.0f} %."
+        f"at most (first law); the jackets used {used} of it, {percent(cold.share, 0, sign=False)}."
     )

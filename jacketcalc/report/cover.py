@@ -9,6 +9,7 @@ from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Verdict
+from jacketcalc.number_text import percent
 from jacketcalc.report.figures.section import describe_section, draw_section
 from jacketcalc.report.figures.stage_part import case_part
 from jacketcalc.report.figures.why import describe_why, draw_why, why_words
@@ -19,7 +20,6 @@ from jacketcalc.report.sections.closing import next_steps
 from jacketcalc.report.sections.energy import energy_line
 from jacketcalc.report.sections.machine import assumption_ids
 from jacketcalc.report.sections.method import outside_ranges
-from jacketcalc.show.numbers import percent
 
 _BLANK_ROWS = 1
 """Rows of the revision table left to fill by hand [-]."""

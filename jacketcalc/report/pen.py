@@ -13,28 +13,27 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output import Outputs
 from jacketcalc.inputs import Case
+from jacketcalc.number_text import MISSING, decimals_for, fixed, percent, raised, true_minus
 from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
 from jacketcalc.show.layout import Page
-from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
-from jacketcalc.unit_display import format_quantity, split_quantity, to_display
+from jacketcalc.unit_display import (
+    display_unit,
+    format_quantity,
+    split_quantity,
+    to_display,
+    typeset_unit,
+)
 
-_RAISED = re.compile(r"(?<=[mnt])[23]\b")
 _POWER = re.compile(r"e([+-]\d+)$")
 _IN_PROSE = re.compile(r"(?<=\d) (deg[CF]\b|[KR]\b|(?:bar|psi)\(a\))")
 _PRINTED = {"degC": "°C", "degF": "°F", "bar(a)": "bar absolute", "psi(a)": "psi absolute"}
 """Units of a result's sentences that print spells otherwise."""
 
 
-def _raise(found: re.Match[str]) -> str:
-    """Return a power of ten as print has it."""
-    power = str(int(found[1])).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
-    return f"\u202f×\u202f10{power}"
-
-
 def minus(text: str) -> str:
     """Return printed numbers with true minus signs, kept together with a percent sign."""
-    return re.sub(r"(?<=\d) %", "\u00a0%", re.sub(r"(?<![\w.)])-(?=\d)", "−", text))
+    return re.sub(r"(?<=\d) %", "\u00a0%", true_minus(text))
 
 
 @dataclass(frozen=True)
@@ -75,7 +74,7 @@ class Pen:
 
     def unit(self, dimension: str) -> str:
         """Return the unit of a dimension as tables spell it."""
-        return self.page.unit(dimension).replace("BTU", "Btu")
+        return typeset_unit(display_unit(dimension, self.page.system), paper=True)
 
     def per(self, dimension: str) -> str:
         """Return a unit as heads have it behind a stroke, in brackets where it has one itself."""
@@ -131,15 +130,8 @@ class Pen:
     def spell(self, text: str) -> str:
         """Return a quantity with its unit as print has it."""
         number, space, unit = text.partition(" ")
-        number = _POWER.sub(_raise, number)
-        unit = _RAISED.sub(lambda found: "²³"[int(found[0]) - 2], unit)
-        unit = (
-            unit.replace("deg", "°")
-            .replace("um", "µm")
-            .replace("(a)", "")
-            .replace("BTU", "Btu")
-            .replace(" ", "\u00a0")
-        )
+        number = _POWER.sub(lambda found: f"\u202f×\u202f10{raised(int(found[1]))}", number)
+        unit = typeset_unit(unit, paper=True).replace(" ", "\u00a0")
         return minus(number) + (f"\u00a0{unit}" if space else "")
 
     def prose(self, text: str) -> str:

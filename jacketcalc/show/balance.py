@@ -5,8 +5,8 @@ from __future__ import annotations
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.water_words import say_cold, say_place
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.number_text import MISSING, close_sum, decimals_for, fixed
 from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
-from jacketcalc.show.numbers import MISSING, close_sum, decimals_for, fixed
 from jacketcalc.unit_display import to_display
 
 _LABEL, _COLUMN = 44, 14

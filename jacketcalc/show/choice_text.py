@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.layout import Page, wrap
-from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.studies.choice import Choice, span
 from jacketcalc.studies.columns import CHANGE, FROM_CASE
 from jacketcalc.studies.table import Row, Table

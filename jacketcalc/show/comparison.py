@@ -10,8 +10,8 @@ from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output import Output, Outputs
 from jacketcalc.inputs import Reference
+from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
 from jacketcalc.show.layout import BOLD, Page, printable, table_line
-from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
 from jacketcalc.show.rows import Row, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 

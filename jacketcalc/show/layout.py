@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from jacketcalc.unit_display import System, display_unit
+from jacketcalc.unit_display import System, display_unit, typeset_unit
 
 WIDTH = 80
 """Columns of a page [-]."""
@@ -15,7 +15,6 @@ BOLD, RED, GREEN, YELLOW = "\x1b[1m", "\x1b[31;1m", "\x1b[32;1m", "\x1b[33;1m"
 _END = "\x1b[0m"
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°|(?:deg[CF]|K|W|R|BTU/h|bar|psi|kg|lb|times)\b)")
-_POWERS = str.maketrans("23", "²³")
 _TONES = {
     "PAYS": GREEN,
     "PASS": GREEN,
@@ -43,10 +42,7 @@ class Page:
         return self._typeset(display_unit(dimension, self.system))
 
     def _typeset(self, symbol: str) -> str:
-        if self.ascii:
-            return symbol
-        raised = re.sub(r"(?<=m|t|n)[23]\b", lambda found: found[0].translate(_POWERS), symbol)
-        return raised.replace("degC", "°C").replace("degF", "°F")
+        return symbol if self.ascii else typeset_unit(symbol)
 
     def prose(self, text: str) -> str:
         """Return a sentence with its temperatures spelt as the tables spell them."""

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
+from jacketcalc.number_text import fixed
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import gas_block, say_gas_of_search
 from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
-from jacketcalc.show.numbers import fixed
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.layout import Page
 from jacketcalc.show.limit_text import describe_bound
-from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.limits import Bound, list_bounds
@@ -175,9 +175,9 @@ def _gain(aim: Aim, optimum: Optimum, page: Page) -> tuple[str, bool]:
     """Return what finer steps could gain, and whether that is little."""
     if aim.relative:
         share = optimum.rounding / abs(optimum.best.numbers[aim.column])
-        words = f"about {100 * share:.2f} %" if share >= 1e-4 else "less than 0.01 %"
+        words = f"about {percent(share, 2, sign=False)}" if share >= 1e-4 else "less than 0.01 %"
         return words, share <= LEVEL
     shown = to_display(optimum.rounding, "temperature difference", page.system)
     unit = page.unit("temperature difference")
-    words = f"about {shown:.2f} {unit}" if shown >= 0.01 else f"less than 0.01 {unit}"
+    words = f"about {fixed(shown, 2)} {unit}" if shown >= 0.01 else f"less than 0.01 {unit}"
     return words, optimum.rounding <= LEVEL_KELVIN

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from jacketcalc.number_text import MISSING, fixed
 from jacketcalc.show.layout import BOLD, Page, wrap
-from jacketcalc.show.numbers import MISSING, fixed
 from jacketcalc.studies.columns import BARE_FROM_CASE, CHANGE, FROM_CASE
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.unit_display import to_display

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from jacketcalc.core.output import Owner
+from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
 from jacketcalc.show.layout import BOLD, WIDTH, Page, printable, wrap
-from jacketcalc.show.numbers import MISSING, decimals_for, fixed, percent
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
 from jacketcalc.studies.table import Row, Table
 from jacketcalc.unit_display import to_display

@@ -13,6 +13,7 @@ from jacketcalc.casefile.overrides import find_target, parse_text
 from jacketcalc.casefile.read_field import read_entry
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
+from jacketcalc.number_text import at_most
 from jacketcalc.quantities import QuantityError, read_quantity
 
 MOST_VALUES = 1000
@@ -127,19 +128,14 @@ def _spread(field: Field, parts: list[str], case: Case, spoken: str) -> list[str
     step = abs(last - first) / (count - 1)
     decimals = max(0, 2 - math.floor(math.log10(step))) if step > 0.0 else 6
     inside = [first + (last - first) * i / (count - 1) for i in range(1, count - 1)]
-    return [parts[0], *(f"{_trim(value, decimals)} {unit}".rstrip() for value in inside), parts[1]]
+    between = (f"{at_most(value, decimals)} {unit}".rstrip() for value in inside)
+    return [parts[0], *between, parts[1]]
 
 
 def _space(text: str) -> str:
     """Set one space between number and unit, none where there is no unit."""
     found = _PARTS.fullmatch(text)
     return " ".join(found.groups()).rstrip() if found else text
-
-
-def _trim(value: float, decimals: int) -> str:
-    """Write a number with so many decimals at most."""
-    text = f"{value:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _read(field: Field, text: str, case: Case, spoken: str, path: str) -> float:

@@ -7,38 +7,23 @@ from dataclasses import dataclass
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.unit_display import System, find_display, to_display
-
-_SIGNS = {
-    "degC": "°C",
-    "degF": "°F",
-    "bar(a)": "bar",
-    "psi(a)": "psi",
-    "cm3": "cm³",
-    "in3": "in³",
-    "mm2": "mm²",
-    "in2": "in²",
-    "BTU/h": "Btu/h",
-}
+from jacketcalc.number_text import fixed, significant, true_minus
+from jacketcalc.unit_display import System, display_unit, find_display, to_display, typeset_unit
 
 
 def signed(value: float, decimals: int = 1) -> str:
     """Return a change with its sign, `+1.2` or `−0.8`."""
-    text = number(value, decimals)
-    return text if text.startswith("−") or not text.strip("0.") else "+" + text
+    return true_minus(fixed(value, decimals, sign=True))
 
 
 def number(value: float, decimals: int = 0) -> str:
     """Return a number with fixed decimals, a true minus and no minus zero."""
-    text = f"{value:.{decimals}f}"
-    if text.startswith("-"):
-        text = text[1:] if not text[1:].strip("0.") else "−" + text[1:]
-    return text
+    return true_minus(fixed(value, decimals))
 
 
 def trimmed(value: float, digits: int = 4) -> str:
     """Return a number with at most so many significant digits and no idle zeros."""
-    return f"{value:.{digits}g}".replace("-", "−")
+    return true_minus(significant(value, digits))
 
 
 @dataclass(frozen=True)
@@ -49,8 +34,7 @@ class Shown:
 
     def unit(self, dimension: str) -> str:
         """Return a unit's sign."""
-        symbol = find_display(dimension, self.system).symbol
-        return _SIGNS.get(symbol, symbol)
+        return typeset_unit(display_unit(dimension, self.system), paper=True)
 
     def per(self, dimension: str) -> str:
         """Return a unit as axes have it behind a stroke, in brackets where it has one itself."""

@@ -11,9 +11,9 @@ from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.assessment.water_words import say_place
 from jacketcalc.core.output import relative
 from jacketcalc.findings.water import Nearest, Water
+from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.show.numbers import fixed, percent
 from jacketcalc.verification.record import NOT_MEASURED
 from jacketcalc.verification.record import Report as Verification
 
@@ -102,7 +102,8 @@ def what_drives(pen: Pen) -> str:
         return ""
     most = max(others, key=lambda m: abs(m.change.delivered_mass_flow - stated))
     label = most.label
-    points = f"{100 * (most.change.delivered_mass_flow - stated):+.1f}".replace("-", "−")
+    moved = most.change.delivered_mass_flow - stated
+    points = minus(fixed(100 * moved, 1, sign=True))
     with_jackets, without = (
         minus(percent(relative(new.delivered_mass_flow, old.delivered_mass_flow)))
         for new, old in ((most.jacketed, pen.found.jacketed), (most.bare, pen.found.bare))

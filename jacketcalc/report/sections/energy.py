@@ -7,10 +7,10 @@ from functools import partial
 
 from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.number_text import close_sum, decimals_for, fixed, raised
 from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.show.numbers import close_sum, decimals_for, fixed
 
 
 def energy_section(pen: Pen) -> Iterator[Block]:
@@ -95,8 +95,7 @@ def _tiny(value: float, path: str) -> Cell:
     if abs(value) > 1e-3:
         text = f"{value:.1e}"
         return Cell(text=minus(text), number=float(text), path=path, value=value)
-    raised = str(size).translate(str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"))
-    return Cell(text=f"< 10⁻{raised}", path=path, value=value)
+    return Cell(text=f"< 10{raised(-size)}", path=path, value=value)
 
 
 def _closure(pen: Pen) -> Table:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jacketcalc.assessment.range_use import RangeUse, range_uses, used_records
 from jacketcalc.correlations import cylinder, heat
 from jacketcalc.formula import PowerLaw
+from jacketcalc.number_text import raised, true_minus
 from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.pen import Pen, left, right, row
 from jacketcalc.report.sections.formulas import set_formula
@@ -237,7 +238,7 @@ def _correlations(pen: Pen) -> Table:
 
 
 def _scatter(low: float, high: float) -> str:
-    ends = [f"{100 * end:+.3g}".replace("-", "−") for end in (low, high)]
+    ends = [true_minus(f"{100 * end:+.3g}") for end in (low, high)]
     if low == -high:
         return f"±\u00a0{100 * high:.3g}"
     return " to ".join(end if end != "+0" else "0" for end in ends)
@@ -282,8 +283,7 @@ def _plain(value: float) -> str:
         digits = 3 if abs(value) < 1000 else 4
         return f"{value:.{digits}g}" if abs(value) < 1000 else f"{round(value, -1):.0f}"
     mantissa, _, power = f"{value:.1e}".partition("e")
-    raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
-    return f"{mantissa.removesuffix('.0')}\u00a0×\u00a010{raised}"
+    return f"{mantissa.removesuffix('.0')}\u00a0×\u00a010{raised(int(power))}"
 
 
 def _state(use: RangeUse) -> str:

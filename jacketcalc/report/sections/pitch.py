@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from jacketcalc.assessment.standing_words import describe_standings
+from jacketcalc.number_text import fixed, true_minus
 from jacketcalc.report.figures.study_tradeoff import tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph
@@ -107,7 +108,7 @@ def _answer(pen: Pen, study: Study, choice: Choice) -> str:
 
 
 def _pp(value: float) -> str:
-    return f"{100 * value:+.1f}".replace("-", "−")
+    return true_minus(fixed(100 * value, 1, sign=True))
 
 
 def _plus(value: float | None) -> Cell:

@@ -14,6 +14,7 @@ from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output import DIFFERENCES, Place
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.gas.samples import coolprop_version
+from jacketcalc.number_text import fixed
 from jacketcalc.report.model import (
     Attachment,
     Block,
@@ -25,7 +26,6 @@ from jacketcalc.report.model import (
     plain,
 )
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.show.numbers import fixed
 from jacketcalc.show.rows import Row as Result
 from jacketcalc.show.to_json import FORMAT
 from jacketcalc.studies.dossier import GridCheck

@@ -1,12 +1,17 @@
-"""Numbers as they stand in print."""
+"""Numbers as text: on a screen, in print and in figures."""
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 MISSING = "-"
 """What stands where there is no number."""
+_NOISE = 1e-9
+"""Size below which a number of few digits is taken for zero [-]."""
+_MINUS = re.compile(r"(?<![\w.)])-(?=\d)")
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def fixed(value: float | None, decimals: int, sign: bool = False) -> str:
@@ -17,10 +22,31 @@ def fixed(value: float | None, decimals: int, sign: bool = False) -> str:
     return f"{value:{'+' if sign and value else ''}.{decimals}f}"
 
 
-def percent(value: float | None, decimals: int = 1) -> str:
-    """Return a relative change with its sign, such as `+12.8 %`."""
-    text = fixed(None if value is None else 100 * value, decimals, sign=True)
+def percent(value: float | None, decimals: int = 1, *, sign: bool = True) -> str:
+    """Return a relative change with its sign, such as `+12.8 %`, or a share without."""
+    text = fixed(None if value is None else 100 * value, decimals, sign=sign)
     return text if text == MISSING else f"{text} %"
+
+
+def significant(value: float, digits: int) -> str:
+    """Return a number with at most so many significant digits, without noise near zero."""
+    return f"{value if abs(value) >= _NOISE else 0.0:.{digits}g}"
+
+
+def at_most(value: float, decimals: int) -> str:
+    """Return a number with so many decimals at most, and no idle zeros."""
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def true_minus(text: str) -> str:
+    """Return text whose numbers have minus signs in place of hyphens."""
+    return _MINUS.sub("−", text)
+
+
+def raised(power: int) -> str:
+    """Return a whole number as a power is printed, such as `⁻³`."""
+    return str(power).translate(_RAISED)
 
 
 def decimals_for(values: Sequence[float | None], digits: int) -> int:
