@@ -13,12 +13,9 @@ from dataclasses import dataclass, field
 from typing import Any, Generic, Literal, ParamSpec, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
+from jacketcalc.arrays import Array, Number
 from jacketcalc.references import SOURCES, Obtained
-
-Values = NDArray[np.float64]
-Number = float | Values
 
 Range = tuple[float, float]
 ScatterFrom = Literal["read", "from memory", "computed for this project", "judgement", "exact"]
@@ -114,9 +111,9 @@ class PowerLaw:
     prandtl: float = 0.0
     """b [-]."""
 
-    def __call__(self, Re: Number, Pr: Number = 1.0) -> Values:
+    def __call__(self, Re: Number, Pr: Number = 1.0) -> Array:
         """Return the law's value [-]."""
-        value: Values = self.coefficient * np.power(Re, self.reynolds) * np.power(Pr, self.prandtl)
+        value: Array = self.coefficient * np.power(Re, self.reynolds) * np.power(Pr, self.prandtl)
         return value
 
     def text(self, symbol: str = "Re") -> str:

@@ -10,7 +10,7 @@ from jacketcalc.casefile.describe import field_at
 from jacketcalc.casefile.fields import Field
 from jacketcalc.casefile.overrides import parse_text
 from jacketcalc.casefile.positions import Path, Spot
-from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.source import CaseText
 from jacketcalc.casefile.template import make_template
 
 FULL = "\n".join(
@@ -33,7 +33,7 @@ class Broken(NamedTuple):
     """Kinds of problem that may be found, of which there is one."""
 
 
-def _entries(source: Source) -> Iterator[tuple[Path, Spot, Spot]]:
+def _entries(source: CaseText) -> Iterator[tuple[Path, Spot, Spot]]:
     """Yield path, key and value position of every entry that is no table."""
     tables = {path[:depth] for path in source.spots.values for depth in range(len(path))}
     for path, value in source.spots.values.items():
@@ -45,7 +45,7 @@ def _put(spot: Spot, piece: str) -> str:
     return FULL[: spot.start] + piece + FULL[spot.end :]
 
 
-def _field(source: Source, path: Path) -> Field | None:
+def _field(source: CaseText, path: Path) -> Field | None:
     if path[-1] in ("source", "reference"):
         return None
     return field_at(source.describe_path(path))

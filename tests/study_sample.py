@@ -11,7 +11,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.columns import list_columns
 from jacketcalc.studies.grid import make_points
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 
 CASES = Path(__file__).resolve().parent.parent / "cases"
 COARSE = Resolution().scaled(0.25)
@@ -27,7 +27,7 @@ def small_case() -> Case:
     return read_case(str(CASES / "single_stage.toml"))
 
 
-def invented(*axes: str, number: Callable[..., float], members: int = 2) -> Table:
+def invented(*axes: str, number: Callable[..., float], members: int = 2) -> StudyTable:
     """Make a table whose every column is `number(values in mm..., member)`."""
     case = main_case()
     read = [parse_axis(case, axis) for axis in axes]
@@ -35,15 +35,17 @@ def invented(*axes: str, number: Callable[..., float], members: int = 2) -> Tabl
     rows = []
     for point in make_points(case, read):
         if point.gap:
-            rows.append(Row(values=point.values, texts=point.texts, state="impossible",
+            rows.append(StudyRow(values=point.values, texts=point.texts, state="impossible",
                             reason=point.gap))  # fmt: skip
             continue
         shown = [1e3 * value for value in point.values]
         numbers = tuple(
             {c.name: number(*shown, member) for c in columns} for member in range(members)
         )
-        rows.append(Row(values=point.values, texts=point.texts, state="solved", members=numbers))
+        rows.append(
+            StudyRow(values=point.values, texts=point.texts, state="solved", members=numbers)
+        )
     names = ("as stated", *(f"member {i}" for i in range(1, members)))
     bare = tuple({c.name: 1.0 for c in columns if c.own} for _ in names)
-    return Table(case=case, axes=tuple(read), members=names, columns=columns, rows=tuple(rows),
+    return StudyTable(case=case, axes=tuple(read), members=names, columns=columns, rows=tuple(rows),
                  bare=bare)  # fmt: skip

@@ -17,14 +17,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from numpy.typing import NDArray
 
 import jacketcalc.gas
+from jacketcalc.arrays import Array
 from jacketcalc.errors import RangeError
 from jacketcalc.gas import AirTable, Thermo, air, coolprop, properties
 from jacketcalc.gas.make import sampled_table
-
-FloatArray = NDArray[np.float64]
 
 LIMITS = {
     "density": 1e-6,
@@ -118,7 +116,7 @@ as reprinted in Perry's Chemical Engineers' Handbook; from memory. Its 350 K row
 al. 2000, abstract), and is left out until the print can be compared."""
 
 
-def numbers(text: str) -> FloatArray:
+def numbers(text: str) -> Array:
     """Read a row of numbers."""
     return np.array([float(word) for word in text.split()])
 
@@ -166,12 +164,12 @@ REGIONS: dict[str, Box] = {  # T from, to [K]; p from, to [bar]; number of rando
 }
 
 
-def departures(T: FloatArray, p: FloatArray) -> dict[str, FloatArray]:
+def departures(T: Array, p: Array) -> dict[str, Array]:
     """Relative departures of the table from CoolProp, by the names of `LIMITS`."""
     found = properties(T, p)
     states = [coolprop.reference_state(*pair) for pair in zip(T.tolist(), p.tolist(), strict=True)]
-    scales: dict[str, FloatArray] = {}
-    result: dict[str, FloatArray] = {}
+    scales: dict[str, Array] = {}
+    result: dict[str, Array] = {}
     for name in LIMITS:
         reference = np.array([getattr(state, name) for state in states])
         scales[name] = reference
@@ -239,7 +237,7 @@ def test_halving_the_cells_cuts_the_error_at_the_order_of_cubic_hermite_cells() 
     assert np.log2(coarse[1] / fine[1]) > 2.5
 
 
-def spread(count: int = 4000) -> tuple[FloatArray, FloatArray]:
+def spread(count: int = 4000) -> tuple[Array, Array]:
     """Random states over the whole range: T [K], p [Pa]."""
     random = np.random.default_rng(23)
     return random.uniform(140.0, 2000.0, count), random.uniform(0.1e5, 700e5, count)
@@ -275,17 +273,17 @@ def test_derivatives_are_those_of_the_interpolant() -> None:
     T, p = np.clip(T, 141.0, 1999.0), np.clip(p, 1e5, 699e5)
     state, dT, dp = table.thermo(T, p), 1e-4 * T, 1e-4 * p
 
-    def slope(field: Callable[[Thermo], FloatArray], dT: FloatArray, dp: FloatArray) -> FloatArray:
+    def slope(field: Callable[[Thermo], Array], dT: Array, dp: Array) -> Array:
         ahead, behind = table.thermo(T + dT, p + dp), table.thermo(T - dT, p - dp)
         return (field(ahead) - field(behind)) / 2.0
 
     none = np.zeros_like(T)
     rho, heat = state.rho, state.h_T * T
 
-    def density(state: Thermo) -> FloatArray:
+    def density(state: Thermo) -> Array:
         return state.rho
 
-    def enthalpy(state: Thermo) -> FloatArray:
+    def enthalpy(state: Thermo) -> Array:
         return state.h
 
     assert np.max(np.abs(slope(density, dT, none) / dT - state.rho_T) * T / rho) < 2e-6

@@ -10,7 +10,7 @@ import pytest
 from study_sample import COARSE, main_case
 
 from jacketcalc.assessment.assess import assess
-from jacketcalc.assessment.break_even import CLOSE, MOST, BreakEven, Point, find_break_even
+from jacketcalc.assessment.break_even import CLOSE, MOST, BreakEven, ScaledPassage, find_break_even
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
@@ -27,12 +27,12 @@ def find(
     """Search on a curve of change over ratio; return what was asked for too."""
     asked: list[float] = []
 
-    def solve(factor: float) -> Point:
+    def solve(factor: float) -> ScaledPassage:
         asked.append(factor)
         return point(factor)
 
-    def point(factor: float) -> Point:
-        return Point(factor=factor, ratio=DRAWN * factor, change=curve(DRAWN * factor))
+    def point(factor: float) -> ScaledPassage:
+        return ScaledPassage(factor=factor, ratio=DRAWN * factor, change=curve(DRAWN * factor))
 
     known = [point(r / DRAWN) for r in (*ratios, DRAWN)]
     return find_break_even(known, solve, gains_wide_open=wide), asked
@@ -77,7 +77,7 @@ def test_no_break_even_where_every_passage_gains() -> None:
 
 
 def test_a_machine_that_does_not_settle_ends_the_search_aloud() -> None:
-    points = [Point(factor=r, ratio=r, change=c) for r, c in ((1.0, -0.1), (3.0, 0.1))]
+    points = [ScaledPassage(factor=r, ratio=r, change=c) for r, c in ((1.0, -0.1), (3.0, 0.1))]
     found = find_break_even(points, lambda factor: None, gains_wide_open=True)
     assert found.point is None and "between 1 and 3 the search did not settle" in found.words
 

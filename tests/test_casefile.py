@@ -18,7 +18,7 @@ from broken import FULL
 
 from jacketcalc.casefile import schema_json
 from jacketcalc.casefile.describe import describe_case, field_at, list_notes
-from jacketcalc.casefile.fields import SOURCES, Table
+from jacketcalc.casefile.fields import SOURCES, CaseTable
 from jacketcalc.casefile.overrides import find_target, parse_text, set_value, with_value
 from jacketcalc.casefile.positions import find_spots
 from jacketcalc.casefile.reading import read_case, read_case_text
@@ -85,7 +85,7 @@ def test_template_is_complete_and_reads_with_and_without_its_defaults(template: 
     assert full.machine.stages[0].head_thickness == template.machine.stages[0].head_thickness
 
 
-def walk_schema(table: Table) -> list[tuple[str, list[str]]]:
+def walk_schema(table: CaseTable) -> list[tuple[str, list[str]]]:
     found = [(table.key, [field.key for field in table.fields])]
     for inner in table.tables:
         found += walk_schema(inner)

@@ -32,8 +32,8 @@ from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.studies.study import run_study
-from jacketcalc.studies.table import Table
-from jacketcalc.verification.record import Report as Verification
+from jacketcalc.studies.table import StudyTable
+from jacketcalc.verification.record import Verification
 
 
 def _rise(outcome: Outcome, place: Place) -> float:
@@ -106,7 +106,7 @@ def test_added_results_stand_in_json_with_their_units() -> None:
 
 
 @cache
-def study() -> Table:
+def study() -> StudyTable:
     return run_study(
         main_case(), ["jacket.pitch=20mm,30mm"], band=False, split=False, resolution=COARSE,
         outputs=MORE,

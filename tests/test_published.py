@@ -6,7 +6,7 @@ import pytest
 
 from jacketcalc.verification.quantities import QUANTITIES
 from jacketcalc.verification.reading import published_checks
-from jacketcalc.verification.record import Check
+from jacketcalc.verification.record import PublishedCheck
 from jacketcalc.verification.run import find
 
 CHECKS = published_checks()
@@ -16,7 +16,7 @@ DOUBTFUL = [check for check in CHECKS if check.doubtful]
 
 
 @pytest.mark.parametrize("check", SOUND, ids=lambda check: check.id)
-def test_published_case(check: Check) -> None:
+def test_published_case(check: PublishedCheck) -> None:
     finding = find(check)
     assert finding.agrees, (
         f"{check.what}: found {finding.found:g}, published {check.printed}; {check.source.citation}"
@@ -24,7 +24,7 @@ def test_published_case(check: Check) -> None:
 
 
 @pytest.mark.parametrize("check", KNOWN, ids=lambda check: check.id)
-def test_known_disagreement_still_stands(check: Check) -> None:
+def test_known_disagreement_still_stands(check: PublishedCheck) -> None:
     """Measured accumulators (Rexer 2024) lie beyond the scatter stated for the gas spring."""
     finding = find(check)
     assert finding.state == "DISAGREES"
@@ -53,7 +53,7 @@ def test_no_judgement_is_checked_by_its_own_limits() -> None:
 
 
 @pytest.mark.parametrize("check", DOUBTFUL, ids=lambda check: check.id)
-def test_doubtful_case_is_still_run_and_explained(check: Check) -> None:
+def test_doubtful_case_is_still_run_and_explained(check: PublishedCheck) -> None:
     """Whether it agrees is open; that the program has an answer and a reason is not."""
     assert find(check).found > 0.0
     assert len(check.doubtful) > 40

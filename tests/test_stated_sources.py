@@ -6,7 +6,7 @@ import fluids
 import numpy as np
 import pytest
 
-from jacketcalc.casefile.fields import Field, Table
+from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.correlations.friction import rectangle_constant
 from jacketcalc.correlations.records import RECORDS, catalogue
@@ -15,7 +15,7 @@ from jacketcalc.materials import MATERIALS
 from jacketcalc.references import SOURCES
 
 
-def _fields(table: Table) -> list[Field]:
+def _fields(table: CaseTable) -> list[Field]:
     return [*table.fields, *(field for inner in table.tables for field in _fields(inner))]
 
 

@@ -28,7 +28,7 @@ from jacketcalc.show.study_sheet import make_csv, make_sheet
 from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.netcdf import FILL, make_netcdf
 from jacketcalc.studies.study import run_study
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 PITCHES = "jacket.pitch=2mm,20mm,30mm"
 BANDED = invented(PITCHES, number=lambda pitch, member: pitch - 3.0 * member, members=3)
@@ -37,24 +37,24 @@ KEY = "stage.high.line.heat_loss"
 LOSSES = ("0.2 W/K", "6 W/K")
 
 
-def csv_rows(table: Table) -> list[dict[str, str]]:
+def csv_rows(table: StudyTable) -> list[dict[str, str]]:
     names, _, *rows = csv.reader(io.StringIO(make_csv(make_sheet(table))))
     assert len(set(names)) == len(names)
     return [dict(zip(names, row, strict=True)) for row in rows]
 
 
-def json_of(table: Table) -> dict[str, Any]:
+def json_of(table: StudyTable) -> dict[str, Any]:
     found: dict[str, Any] = json.loads(make_study_json(table))
     return found
 
 
-def book_rows(table: Table) -> list[dict[str, Any]]:
+def book_rows(table: StudyTable) -> list[dict[str, Any]]:
     sheet = openpyxl.load_workbook(io.BytesIO(make_workbook(table)))["points"]
     names, _, *rows = sheet.iter_rows(values_only=True)
     return [dict(zip(map(str, names), row, strict=True)) for row in rows]
 
 
-def netcdf_columns(table: Table) -> dict[str, np.ndarray[Any, Any]]:
+def netcdf_columns(table: StudyTable) -> dict[str, np.ndarray[Any, Any]]:
     with netcdf_file(io.BytesIO(make_netcdf(table)), "r", mmap=False) as file:
         return {name: variable[:].copy() for name, variable in file.variables.items()}
 
@@ -107,7 +107,7 @@ def test_a_band_spans_its_members_in_every_form() -> None:
 
 
 @cache
-def cooled() -> Table:
+def cooled() -> StudyTable:
     """Return the main case over a number that changes the bare machine too."""
     return run_study(main_case(), [f"{KEY}={','.join(LOSSES)}"], band=False, resolution=COARSE)
 

@@ -32,7 +32,7 @@ from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
 from jacketcalc.studies.solve_dossier import make_dossier
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 
 SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
 SCRIPTS = {
@@ -153,11 +153,13 @@ def test_netcdf_has_names_in_utf_8(name: str) -> None:
     path = f"stage.{name}.jacket.gap"
     axis = parse_axis(case, f"{path}=6mm,7mm")
     rows = tuple(
-        Row(values=(value,), texts=(text,), state="solved", members=({"a": 1.0},))
+        StudyRow(values=(value,), texts=(text,), state="solved", members=({"a": 1.0},))
         for value, text in zip(axis.values, axis.texts, strict=True)
     )
     data = make_netcdf(
-        Table(case=case, axes=(axis,), members=("as stated",), columns=(), rows=rows, bare=({},))
+        StudyTable(
+            case=case, axes=(axis,), members=("as stated",), columns=(), rows=rows, bare=({},)
+        )
     )
     wanted = unicodedata.normalize("NFC", path.replace(".", "_"))
     assert wanted in [own.decode("utf-8") for own in names_of(data)]

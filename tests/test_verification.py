@@ -14,7 +14,7 @@ from jacketcalc.errors import RangeError
 from jacketcalc.verification import run_verification, verification_html, verification_text
 from jacketcalc.verification.amounts import from_si, read_amount
 from jacketcalc.verification.reading import published_checks, read_checks
-from jacketcalc.verification.record import PARTS, Report
+from jacketcalc.verification.record import PARTS, Verification
 from jacketcalc.verification.run import find
 
 ROW = {
@@ -29,7 +29,7 @@ SOURCE = {"citation": "c", "where": "d", "obtained": "read", "kind": "table"}
 
 
 @pytest.fixture(scope="module")
-def report() -> Report:
+def report() -> Verification:
     """A few cheap checks: one that agrees, one in doubt, one made to disagree."""
     wanted = ("ashrae-ice-20", "ice-point-cv", "cengel-8-6", "cimbala-tyre")
     checks = [check for check in published_checks() if check.id in wanted]
@@ -90,7 +90,7 @@ def test_a_range_has_no_middle() -> None:
     assert find(below).difference == pytest.approx(3.24, abs=0.03)
 
 
-def test_states_and_count(report: Report) -> None:
+def test_states_and_count(report: Verification) -> None:
     states = {f.check.id: f.state for f in report.findings}
     assert states["ashrae-ice-20"] == "agrees"
     assert states["ice-point-cv"] == "doubtful"
@@ -102,7 +102,7 @@ def test_states_and_count(report: Report) -> None:
     assert states["cimbala-tyre"] == "same formula"
 
 
-def test_text(report: Report) -> None:
+def test_text(report: Verification) -> None:
     lines = verification_text(report).splitlines()
     first = " ".join(lines[:4])
     assert "Nothing here was measured on a jacket or on a booster" in first
@@ -137,7 +137,7 @@ class Page(HTMLParser):
         assert self.open.pop() == tag
 
 
-def test_page(report: Report) -> None:
+def test_page(report: Verification) -> None:
     """Whole, self-contained, every link inside it, headed tables, and escaped."""
     text = verification_html(report)
     page = Page()
@@ -154,7 +154,7 @@ def test_page(report: Report) -> None:
 
 @pytest.mark.parametrize(("sound", "status"), [(True, 0), (False, 3)])
 def test_command(
-    report: Report, sound: bool, status: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    report: Verification, sound: bool, status: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     """Status 3 when a case disagrees; the results are written all the same."""
     kept = tuple(f for f in report.findings if f.agrees or f.check.doubtful or not sound)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from jacketcalc.assessment.break_even import ABOUT as SEARCHED
-from jacketcalc.assessment.break_even import Point, find_break_even
+from jacketcalc.assessment.break_even import ScaledPassage, find_break_even
 from jacketcalc.assessment.compare import check_limits, compare, make_band
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.assessment.result import (
@@ -172,12 +172,12 @@ def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -
         s.jacket.sonic_conductance / valve for s in jacketed.stages if s.jacket is not None
     )
 
-    def point(outcome: Outcome, factor: float | None = None) -> Point:
+    def point(outcome: Outcome, factor: float | None = None) -> ScaledPassage:
         ratio = _smallest_conductance(outcome) / valve
         change = compare(outcome, bare).delivered_mass_flow
-        return Point(factor=factor or ratio / min(each), ratio=ratio, change=change)
+        return ScaledPassage(factor=factor or ratio / min(each), ratio=ratio, change=change)
 
-    def solve_point(factor: float) -> Point | None:
+    def solve_point(factor: float) -> ScaledPassage | None:
         result = solve(factor)
         return None if result.failure else point(result.outcome, factor)
 

@@ -19,7 +19,7 @@ ABOUT = 2
 
 
 @dataclass(frozen=True, kw_only=True)
-class Point:
+class ScaledPassage:
     """A solved machine whose passages let through more or less than drawn."""
 
     factor: float
@@ -30,7 +30,7 @@ class Point:
     """Relative change of delivered flow against the bare machine [-]."""
 
 
-Solve = Callable[[float], Point | None]
+SolveScaled = Callable[[float], ScaledPassage | None]
 """Solves the machine at a factor; None where it does not settle."""
 
 
@@ -38,16 +38,18 @@ Solve = Callable[[float], Point | None]
 class BreakEven:
     """Where a machine breaks even, or why none does."""
 
-    point: Point | None
+    point: ScaledPassage | None
     words: str
     """Why there is none, or empty."""
-    points: tuple[Point, ...]
+    points: tuple[ScaledPassage, ...]
     """Every machine solved, narrowest passage first."""
     solved: int
     """Machines solved on the way [-]."""
 
 
-def find_break_even(points: Sequence[Point], solve: Solve, *, gains_wide_open: bool) -> BreakEven:
+def find_break_even(
+    points: Sequence[ScaledPassage], solve: SolveScaled, *, gains_wide_open: bool
+) -> BreakEven:
     """Find the conductance at which the change of flow is nil.
 
     Regula falsi with the Illinois rule, straight in 1/factor²: resistances in series add up as
@@ -84,11 +86,11 @@ def find_break_even(points: Sequence[Point], solve: Solve, *, gains_wide_open: b
     )
 
 
-def _narrow(low: Point, high: Point, solve: Solve) -> list[Point]:
+def _narrow(low: ScaledPassage, high: ScaledPassage, solve: SolveScaled) -> list[ScaledPassage]:
     """Solve machines between a loss and a gain until one changes by next to nothing."""
     if min(abs(low.change), abs(high.change)) <= CLOSE:
         return []
-    tried: list[Point] = []
+    tried: list[ScaledPassage] = []
     (a, ya), (b, yb) = ((p.factor**-2, p.change) for p in (low, high))
     while len(tried) < MOST:
         at = b + (a - b) * yb / (yb - ya)
@@ -107,7 +109,7 @@ def _narrow(low: Point, high: Point, solve: Solve) -> list[Point]:
     return tried
 
 
-def _without(found: Sequence[Point]) -> str:
+def _without(found: Sequence[ScaledPassage]) -> str:
     if found[0].change >= 0.0:
         return f"delivered flow gains down to a ratio of {found[0].ratio:.2g}"
     return f"delivered flow loses up to a ratio of {found[-1].ratio:.2g}"

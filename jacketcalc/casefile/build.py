@@ -6,11 +6,11 @@ from typing import Any, cast
 
 from jacketcalc import inputs
 from jacketcalc.casefile.rules import has_gallery
-from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.source import CaseText
 from jacketcalc.casefile.values import Values, View
 
 
-def build_case(values: Values, source: Source) -> inputs.Case:
+def build_case(values: Values, source: CaseText) -> inputs.Case:
     """Build the case."""
     top = values.at()
     judge = values.at("judge")

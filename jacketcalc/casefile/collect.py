@@ -6,13 +6,13 @@ from dataclasses import replace
 from typing import Any
 
 from jacketcalc.casefile.entries import EntryReader
-from jacketcalc.casefile.fields import Table
+from jacketcalc.casefile.fields import CaseTable
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
 from jacketcalc.casefile.similar import find_similar, look_of
-from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.source import CaseText
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
@@ -25,7 +25,7 @@ MOST_STAGES = 2
 class Collector(EntryReader):
     """Reads one case; problems collect in `problems`."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: CaseText) -> None:
         super().__init__(source)
         self._looks = {look_of(known): known for known in BUILT_IN}
 
@@ -131,7 +131,7 @@ class Collector(EntryReader):
             fix=f"begin it with a header [{self.source.describe_path(path)}]",
         )
 
-    def _walk(self, table: Table, parent: dict[str, Any], above: Path, origin: Origin) -> None:
+    def _walk(self, table: CaseTable, parent: dict[str, Any], above: Path, origin: Origin) -> None:
         """Read one table, or every table of an array."""
         path: Path = (*above, table.key)
         if table.key not in parent:
@@ -145,7 +145,7 @@ class Collector(EntryReader):
         else:
             self._walk_table(table, node, path, origin)
 
-    def _absent(self, table: Table, path: Path, parent: dict[str, Any]) -> None:
+    def _absent(self, table: CaseTable, path: Path, parent: dict[str, Any]) -> None:
         if self.is_unread(path):
             return
         if self.is_misspelt(table.key, parent, path[:-1]):
@@ -163,7 +163,7 @@ class Collector(EntryReader):
                 fix="copy it from what `jacketcalc new -` prints",
             )
 
-    def _walk_misspelt(self, table: Table, path: Path, parent: dict[str, Any]) -> None:
+    def _walk_misspelt(self, table: CaseTable, path: Path, parent: dict[str, Any]) -> None:
         """Look for further problems in a table whose name is misspelt."""
         self.misspelt_tables.add(path)
         meant = self.find_meant(parent, path[:-1])
@@ -172,7 +172,7 @@ class Collector(EntryReader):
         if isinstance(node, dict) and not table.array:
             self._walk_table(table, node, (*path[:-1], typed), Origin("assumed"))
 
-    def _walk_array(self, table: Table, node: object, path: Path) -> None:
+    def _walk_array(self, table: CaseTable, node: object, path: Path) -> None:
         if not isinstance(node, list) or not all(isinstance(item, dict) for item in node):
             self.add(
                 "type-wrong",
@@ -197,11 +197,15 @@ class Collector(EntryReader):
         for index, item in enumerate(node[:MOST_STAGES]):
             self._walk_table(table, item, (*path, index), Origin())
 
-    def _walk_table(self, table: Table, node: dict[str, Any], path: Path, origin: Origin) -> None:
+    def _walk_table(
+        self, table: CaseTable, node: dict[str, Any], path: Path, origin: Origin
+    ) -> None:
         """Read a table that is there; source and reference are inherited where not stated."""
         self._walk_body(table, node, path, self.read_origin(table, node, path, origin))
 
-    def _walk_body(self, table: Table, node: dict[str, Any], path: Path, origin: Origin) -> None:
+    def _walk_body(
+        self, table: CaseTable, node: dict[str, Any], path: Path, origin: Origin
+    ) -> None:
         self.values.tables.add(path)
         self._refuse_unknown(table, node, path)
         for field in table.fields:
@@ -210,7 +214,7 @@ class Collector(EntryReader):
             if inner is not MATERIALS:
                 self._walk(inner, node, path, origin)
 
-    def _refuse_unknown(self, table: Table, node: dict[str, Any], path: Path) -> None:
+    def _refuse_unknown(self, table: CaseTable, node: dict[str, Any], path: Path) -> None:
         known = known_keys(table)
         unread = [str(own[-1]) for own in self.source.unread if own[:-1] == path]
         for key in (*node, *sorted(unread)):

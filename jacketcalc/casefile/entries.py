@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jacketcalc.casefile.fields import SOURCES, Field, Table, find_field
+from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, find_field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import (
     Entry,
@@ -18,7 +18,7 @@ from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import ROOM
 from jacketcalc.casefile.similar import find_similar
-from jacketcalc.casefile.source import Source
+from jacketcalc.casefile.source import CaseText
 from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
@@ -43,7 +43,7 @@ def _sample(field: Field) -> str:
 class EntryReader:
     """Reads the entries of one case; problems collect in `problems`."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: CaseText) -> None:
         self.source = source
         self.values = Values()
         self.problems: list[Problem] = list(source.problems)
@@ -83,7 +83,9 @@ class EntryReader:
         """Return a number in the units of the case."""
         return format_quantity(value, dimension, self.system, digits)
 
-    def read_origin(self, table: Table, node: dict[str, Any], path: Path, above: Origin) -> Origin:
+    def read_origin(
+        self, table: CaseTable, node: dict[str, Any], path: Path, above: Origin
+    ) -> Origin:
         """Read a table's source and reference; what it does not state it has from above."""
         word, reference = above
         if "source" in node:

@@ -46,7 +46,7 @@ class Field(NamedTuple):
         return not (self.default or self.rule or self.optional)
 
 
-class Table(NamedTuple):
+class CaseTable(NamedTuple):
     """One table."""
 
     key: str
@@ -55,7 +55,7 @@ class Table(NamedTuple):
     """One sentence for editors and the template."""
     fields: tuple[Field, ...]
     """Its entries."""
-    tables: tuple[Table, ...] = ()
+    tables: tuple[CaseTable, ...] = ()
     """Tables inside it."""
     presence: Literal["required", "optional", "filled"] = "required"
     """`filled`: where it is missing, every default in it is filled in."""
@@ -67,7 +67,7 @@ class Table(NamedTuple):
     """Whether its keys are names of the user's and each holds such a table."""
 
 
-def find_field(table: Table, key: str) -> Field:
+def find_field(table: CaseTable, key: str) -> Field:
     """Return one entry of a table."""
     return next(field for field in table.fields if field.key == key)
 

@@ -9,18 +9,18 @@ from __future__ import annotations
 import json
 from typing import Any, NamedTuple
 
-from jacketcalc.casefile.fields import Field, Table
+from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.reading import build_source
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.similar import find_similar
-from jacketcalc.casefile.source import Source, read_source
+from jacketcalc.casefile.source import CaseText, read_source
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.units import SI_UNITS
 
 
-class Target(NamedTuple):
+class PathMeaning(NamedTuple):
     """What a dotted path stands for in one case."""
 
     field: Field
@@ -29,7 +29,7 @@ class Target(NamedTuple):
     """Where it stands: one place, or one for each stage or port."""
 
 
-def parse_text(text: str, file: str = "<case>") -> Source:
+def parse_text(text: str, file: str = "<case>") -> CaseText:
     """Read a text into a source, without checking what it says."""
     return read_source(text.encode("utf-8"), file)
 
@@ -85,7 +85,7 @@ def set_value(case: Case, path: str, value: str | float) -> Case:
     return build_source(parse_text(text, case.file))
 
 
-def find_target(source: Source, path: str) -> Target:
+def find_target(source: CaseText, path: str) -> PathMeaning:
     """Find what a dotted path stands for.
 
     Raises
@@ -94,7 +94,7 @@ def find_target(source: Source, path: str) -> Target:
         When it is nothing.
     """
     parts = path.strip().split(".")
-    found: Target | None = None
+    found: PathMeaning | None = None
     for table, places in _roots(source):
         if parts[0] in known_keys(table):
             found = _descend(table, places, parts, source)
@@ -104,7 +104,7 @@ def find_target(source: Source, path: str) -> Target:
     return found
 
 
-def _roots(source: Source) -> list[tuple[Table, tuple[Path, ...]]]:
+def _roots(source: CaseText) -> list[tuple[CaseTable, tuple[Path, ...]]]:
     """Return the tables in which a path may begin, most general first."""
     stage = next(table for table in ROOT.tables if table.array)
     exhaust = next(table for table in ROOT.tables if table.key == "exhaust")
@@ -112,7 +112,7 @@ def _roots(source: Source) -> list[tuple[Table, tuple[Path, ...]]]:
     return [(ROOT, ((),)), (stage, _stages(source)), (exhaust.tables[0], ports)]
 
 
-def _stages(source: Source, name: str = "") -> tuple[Path, ...]:
+def _stages(source: CaseText, name: str = "") -> tuple[Path, ...]:
     stages = source.tree.get("stage")
     if not isinstance(stages, list):
         return ()
@@ -124,14 +124,14 @@ def _stages(source: Source, name: str = "") -> tuple[Path, ...]:
 
 
 def _descend(
-    table: Table, places: tuple[Path, ...], parts: list[str], source: Source
-) -> Target | None:
+    table: CaseTable, places: tuple[Path, ...], parts: list[str], source: CaseText
+) -> PathMeaning | None:
     """Follow the parts from a table; a stage's name after `stage` picks that stage."""
     head, rest = parts[0], parts[1:]
     field = next((field for field in table.fields if field.key == head), None)
     if field is not None:
         there = tuple((*place, head) for place in places if _may_hold(source, place))
-        return None if rest else Target(field, there)
+        return None if rest else PathMeaning(field, there)
     inner = next((inner for inner in table.tables if inner.key == head), None)
     if inner is None or not rest:
         return None
@@ -144,9 +144,9 @@ def _descend(
     return _descend(inner, below, rest, source) if rest else None
 
 
-def _may_hold(source: Source, place: Path) -> bool:
+def _may_hold(source: CaseText, place: Path) -> bool:
     """Return whether a table is there, or would be filled in where it is not."""
-    table: Table = ROOT
+    table: CaseTable = ROOT
     node: Any = source.tree
     for step in place:
         if isinstance(step, str) and not table.named:
@@ -165,7 +165,7 @@ def _child(node: Any, step: str | int) -> Any:
     return None
 
 
-def _refuse_path(source: Source, path: str) -> Problem:
+def _refuse_path(source: CaseText, path: str) -> Problem:
     tables = {path for spot in source.spots.values for path in (spot[:-1], spot[:-2])}
     entries = [spot for spot in source.spots.values if spot not in tables]
     similar = find_similar(path, (source.describe_path(spot) for spot in entries))
@@ -203,7 +203,7 @@ def _is_number(value: str | float) -> bool:
         return False
 
 
-def _edit(source: Source, place: Path, typed: str) -> tuple[int, int, str]:
+def _edit(source: CaseText, place: Path, typed: str) -> tuple[int, int, str]:
     """Return start, end and replacement that set one entry in the text."""
     if place in source.spots.values:
         spot = source.spots.values[place]
@@ -222,7 +222,7 @@ def _edit(source: Source, place: Path, typed: str) -> tuple[int, int, str]:
     return end, end, f'{lead}\n[{header}]\n{key} = {typed}\nsource = "assumed"\n'
 
 
-def _insert(source: Source, table: Path, entry: str) -> tuple[int, int, str]:
+def _insert(source: CaseText, table: Path, entry: str) -> tuple[int, int, str]:
     """Return the edit that puts an entry at the beginning of a table that is there."""
     spot = source.spots.values[table]
     if source.text[spot.start] == "{":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jacketcalc.casefile.build import build_case
 from jacketcalc.casefile.checks import run_checks
 from jacketcalc.casefile.collect import Collector
-from jacketcalc.casefile.source import Source, read_bytes, read_source
+from jacketcalc.casefile.source import CaseText, read_bytes, read_source
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
 
@@ -29,7 +29,7 @@ def read_case_text(text: str, file: str = "<case>") -> Case:
     return build_source(read_source(text.encode("utf-8", "surrogateescape"), file))
 
 
-def build_source(source: Source) -> Case:
+def build_source(source: CaseText) -> Case:
     """Check a source as a whole and build its case.
 
     Raises

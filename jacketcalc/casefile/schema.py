@@ -6,7 +6,7 @@ Limits only catch slips: they are wide, and physical limits that join several en
 
 from __future__ import annotations
 
-from jacketcalc.casefile.fields import SOURCES, Field, Table
+from jacketcalc.casefile.fields import SOURCES, CaseTable, Field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_machine import (
     DOCUMENT,
@@ -24,7 +24,7 @@ from jacketcalc.casefile.schema_stage import STAGE
 
 TITLE = Field("title", "text", "What the machine is, in one line")
 
-ROOT = Table(
+ROOT = CaseTable(
     "",
     "A booster and the question asked of it",
     (TITLE,),
@@ -38,16 +38,16 @@ REFERENCE = Field(
 )
 
 
-def known_keys(table: Table) -> tuple[str, ...]:
+def known_keys(table: CaseTable) -> tuple[str, ...]:
     """Return every key a table can hold."""
     keys = [field.key for field in table.fields]
     keys += [inner.key for inner in table.tables]
     return tuple(keys) if not table.key else (*keys, "source", "reference")
 
 
-def find_table(path: Path) -> Table | None:
+def find_table(path: Path) -> CaseTable | None:
     """Return the schema of the table at a path, None where there is no such table."""
-    table: Table | None = ROOT
+    table: CaseTable | None = ROOT
     for step in path:
         if table is not None and isinstance(step, str) and not table.named:
             table = next((inner for inner in table.tables if inner.key == step), None)

@@ -10,7 +10,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from jacketcalc.casefile.fields import Field, Table
+from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.schema import REFERENCE, ROOT, SOURCE
 from jacketcalc.materials import MATERIALS
 from jacketcalc.units import example, join_units, list_units
@@ -33,7 +33,7 @@ def make_text() -> str:
     return json.dumps(make_schema(), indent=1, ensure_ascii=False) + "\n"
 
 
-def _table(table: Table, inherits: bool = False) -> dict[str, Any]:
+def _table(table: CaseTable, inherits: bool = False) -> dict[str, Any]:
     """Return the schema of one table; `inherits` where a table above states the source."""
     properties = {field.key: _field(field) for field in table.fields}
     sourced = table.sourced or inherits
@@ -53,7 +53,7 @@ def _table(table: Table, inherits: bool = False) -> dict[str, Any]:
     }
 
 
-def _wrap(table: Table, schema: dict[str, Any]) -> dict[str, Any]:
+def _wrap(table: CaseTable, schema: dict[str, Any]) -> dict[str, Any]:
     """Put the schema of a table that stands more than once into its container."""
     if table.array:
         return {"type": "array", "minItems": 1, "maxItems": 2, "items": schema}

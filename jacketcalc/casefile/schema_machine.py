@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import get_args
 
 from jacketcalc import inputs
-from jacketcalc.casefile.fields import Field, Table, quantity, word
+from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
 from jacketcalc.casefile.schema_parts import KELVIN, PRACTICE, conductance_table
 
-DOCUMENT = Table(
+DOCUMENT = CaseTable(
     "document",
     "Title-block fields of the report",
     (
@@ -30,7 +30,7 @@ DOCUMENT = Table(
     sourced=False,
 )
 
-JUDGE = Table(
+JUDGE = CaseTable(
     "judge",
     "What is asked of the machine",
     (
@@ -68,7 +68,7 @@ JUDGE = Table(
     presence="filled",
 )
 
-ROOM = Table(
+ROOM = CaseTable(
     "room",
     "The surroundings",
     (
@@ -85,7 +85,7 @@ ROOM = Table(
     ),
 )
 
-SUPPLY = Table(
+SUPPLY = CaseTable(
     "supply",
     "The workshop air that feeds drive and first stage",
     (
@@ -109,7 +109,7 @@ SUPPLY = Table(
     ),
 )
 
-VALVE = Table(
+VALVE = CaseTable(
     "valve",
     "The control valve that limit switches reverse",
     (
@@ -140,7 +140,7 @@ VALVE = Table(
     ),
 )
 
-DRIVE = Table(
+DRIVE = CaseTable(
     "drive",
     "The double-acting drive cylinder",
     (
@@ -175,15 +175,15 @@ DRIVE = Table(
 )
 
 
-TANK = Table(
+TANK = CaseTable(
     "tank",
     "The receiver",
     (quantity("pressure", "pressure", "Receiver pressure, held constant", 0.0, 400e5),),
 )
 
 
-def _port(key: str, about: str) -> Table:
-    return Table(
+def _port(key: str, about: str) -> CaseTable:
+    return CaseTable(
         key,
         about,
         (
@@ -196,7 +196,7 @@ def _port(key: str, about: str) -> Table:
             ),
         ),
         (
-            Table(
+            CaseTable(
                 "tube",
                 "Tube from the valve",
                 (
@@ -232,7 +232,7 @@ def _port(key: str, about: str) -> Table:
     )
 
 
-EXHAUST = Table(
+EXHAUST = CaseTable(
     "exhaust",
     "Where each drive port's exhaust goes",
     (),
@@ -244,7 +244,7 @@ EXHAUST = Table(
     sourced=False,
 )
 
-MODELS = Table(
+MODELS = CaseTable(
     "models",
     "Which closures are used",
     (
@@ -266,7 +266,7 @@ MODELS = Table(
     sourced=False,
 )
 
-MATERIALS = Table(
+MATERIALS = CaseTable(
     "materials",
     "Materials of your own",
     (

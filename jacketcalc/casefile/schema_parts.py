@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from jacketcalc.casefile.fields import Table, quantity
+from jacketcalc.casefile.fields import CaseTable, quantity
 
 PRACTICE = "practice"
 """Mark of a default that only common practice supports, without a source."""
@@ -14,9 +14,9 @@ KELVIN = 273.15
 
 def conductance_table(
     key: str, about: str, presence: Literal["required", "optional"] = "required"
-) -> Table:
+) -> CaseTable:
     """Make the table of a flow element after ISO 6358-1."""
-    return Table(
+    return CaseTable(
         key,
         about,
         (

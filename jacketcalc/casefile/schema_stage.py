@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import get_args
 
 from jacketcalc import inputs
-from jacketcalc.casefile.fields import Field, Table, quantity, word
+from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
 from jacketcalc.casefile.schema_parts import PRACTICE
 
 
-def _check_valve(key: str, about: str, opening: str) -> Table:
-    return Table(
+def _check_valve(key: str, about: str, opening: str) -> CaseTable:
+    return CaseTable(
         key,
         about,
         (
@@ -52,7 +52,7 @@ _CHECK_WHY = {
     "delivery": "area 1/120 piston; " + PRACTICE,
 }
 
-JACKET = Table(
+JACKET = CaseTable(
     "jacket",
     "Helical passage between the stage's cylinder and a shell",
     (
@@ -169,7 +169,7 @@ JACKET = Table(
     presence="optional",
 )
 
-LINE = Table(
+LINE = CaseTable(
     "line",
     "The line from the stage before",
     (
@@ -187,7 +187,7 @@ LINE = Table(
     presence="optional",
 )
 
-STAGE = Table(
+STAGE = CaseTable(
     "stage",
     "A single-acting compression stage on the drive's rod",
     (

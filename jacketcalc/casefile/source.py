@@ -25,7 +25,7 @@ _SIMPLE_STRING = re.compile(r"([\"'])(?!\1\1)[^\\\n]*\1")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Source:
+class CaseText:
     """A case file's text, what it holds, and where each part stands."""
 
     file: str
@@ -240,7 +240,7 @@ def _bad_encoding(data: bytes, file: str, fault: UnicodeDecodeError) -> CaseErro
     )
 
 
-def read_source(data: bytes, file: str) -> Source:
+def read_source(data: bytes, file: str) -> CaseText:
     """Read bytes into a source.
 
     Raises
@@ -255,7 +255,7 @@ def read_source(data: bytes, file: str) -> Source:
     tree = tomllib.loads(mended.text)
     spots = find_spots(mended.text)
     unread = mended.drop_stand_ins(tree, spots)
-    return Source(
+    return CaseText(
         file=file,
         text=text,
         sha256=hashlib.sha256(data).hexdigest(),

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from jacketcalc.casefile.fields import Table
+from jacketcalc.casefile.fields import CaseTable
 from jacketcalc.casefile.positions import Path, Spots
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.casefile.similar import find_similar
@@ -193,7 +193,7 @@ def _is_header(typed: str) -> bool:
     return before.rstrip().endswith("]") and bool(_guess_header(typed))
 
 
-def _list_headers(table: Table, above: str = "") -> Iterator[str]:
+def _list_headers(table: CaseTable, above: str = "") -> Iterator[str]:
     for inner in table.tables:
         name = f"{above}{inner.key}"
         yield name

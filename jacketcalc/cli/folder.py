@@ -39,7 +39,7 @@ FORMAT = "jacketcalc-written-1"
 """Name and version of that file's format."""
 _BATCH = re.compile(r"[0-9a-f]{32}\.json")
 
-Make = Callable[[], bytes]
+MakeFile = Callable[[], bytes]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,7 +61,7 @@ class Folder:
         """Where finished batches are kept, empty when there is no folder."""
         return str(Path(self.path) / UNFINISHED / self.own) if self.path else ""
 
-    def write(self, forms: Mapping[str, Make]) -> None:
+    def write(self, forms: Mapping[str, MakeFile]) -> None:
         """Write files by their endings, then drop what was kept for them.
 
         A file that cannot be made does not keep the others from being written.

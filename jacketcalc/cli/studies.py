@@ -12,11 +12,11 @@ from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.settings import Command
 
 if TYPE_CHECKING:
-    from jacketcalc.cli.folder import Folder, Make
+    from jacketcalc.cli.folder import Folder, MakeFile
     from jacketcalc.inputs import Case
     from jacketcalc.studies.axes import Axis
     from jacketcalc.studies.limits import Limits
-    from jacketcalc.studies.table import Table
+    from jacketcalc.studies.table import StudyTable
 
 
 def study_options(function: Command) -> Command:
@@ -38,7 +38,7 @@ TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
 """Endings of the files of a table."""
 
 
-def table_forms(table: Table, *, as_drawn: bool = True) -> dict[str, Make]:
+def table_forms(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakeFile]:
     """Return the files of a table by their endings, each made when it is written."""
     from jacketcalc.report.study_figures import study_figures
     from jacketcalc.report.study_workbook import make_workbook
@@ -64,7 +64,7 @@ def solve_table(
     limits: Limits,
     folder: Folder,
     threads: int | None,
-) -> Table:
+) -> StudyTable:
     """Solve a study with progress on the terminal."""
     from jacketcalc.studies.grid import make_plan
     from jacketcalc.studies.study import solve_plan

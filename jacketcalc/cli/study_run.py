@@ -14,7 +14,7 @@ from jacketcalc.cli.study_limits import read_limits
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 
 def run_table(
@@ -44,7 +44,7 @@ def run_table(
             _print(table, as_json, settings)
 
 
-def _print(table: Table, as_json: bool, settings: Settings) -> None:
+def _print(table: StudyTable, as_json: bool, settings: Settings) -> None:
     if as_json:
         from jacketcalc.show.study_json import make_study_json
 

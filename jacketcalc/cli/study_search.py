@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
-from jacketcalc.cli.folder import Folder, Make
+from jacketcalc.cli.folder import Folder, MakeFile
 from jacketcalc.cli.progress import Progress
 from jacketcalc.cli.studies import TABLE_ENDINGS, table_forms
 from jacketcalc.inputs import Case
@@ -35,7 +35,7 @@ def find_optimum(
     generations: int,
     folder: Folder,
     threads: int | None,
-) -> tuple[Optimum, dict[str, Make]]:
+) -> tuple[Optimum, dict[str, MakeFile]]:
     """Search, and return what was found with the files it makes."""
     with Progress(sys.stderr) as progress:
         optimum = optimise(
@@ -47,7 +47,7 @@ def find_optimum(
     from jacketcalc.report.study_figures import optimum_figures
     from jacketcalc.report.study_workbook import make_optimum_workbook
 
-    forms: dict[str, Make] = {
+    forms: dict[str, MakeFile] = {
         BEST: lambda: optimum.best_case.text.encode(),
         ".txt": lambda: make_optimum_text(optimum, file=f"{folder.stem}{BEST}").encode(),
         ".csv": lambda: make_csv(make_optimum_sheet(optimum)).encode(),

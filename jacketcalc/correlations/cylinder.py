@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.formula import Number, PowerLaw, Values, formula
+from jacketcalc.arrays import Array, Number
+from jacketcalc.formula import PowerLaw, formula
 
 GRAVITY = 9.80665
 """Standard gravity [m/s2]."""
@@ -52,7 +53,7 @@ DRIVE = 2.43
     f"{1 / SLOW_SPRING:g} below Pe 100. Accumulators measured 1.6 to 1.8 times it, natural "
     "convection included (see `verify`).",
 )
-def gas_spring(peclet: Number) -> tuple[Values, Values]:
+def gas_spring(peclet: Number) -> tuple[Array, Array]:
     """Return the complex Nusselt number of a closed chamber that is slowly compressed.
 
     Parameters
@@ -69,7 +70,7 @@ def gas_spring(peclet: Number) -> tuple[Values, Values]:
     slow = SLOW_SPRING * np.asarray(peclet, dtype=float)
     to_measured = (SLOW_SPRING / SPRING.coefficient) * np.power(peclet, 1.0 - SPRING.reynolds)
     share = np.square(np.square(np.square(to_measured)))
-    imaginary: Values = slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))
+    imaginary: Array = slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))
     return np.maximum(measured, NUSSELT_FLOOR), imaginary
 
 
@@ -80,7 +81,7 @@ def gas_spring(peclet: Number) -> tuple[Values, Values]:
     equation="Nu = 4 z tanh(z) / (1 - tanh(z) / z), z = (1 + i) (Pe/8)^0.5",
     remark="Exact for small amplitude; used as a check.",
 )
-def lee_exact(peclet: Number) -> tuple[Values, Values]:
+def lee_exact(peclet: Number) -> tuple[Array, Array]:
     """Return the complex Nusselt number of small compression between plates (Lee 1983).
 
     Parameters
@@ -111,7 +112,7 @@ def lee_exact(peclet: Number) -> tuple[Values, Values]:
 )
 def natural_convection(
     k: Number, rho: Number, mu: Number, cp: Number, T: Number, dT: Number
-) -> Values:
+) -> Array:
     """Return the coefficient of turbulent natural convection in a chamber.
 
     Parameters
@@ -125,7 +126,7 @@ def natural_convection(
     Heat transfer coefficient [W/(m2 K)].
     """
     group = GRAVITY * np.abs(dT) / T * np.square(rho) * cp / (mu * k)
-    coefficient: Values = NATURAL * k * np.cbrt(group)
+    coefficient: Array = NATURAL * k * np.cbrt(group)
     return coefficient
 
 
@@ -147,7 +148,7 @@ def jet_stirred(
     piston_speed: Number,
     inflow_speed: Number,
     least_piston_speed: Number,
-) -> Values:
+) -> Array:
     """Return the coefficient while a suction jet stirs the chamber.
 
     Parameters
@@ -170,7 +171,7 @@ def jet_stirred(
     piston = np.maximum(np.abs(piston_speed), least_piston_speed)
     drawn = np.maximum(inflow_speed, 0.0)
     speed = piston + np.power(piston, JET_SPEED[0]) * np.power(drawn, JET_SPEED[1])
-    coefficient: Values = k / bore * JET(rho * speed * bore / mu, mu * cp / k)
+    coefficient: Array = k / bore * JET(rho * speed * bore / mu, mu * cp / k)
     return coefficient
 
 
@@ -193,7 +194,7 @@ def adair(
     angular_speed: Number,
     angle: Number,
     least_swirl: Number = LEAST_SWIRL,
-) -> Values:
+) -> Array:
     """Return the coefficient of Adair, Qvale and Pearson 1972.
 
     Parameters
@@ -211,7 +212,7 @@ def adair(
     near_head = np.where(np.cos(angle) > 0.0, 2.0, 1.0)
     swirl = np.maximum(near_head * (SWIRL_MEAN + np.cos(2.0 * np.asarray(angle))), least_swirl)
     Re = rho * np.square(equivalent_diameter) * (0.5 * angular_speed) * swirl / mu
-    coefficient: Values = k / equivalent_diameter * SWIRL(Re, mu * cp / k)
+    coefficient: Array = k / equivalent_diameter * SWIRL(Re, mu * cp / k)
     return coefficient
 
 
@@ -232,7 +233,7 @@ def annand(
     bore: Number,
     piston_speed: Number,
     factor: Number = ENGINE.coefficient,
-) -> Values:
+) -> Array:
     """Return the coefficient of Annand 1963 without its radiation term, an upper bound here.
 
     Parameters
@@ -247,7 +248,7 @@ def annand(
     Heat transfer coefficient [W/(m2 K)].
     """
     Re = rho * np.abs(piston_speed) * bore / mu
-    coefficient: Values = factor * (k / bore) * np.power(Re, ENGINE.reynolds)
+    coefficient: Array = factor * (k / bore) * np.power(Re, ENGINE.reynolds)
     return coefficient
 
 
@@ -260,7 +261,7 @@ def annand(
     scatter_from="from memory",
     remark="Scatter spans the 20 to 100 W/(m2 K) usual for pneumatic cylinders.",
 )
-def drive_eichelberg(piston_speed: Number, p: Number, T: Number) -> Values:
+def drive_eichelberg(piston_speed: Number, p: Number, T: Number) -> Array:
     """Return the coefficient in the drive chambers after Eichelberg (from memory).
 
     Parameters
@@ -273,5 +274,5 @@ def drive_eichelberg(piston_speed: Number, p: Number, T: Number) -> Values:
     -------
     Heat transfer coefficient [W/(m2 K)].
     """
-    coefficient: Values = DRIVE * np.cbrt(np.abs(piston_speed)) * np.sqrt(p * 1e-5 * T)
+    coefficient: Array = DRIVE * np.cbrt(np.abs(piston_speed)) * np.sqrt(p * 1e-5 * T)
     return coefficient

@@ -10,7 +10,8 @@ import fluids
 import numpy as np
 from numpy.polynomial.polynomial import polyval
 
-from jacketcalc.formula import Number, Values, formula, polynomial
+from jacketcalc.arrays import Array, Number
+from jacketcalc.formula import formula, polynomial
 
 TRANSITION_SPAN = 2.0
 """Re over critical Re at which a coil is fully turbulent [-]. Judgement: a straight tube goes
@@ -41,7 +42,7 @@ LARGEST_RADIUS_RATIO = 0.999
     scatter_from="computed for this project",
     remark="Symmetric in the aspect: above 1 its reciprocal is used.",
 )
-def rectangle_constant(aspect: Number) -> Values:
+def rectangle_constant(aspect: Number) -> Array:
     """Return f x Re of laminar flow in a straight rectangular channel (Shah and London) [-]."""
     side = np.minimum(aspect, 1.0 / np.asarray(aspect, dtype=float))
     return np.asarray(PLATES_CONSTANT * polyval(side, RECTANGLE))
@@ -74,10 +75,10 @@ def coil_laminar(Re: float, d: float) -> float:
     scatter_from="judgement",
     remark="3 to 5 % above Ito 1959; roughness enters by the straight tube's ratio (Haaland).",
 )
-def coil_turbulent(Re: Number, d: Number) -> Values:
+def coil_turbulent(Re: Number, d: Number) -> Array:
     """Return the turbulent friction factor of a smooth coil (Ito 1959 in the VDI form) [-]."""
     lead, power, added, curving = COIL
-    factor: Values = lead * np.power(Re, power) + added * np.power(d, curving)
+    factor: Array = lead * np.power(Re, power) + added * np.power(d, curving)
     return factor
 
 
@@ -125,7 +126,7 @@ def haaland(Re: float, relative_roughness: float) -> float:
     scatter_from="judgement",
     remark="For the heat transfer of the annulus alone; the channel's friction is that of a coil.",
 )
-def annulus_friction(Re: Number, radius_ratio: Number) -> Values:
+def annulus_friction(Re: Number, radius_ratio: Number) -> Array:
     """Return the turbulent friction factor of an annulus (Gnielinski 2009) [-].
 
     `radius_ratio` is cylinder outside over shell inside diameter [-].
@@ -134,5 +135,5 @@ def annulus_friction(Re: Number, radius_ratio: Number) -> Values:
     log_a = np.log(a)
     shift = ((1.0 + a * a) * log_a + 1.0 - a * a) / ((1.0 - a) ** 2 * log_a)
     slope, offset = ANNULUS
-    value: Values = 1.0 / np.square(slope * np.log10(Re * shift) - offset)
+    value: Array = 1.0 / np.square(slope * np.log10(Re * shift) - offset)
     return value

@@ -12,9 +12,10 @@ import ht
 import numpy as np
 from numpy.polynomial.polynomial import polyval
 
+from jacketcalc.arrays import Array, Number
 from jacketcalc.correlations.blends import LOWEST_RE, smooth_step
 from jacketcalc.correlations.friction import annulus_friction, coil_turbulent
-from jacketcalc.formula import Number, PowerLaw, Values, formula, polynomial, thousands
+from jacketcalc.formula import PowerLaw, formula, polynomial, thousands
 
 CONVEX_FACTOR = 0.85
 """Convex over straight, turbulent, nominal [-]. Judgement: middle of 0.75 (measured on convex
@@ -77,7 +78,7 @@ _TURBULENT = "(f/8)^0.5 (Pr^(2/3) - 1))"
     remark="Fully developed, uniform axial flux; above aspect 1 the short wall's own fit is used. "
     "The entry region, where Nu is higher, is left out.",
 )
-def one_wall_laminar(aspect: Number) -> Values:
+def one_wall_laminar(aspect: Number) -> Array:
     """Return the Nusselt number of a straight rectangular channel, one wall heated.
 
     Parameters
@@ -91,7 +92,7 @@ def one_wall_laminar(aspect: Number) -> Values:
     ratio = np.asarray(aspect, dtype=float)
     long = ONE_WALL * polyval(np.minimum(ratio, 1.0), LONG_WALL)
     short = polyval(1.0 / np.maximum(ratio, 1.0), SHORT_WALL)
-    value: Values = np.where(ratio > 1.0, short, long)
+    value: Array = np.where(ratio > 1.0, short, long)
     return value
 
 
@@ -105,7 +106,7 @@ def one_wall_laminar(aspect: Number) -> Values:
     scatter_from="computed for this project",
     remark="Within 4 % at aspect 0.2 to 0.33. Not external: a computation of this project.",
 )
-def curved_laminar(De: Number, aspect: Number) -> Values:
+def curved_laminar(De: Number, aspect: Number) -> Array:
     """Return the laminar Nusselt number of the inner wall of a curved channel.
 
     Parameters
@@ -119,7 +120,7 @@ def curved_laminar(De: Number, aspect: Number) -> Values:
     it falls as the straight channel's does, so that a narrow floor is not flattered.
     """
     narrow = one_wall_laminar(np.maximum(aspect, 1.0)) / one_wall_laminar(1.0)
-    value: Values = CURVED(De) * narrow
+    value: Array = CURVED(De) * narrow
     return value
 
 
@@ -170,7 +171,7 @@ def annulus_turbulent(Re: float, Pr: float, radius_ratio: float) -> float:
     scatter_from="judgement",
     remark="Range from memory. Straight annulus; a convex factor follows.",
 )
-def inner_wall_factor(radius_ratio: Number) -> Values:
+def inner_wall_factor(radius_ratio: Number) -> Array:
     """Return the annulus factor with the inner wall alone heated (Gnielinski 2009) [-]."""
     return INNER_WALL(radius_ratio)
 
@@ -184,7 +185,7 @@ def inner_wall_factor(radius_ratio: Number) -> Values:
     scatter=(-0.10, 0.10),
     scatter_from="judgement",
 )
-def inner_wall_factor_1964(radius_ratio: Number) -> Values:
+def inner_wall_factor_1964(radius_ratio: Number) -> Array:
     """Return the annulus factor with the inner wall alone heated (Petukhov, Roizen 1964) [-]."""
     return INNER_WALL_1964(radius_ratio)
 
@@ -200,7 +201,7 @@ def inner_wall_factor_1964(radius_ratio: Number) -> Values:
     remark="Turbulent annulus and tube: +7 % at L/D 50, +2 % at 350. Laws of coils and laminar "
     "forms are published without, and are taken so.",
 )
-def entrance_factor(diameter: Number, length: Number) -> Values:
+def entrance_factor(diameter: Number, length: Number) -> Array:
     """Return the factor of a passage's entrance on its mean turbulent Nusselt number.
 
     Parameters
@@ -213,7 +214,7 @@ def entrance_factor(diameter: Number, length: Number) -> Values:
     1 + (D/L)^(2/3), with D/L at most 1 [-].
     """
     short = np.minimum(diameter / np.maximum(length, diameter), 1.0)
-    value: Values = 1.0 + np.power(short, float(ENTRANCE_POWER))
+    value: Array = 1.0 + np.power(short, float(ENTRANCE_POWER))
     return value
 
 
@@ -228,12 +229,12 @@ def entrance_factor(diameter: Number, length: Number) -> Values:
     scatter_from="from memory",
     remark=_COIL_REMARK + " Up to the critical Reynolds number.",
 )
-def coil_average_laminar(Re: Number, Pr: Number, d: Number) -> Values:
+def coil_average_laminar(Re: Number, Pr: Number, d: Number) -> Array:
     """Return the laminar Nusselt number of a coil averaged round its wall (VDI Heat Atlas) [-]."""
     lead, bend, bend_power, start, rise, rise_power = COIL_LAMINAR
     exponent = start + rise * np.power(d, rise_power)
     strength = lead * (1.0 + bend * np.power(d, bend_power))
-    value: Values = LAMINAR_NUSSELT + strength * np.power(Re, exponent) * np.cbrt(Pr)
+    value: Array = LAMINAR_NUSSELT + strength * np.power(Re, exponent) * np.cbrt(Pr)
     return value
 
 
@@ -248,12 +249,12 @@ def coil_average_laminar(Re: Number, Pr: Number, d: Number) -> Values:
     remark=f"{_COIL_REMARK} f of the coil; from {thousands(COIL_TURBULENT)}, linear in Re between "
     "it and the laminar form, whose Reynolds numbers its range includes.",
 )
-def coil_average_turbulent(Re: Number, Pr: Number, d: Number) -> Values:
+def coil_average_turbulent(Re: Number, Pr: Number, d: Number) -> Array:
     """Return the turbulent Nusselt number of a coil averaged round it (VDI Heat Atlas) [-]."""
     eighth = coil_turbulent(Re, d) / 8.0
     third = np.cbrt(Pr)
     bottom = 1.0 + PRANDTL_SLOPE * np.sqrt(eighth) * (third * third - 1.0)
-    value: Values = eighth * Re * Pr / bottom
+    value: Array = eighth * Re * Pr / bottom
     return value
 
 
@@ -317,7 +318,7 @@ def coil_xin_ebadian(Re: float, Pr: float, d: float) -> float:
     scatter_from="judgement",
     remark="1 in laminar flow and for a gas that is cooled.",
 )
-def property_ratio(Tb: Number, Tw: Number, Re: Number) -> Values:
+def property_ratio(Tb: Number, Tw: Number, Re: Number) -> Array:
     """Return the correction for gas properties that vary across the channel.
 
     Parameters
@@ -334,5 +335,5 @@ def property_ratio(Tb: Number, Tw: Number, Re: Number) -> Values:
     span = np.log(HEATING_TURBULENT / HEATING_LAMINAR)
     share = smooth_step(np.log(np.maximum(Re, LOWEST_RE) / HEATING_LAMINAR) / span)
     colder = np.minimum(np.asarray(Tb, dtype=float) / Tw, 1.0)
-    factor: Values = np.power(colder, HEATING_EXPONENT * share)
+    factor: Array = np.power(colder, HEATING_EXPONENT * share)
     return factor

@@ -13,11 +13,10 @@ from typing import Literal, get_args
 
 import numpy as np
 
-from jacketcalc.arrays import Array
+from jacketcalc.arrays import Array, Number
 from jacketcalc.correlations import blends, friction, heat
 from jacketcalc.designs import OwnLaws
 from jacketcalc.errors import RangeError
-from jacketcalc.formula import Number
 from jacketcalc.inputs import Closure
 
 Base = Callable[[Array, Number], Array]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from jacketcalc.formula import Number, Values, formula
+from jacketcalc.arrays import Array, Number
+from jacketcalc.formula import formula
 
 FREEZING = 273.15
 """Below this, what forms on a wall is frost [K]."""
@@ -41,7 +42,7 @@ INVERSE_STEPS = 20
     scatter_from="from memory",
     remark="Equation 7.",
 )
-def vapour_pressure_ice(T: Number) -> Values:
+def vapour_pressure_ice(T: Number) -> Array:
     """Return saturation pressure over ice (Murphy and Koop 2005, equation 7) [Pa].
 
     Parameters
@@ -65,7 +66,7 @@ def vapour_pressure_ice(T: Number) -> Values:
     scatter_from="from memory",
     remark="Equation 10; used a little above its range, where it stays within 0.1 %.",
 )
-def vapour_pressure_water(T: Number) -> Values:
+def vapour_pressure_water(T: Number) -> Array:
     """Return saturation pressure over liquid water (Murphy and Koop 2005, equation 10) [Pa].
 
     Parameters
@@ -78,7 +79,7 @@ def vapour_pressure_water(T: Number) -> Values:
     return np.asarray(np.exp(base + np.tanh(steepness * (T - middle)) * added))
 
 
-def saturation_temperature(e: Number, *, frost: bool) -> Values:
+def saturation_temperature(e: Number, *, frost: bool) -> Array:
     """Return the temperature at which vapour of pressure e [Pa] saturates [K].
 
     Parameters
@@ -105,7 +106,7 @@ def saturation_temperature(e: Number, *, frost: bool) -> Values:
     remark="v molar volume of ice or water, n and Z molar density and compressibility of dry air, "
     "B and C virial coefficients of its equations 7 and 8. Carried on beyond 5 MPa.",
 )
-def enhancement_factor(T: Number, p: Number, molar_density: Number, *, frost: bool) -> Values:
+def enhancement_factor(T: Number, p: Number, molar_density: Number, *, frost: bool) -> Array:
     """Return by how much air raises the vapour that it holds over ice or water [-].
 
     Saturated air holds `enhancement_factor` x vapour pressure / p of vapour: the pressure on ice

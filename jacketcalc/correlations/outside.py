@@ -5,7 +5,8 @@ from __future__ import annotations
 import ht
 import numpy as np
 
-from jacketcalc.formula import Number, Values, formula
+from jacketcalc.arrays import Array, Number
+from jacketcalc.formula import formula
 
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Stefan-Boltzmann constant, CODATA 2018 [W/(m2 K4)]."""
@@ -35,7 +36,7 @@ def cylinder_nusselt(grashof: float, Pr: float) -> float:
     source="walls-exact",
     equation=f"h = e {STEFAN_BOLTZMANN:.10g} (T1^2 + T0^2) (T1 + T0)",
 )
-def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
+def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Array:
     """Return the radiation coefficient of a surface in a large room.
 
     Parameters
@@ -50,7 +51,7 @@ def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
     surface = np.asarray(T_surface, dtype=float)
     room = np.asarray(T_room, dtype=float)
     squares = surface * surface + room * room
-    coefficient: Values = emissivity * STEFAN_BOLTZMANN * squares * (surface + room)
+    coefficient: Array = emissivity * STEFAN_BOLTZMANN * squares * (surface + room)
     return coefficient
 
 
@@ -61,7 +62,7 @@ def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Values:
     equation="1 / (1/e_i + q (1/e_o - 1))",
     remark="q is inner over outer diameter.",
 )
-def gap_exchange(emissivity_in: Number, emissivity_out: Number, diameter_ratio: Number) -> Values:
+def gap_exchange(emissivity_in: Number, emissivity_out: Number, diameter_ratio: Number) -> Array:
     """Return the emissivity that two long concentric grey cylinders have together.
 
     Parameters
@@ -75,7 +76,7 @@ def gap_exchange(emissivity_in: Number, emissivity_out: Number, diameter_ratio: 
     """
     resistance = 1.0 / np.asarray(emissivity_in, dtype=float)
     resistance = resistance + diameter_ratio * (1.0 / np.asarray(emissivity_out, dtype=float) - 1.0)
-    exchange: Values = 1.0 / resistance
+    exchange: Array = 1.0 / resistance
     return exchange
 
 
@@ -86,7 +87,7 @@ def gap_exchange(emissivity_in: Number, emissivity_out: Number, diameter_ratio: 
     equation="tanh(mL)/(mL), m = (2h/(k t))^0.5",
     remark="Exact for a straight fin with an adiabatic tip.",
 )
-def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> Values:
+def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> Array:
     """Return the efficiency of a straight fin that loses nothing at its tip.
 
     Parameters
@@ -100,7 +101,7 @@ def fin_efficiency(h: Number, k: Number, thickness: Number, height: Number) -> V
     Heat taken up over that of a fin at root temperature, tanh(mL)/(mL) [-].
     """
     slender = np.maximum(height * np.sqrt(2.0 * h / (np.asarray(k, dtype=float) * thickness)), 1e-6)
-    efficiency: Values = np.tanh(slender) / slender
+    efficiency: Array = np.tanh(slender) / slender
     return efficiency
 
 

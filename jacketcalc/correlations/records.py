@@ -7,9 +7,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from jacketcalc.arrays import Array
 from jacketcalc.correlations import cylinder, friction, heat, moisture, outside
 from jacketcalc.flow import iso6358
-from jacketcalc.formula import Correlation, Formula, Range, Values
+from jacketcalc.formula import Correlation, Formula, Range
 
 FORMULAS: tuple[Formula[..., Any], ...] = (
     friction.rectangle_constant,
@@ -112,7 +113,7 @@ def range_notes(name: str, **values: ArrayLike) -> list[str]:
     return [note for note in notes if note]
 
 
-def _note(name: str, variable: str, value: Values, stated: Range) -> str:
+def _note(name: str, variable: str, value: Array, stated: Range) -> str:
     """Return a sentence about one variable, empty when it keeps its range."""
     outside = np.count_nonzero((value < stated[0]) | (value > stated[1]))
     if not outside:

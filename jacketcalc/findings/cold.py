@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jacketcalc.findings.water import Array
+from jacketcalc.arrays import Array
 from jacketcalc.gas.table import AirTable
 
 LEAST_BOUND = 1.0

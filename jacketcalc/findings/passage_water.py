@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jacketcalc.findings.water import Array, Nearest, Vapour, nearest
+from jacketcalc.arrays import Array
+from jacketcalc.findings.water import Nearest, Vapour, nearest
 
 FLOWING = 0.01
 """Exhaust counts as flowing from this share of its peak on [-]."""

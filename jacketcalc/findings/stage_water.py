@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jacketcalc.findings.water import Array, Nearest, Vapour, nearest
+from jacketcalc.arrays import Array
+from jacketcalc.findings.water import Nearest, Vapour, nearest
 
 
 @dataclass(frozen=True, kw_only=True)

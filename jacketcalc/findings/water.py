@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from jacketcalc.arrays import Array
 from jacketcalc.correlations.moisture import (
     FREEZING,
     enhancement_factor,
@@ -17,7 +17,6 @@ from jacketcalc.correlations.moisture import (
 )
 from jacketcalc.gas.table import air
 
-Array = NDArray[np.float64]
 MOLAR_MASS = 28.96546e-3
 """Of dry air (Lemmon et al. 2000) [kg/mol]."""
 PRESSURES = (1e3, 1e8)

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
+from jacketcalc.arrays import Array, Number
 from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
-from jacketcalc.formula import Number, Values
 
 AIR_GAS_CONSTANT = 287.05
 """Gas constant of dry air [J/(kg K)]."""
@@ -29,36 +29,36 @@ _LEAST_MACH = 1e-4
 class FlowState:
     """Ratios of a state to the state where M is 1."""
 
-    temperature: Values
+    temperature: Array
     """Static temperature, T/T* [-]."""
-    pressure: Values
+    pressure: Array
     """Static pressure, p/p* [-]."""
-    stagnation_temperature: Values
+    stagnation_temperature: Array
     """Stagnation temperature, T0/T0* [-]."""
-    stagnation_pressure: Values
+    stagnation_pressure: Array
     """Stagnation pressure, p0/p0* [-]."""
 
 
-def stagnation_temperature_ratio(M: Number, gamma: Number = AIR_GAMMA) -> Values:
+def stagnation_temperature_ratio(M: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return stagnation over static temperature [-]."""
-    ratio: Values = 1.0 + 0.5 * (gamma - 1.0) * np.square(M)
+    ratio: Array = 1.0 + 0.5 * (gamma - 1.0) * np.square(M)
     return ratio
 
 
-def critical_pressure_ratio(gamma: Number = AIR_GAMMA) -> Values:
+def critical_pressure_ratio(gamma: Number = AIR_GAMMA) -> Array:
     """Return sonic over stagnation pressure of an ideal nozzle [-]."""
-    ratio: Values = np.power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
+    ratio: Array = np.power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
     return ratio
 
 
-def choked_flux(gamma: Number = AIR_GAMMA, gas_constant: Number = AIR_GAS_CONSTANT) -> Values:
+def choked_flux(gamma: Number = AIR_GAMMA, gas_constant: Number = AIR_GAS_CONSTANT) -> Array:
     """Return choked mass flux x sqrt(T0) / p0 of an ideal nozzle [s sqrt(K)/m]."""
     power = (gamma + 1.0) / (2.0 * (gamma - 1.0))
-    flux: Values = np.sqrt(gamma / gas_constant) * np.power(2.0 / (gamma + 1.0), power)
+    flux: Array = np.sqrt(gamma / gas_constant) * np.power(2.0 / (gamma + 1.0), power)
     return flux
 
 
-def equivalent_area(C: Number) -> Values:
+def equivalent_area(C: Number) -> Array:
     """Return the area of the ideal nozzle that passes what an element chokes at.
 
     Parameters
@@ -69,7 +69,7 @@ def equivalent_area(C: Number) -> Values:
     -------
     Area [m2].
     """
-    area: Values = C * REFERENCE_DENSITY * math.sqrt(REFERENCE_TEMPERATURE) / choked_flux()
+    area: Array = C * REFERENCE_DENSITY * math.sqrt(REFERENCE_TEMPERATURE) / choked_flux()
     return area
 
 
@@ -86,11 +86,11 @@ def fanno(M: Number, gamma: Number = AIR_GAMMA) -> FlowState:
     )
 
 
-def fanno_length(M: Number, gamma: Number = AIR_GAMMA) -> Values:
+def fanno_length(M: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return f L*/D, with the Darcy f, from M to the sonic end of an adiabatic pipe [-]."""
     square = np.square(np.asarray(M, dtype=float))
     log = np.log(0.5 * (gamma + 1.0) * square / stagnation_temperature_ratio(M, gamma))
-    length: Values = (1.0 - square) / (gamma * square) + 0.5 * (gamma + 1.0) / gamma * log
+    length: Array = (1.0 - square) / (gamma * square) + 0.5 * (gamma + 1.0) / gamma * log
     return length
 
 
@@ -120,20 +120,20 @@ def rayleigh_mach(stagnation_temperature: float, gamma: float = AIR_GAMMA) -> fl
     )
 
 
-def isothermal_length(M: Number, gamma: Number = AIR_GAMMA) -> Values:
+def isothermal_length(M: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return f L/D, with the Darcy f, from M to M = 1/sqrt(gamma) in an isothermal pipe [-]."""
     group = gamma * np.square(np.asarray(M, dtype=float))
-    length: Values = (1.0 - group) / group + np.log(group)
+    length: Array = (1.0 - group) / group + np.log(group)
     return length
 
 
-def isothermal_pressure(M: Number, gamma: Number = AIR_GAMMA) -> Values:
+def isothermal_pressure(M: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return p over p at M = 1/sqrt(gamma) in an isothermal pipe [-]."""
-    pressure: Values = 1.0 / (np.sqrt(gamma) * np.asarray(M, dtype=float))
+    pressure: Array = 1.0 / (np.sqrt(gamma) * np.asarray(M, dtype=float))
     return pressure
 
 
-def blowdown_time_constant(volume: Number, C: Number, T: Number) -> Values:
+def blowdown_time_constant(volume: Number, C: Number, T: Number) -> Array:
     """Return the time constant of a vessel emptying through a choked element.
 
     Parameters
@@ -147,48 +147,48 @@ def blowdown_time_constant(volume: Number, C: Number, T: Number) -> Values:
     Mass over choked mass flow at the start [s].
     """
     root = np.sqrt(REFERENCE_TEMPERATURE * np.asarray(T, dtype=float))
-    constant: Values = volume / (C * REFERENCE_DENSITY * AIR_GAS_CONSTANT * root)
+    constant: Array = volume / (C * REFERENCE_DENSITY * AIR_GAS_CONSTANT * root)
     return constant
 
 
-def isothermal_blowdown(pressure_ratio: Number) -> Values:
+def isothermal_blowdown(pressure_ratio: Number) -> Array:
     """Return the time to fall to `pressure_ratio` of the start, choked, over the constant [-]."""
-    time: Values = -np.log(pressure_ratio)
+    time: Array = -np.log(pressure_ratio)
     return time
 
 
-def adiabatic_blowdown(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Values:
+def adiabatic_blowdown(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return the time to fall to `pressure_ratio` of the start, choked, over the constant [-]."""
     power = (gamma - 1.0) / (2.0 * gamma)
-    time: Values = 2.0 / (gamma - 1.0) * (np.power(pressure_ratio, -power) - 1.0)
+    time: Array = 2.0 / (gamma - 1.0) * (np.power(pressure_ratio, -power) - 1.0)
     return time
 
 
-def adiabatic_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Values:
+def adiabatic_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return the temperature left in the vessel over that at the start [-]."""
-    ratio: Values = np.power(pressure_ratio, (gamma - 1.0) / gamma)
+    ratio: Array = np.power(pressure_ratio, (gamma - 1.0) / gamma)
     return ratio
 
 
-def mass_left(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Values:
+def mass_left(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return the mass left in the vessel over that at the start, adiabatic [-]."""
-    ratio: Values = np.power(pressure_ratio, 1.0 / gamma)
+    ratio: Array = np.power(pressure_ratio, 1.0 / gamma)
     return ratio
 
 
-def mean_outflow_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Values:
+def mean_outflow_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return the mass-average temperature of what left, adiabatic, over that at the start [-]."""
-    ratio: Values = (1.0 - pressure_ratio) / (gamma * (1.0 - mass_left(pressure_ratio, gamma)))
+    ratio: Array = (1.0 - pressure_ratio) / (gamma * (1.0 - mass_left(pressure_ratio, gamma)))
     return ratio
 
 
-def mean_exhaust_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Values:
+def mean_exhaust_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) -> Array:
     """Return the mean exhaust temperature of a full-pressure drive over that of its supply [-].
 
     `pressure_ratio` is back-pressure over supply pressure [-]; blowdown, then push-out, no heat.
     """
     drop = 1.0 - np.asarray(pressure_ratio, dtype=float)
-    ratio: Values = 1.0 - drop * (gamma - 1.0) / gamma
+    ratio: Array = 1.0 - drop * (gamma - 1.0) / gamma
     return ratio
 
 

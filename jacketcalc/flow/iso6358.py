@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from jacketcalc.formula import Number, Values, formula
+from jacketcalc.arrays import Array, Number
+from jacketcalc.formula import formula
 
 REFERENCE_DENSITY = 1.185
 """Density of air at the standard reference atmosphere of ISO 6358 [kg/m3]."""
@@ -42,7 +43,7 @@ _LEVELS = np.array([0.2, 0.4, 0.6, 0.75, 0.85, 0.92, 0.97])
 )
 def mass_flow(
     C: Number, b: Number, p_up: Number, p_down: Number, T_up: Number, opening: Number = 0.0
-) -> Values:
+) -> Array:
     """Return the mass flow through one element.
 
     Parameters
@@ -64,13 +65,13 @@ def mass_flow(
     loaded, span = _spans(b, p_up, opening)
     opened = np.minimum(np.maximum(loaded - p_down, 0.0) / span, 1.0)
     kept = np.maximum(opened, LINEAR_ZONE * loaded / span)
-    flow: Values = (_SCALE * C) * p_up * opened * np.sqrt((2.0 / kept - 1.0) / T_up)
+    flow: Array = (_SCALE * C) * p_up * opened * np.sqrt((2.0 / kept - 1.0) / T_up)
     return flow
 
 
 def mass_flow_with_slopes(
     C: Number, b: Number, p_up: Number, p_down: Number, T_up: Number, opening: Number = 0.0
-) -> tuple[Values, Values, Values]:
+) -> tuple[Array, Array, Array]:
     """Return the mass flow and its slopes in both pressures.
 
     Parameters are those of `mass_flow`.
@@ -90,16 +91,16 @@ def mass_flow_with_slopes(
     rise = rise * ((opened > 0.0) * (scale * p_up / span))
     narrow = b * p_up >= LARGEST_RATIO * loaded
     span_slope = np.where(narrow, 1.0 - LARGEST_RATIO, 1.0 - np.asarray(b, dtype=float))
-    slope_up: Values = share + rise * (1.0 - opened * span_slope)
+    slope_up: Array = share + rise * (1.0 - opened * span_slope)
     if np.any(opening):
         # An opening pressure lets the edge of the linear zone move with p_up.
         drift = linear * opened * (LINEAR_ZONE - edge * span_slope)
         slope_up = slope_up - drift * (scale * p_up) / (span * np.square(edge) * root)
-    flow: Values = share * p_up
+    flow: Array = share * p_up
     return flow, slope_up, -rise
 
 
-def upstream_pressure(C: Number, b: Number, m: Number, p_down: Number, T_up: Number) -> Values:
+def upstream_pressure(C: Number, b: Number, m: Number, p_down: Number, T_up: Number) -> Array:
     """Return the upstream pressure that drives a given mass flow.
 
     Parameters
@@ -120,11 +121,11 @@ def upstream_pressure(C: Number, b: Number, m: Number, p_down: Number, T_up: Num
     root = rest * np.sqrt(np.maximum(back**2 + (1.0 - 2.0 * b) * choked**2, 0.0))
     ellipse = (back**2 + (rest * choked) ** 2) / (b * back + root)
     linear = p_down + rest * choked / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0)
-    pressure: Values = np.maximum(ellipse, linear)
+    pressure: Array = np.maximum(ellipse, linear)
     return pressure
 
 
-def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Values, Values]:
+def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Array, Array]:
     """Combine two elements in the order of flow.
 
     Parameters
@@ -143,7 +144,7 @@ def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Values, Valu
     between = (b1 + root) / (1.0 + (ratio * rest) ** 2)
     linear = 1.0 / (1.0 + ratio * rest / np.sqrt(2.0 * rest / LINEAR_ZONE - 1.0))
     between = np.minimum(between, linear)
-    conductance: Values = np.where(ratio * b1 < 1.0, C2 * between, C1)
+    conductance: Array = np.where(ratio * b1 < 1.0, C2 * between, C1)
     return conductance, _fit_ratio(C1, b1, C2, b2, conductance)
 
 
@@ -156,7 +157,7 @@ def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Values, Valu
     scatter_from="judgement",
     remark="For comparison only: the tube itself is marched.",
 )
-def tube_conductance(diameter: Number, length: Number) -> tuple[Values, Values]:
+def tube_conductance(diameter: Number, length: Number) -> tuple[Array, Array]:
     """Return the sonic conductance and critical ratio of a plain tube, for comparison only.
 
     Parameters
@@ -174,18 +175,18 @@ def tube_conductance(diameter: Number, length: Number) -> tuple[Values, Values]:
     """
     area = np.asarray(diameter, dtype=float) ** 2
     lead, power, offset, ratio_lead = TUBE
-    conductance: Values = lead * area / np.sqrt(length / diameter**power + offset)
-    ratio: Values = ratio_lead * conductance / area
+    conductance: Array = lead * area / np.sqrt(length / diameter**power + offset)
+    ratio: Array = ratio_lead * conductance / area
     return conductance, ratio
 
 
-def _spans(b: Number, p_up: Number, opening: Number) -> tuple[Values, Values]:
+def _spans(b: Number, p_up: Number, opening: Number) -> tuple[Array, Array]:
     """Return upstream pressure less opening, and its distance from the critical pressure [Pa]."""
     loaded = np.maximum(p_up - opening, _TINY_PRESSURE)
     return loaded, loaded - np.minimum(b * p_up, LARGEST_RATIO * loaded)
 
 
-def _fit_ratio(C1: Number, b1: Number, C2: Number, b2: Number, total: Values) -> Values:
+def _fit_ratio(C1: Number, b1: Number, C2: Number, b2: Number, total: Array) -> Array:
     """Fit the critical ratio of two elements by least squares on the pressure ratio [-]."""
     shape = (*total.shape, 1)
     first = np.broadcast_to(b1, total.shape).reshape(shape)
@@ -194,11 +195,11 @@ def _fit_ratio(C1: Number, b1: Number, C2: Number, b2: Number, total: Values) ->
     after = _ratio_at(first, flow / np.broadcast_to(C1, total.shape).reshape(shape))
     ratio = after * _ratio_at(second, flow / (np.reshape(C2 + 0.0 * total, shape) * after))
     drop = 1.0 - np.sqrt(1.0 - _LEVELS**2)
-    fitted: Values = 1.0 - ((1.0 - ratio) @ drop) / (drop @ drop)
+    fitted: Array = 1.0 - ((1.0 - ratio) @ drop) / (drop @ drop)
     return np.maximum(fitted, 0.0)
 
 
-def _ratio_at(b: Values, share: Values) -> Values:
+def _ratio_at(b: Array, share: Array) -> Array:
     """Return the pressure ratio of an element at a share of its choked flow [-]."""
-    ratio: Values = b + (1.0 - b) * np.sqrt(np.maximum(1.0 - share**2, 0.0))
+    ratio: Array = b + (1.0 - b) * np.sqrt(np.maximum(1.0 - share**2, 0.0))
     return ratio

@@ -22,9 +22,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from jacketcalc.arrays import Array, Number
+
 IndexArray = NDArray[np.intp]
-Values = float | FloatArray
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 140.0, 2000.0
 """Range of the table [K]."""
@@ -49,20 +49,20 @@ HERMITE = np.array([[1, 0, 0, 0], [0, 0, 1, 0], [-3, 3, -2, -1], [2, -2, 1, 1]],
 """Powers of a unit cell's cubic from (value, value, slope, slope) at its two ends [-]."""
 
 
-class Place(NamedTuple):
+class GridPlace(NamedTuple):
     """Where states stand on the grid; x and y keep the shapes of their own variable."""
 
     cell: IndexArray
     """Number of the cell [-]."""
-    x: FloatArray
+    x: Array
     """Position within the cell along temperature, 0 to 1 [-]."""
-    y: FloatArray
+    y: Array
     """Position within the cell along pressure, 0 to 1 [-]."""
-    x_T: FloatArray
+    x_T: Array
     """Slope of x with temperature [1/K]."""
-    y_p: FloatArray
+    y_p: Array
     """Slope of y with pressure [1/Pa]."""
-    p: FloatArray
+    p: Array
     """Pressure after clipping to the range [Pa]."""
 
 
@@ -106,28 +106,28 @@ class Grid:
         )
 
     @property
-    def temperatures(self) -> FloatArray:
+    def temperatures(self) -> Array:
         """Node temperatures, rising [K]."""
         nodes = np.arange(self.cold_cells + self.hot_cells + 1)
         return TEMPERATURE_POLE + np.exp(self.x_start + nodes / self.x_rate)
 
     @property
-    def pressures(self) -> FloatArray:
+    def pressures(self) -> Array:
         """Node pressures, rising [Pa]."""
         nodes = np.arange(self.pressure_cells + 1)
         return RIDGE_PRESSURE + RIDGE_WIDTH * np.sinh(self.y_start + nodes / self.y_rate)
 
-    def x_T(self, T: FloatArray) -> FloatArray:
+    def x_T(self, T: Array) -> Array:
         """Give the slope of x, in cells, with temperature [1/K]."""
-        slope: FloatArray = self.x_rate / (T - TEMPERATURE_POLE)
+        slope: Array = self.x_rate / (T - TEMPERATURE_POLE)
         return slope
 
-    def y_p(self, p: FloatArray) -> FloatArray:
+    def y_p(self, p: Array) -> Array:
         """Give the slope of y, in cells, with pressure [1/Pa]."""
-        slope: FloatArray = self.y_rate / np.hypot(p - RIDGE_PRESSURE, RIDGE_WIDTH)
+        slope: Array = self.y_rate / np.hypot(p - RIDGE_PRESSURE, RIDGE_WIDTH)
         return slope
 
-    def locate(self, T: Values, p: Values) -> Place:
+    def locate(self, T: Number, p: Number) -> GridPlace:
         """Find the cells of states, clipped to the range of the table.
 
         Parameters
@@ -146,7 +146,7 @@ class Grid:
         # asinh by log and sqrt: both run on vector units where arcsinh may not
         y = (np.log(ridge + root) - self.y_start) * self.y_rate
         row, column = x.astype(np.intp), y.astype(np.intp)
-        return Place(
+        return GridPlace(
             cell=row * self.pressure_cells + column,
             x=x - row,
             y=y - column,
@@ -156,7 +156,7 @@ class Grid:
         )
 
 
-def spline_slopes(nodes: int) -> FloatArray:
+def spline_slopes(nodes: int) -> Array:
     """Give the matrix from values at equidistant nodes to cubic spline slopes per spacing.
 
     The two end slopes close the system with a compact fourth-order formula.
@@ -172,7 +172,7 @@ def spline_slopes(nodes: int) -> FloatArray:
     return np.asarray(np.linalg.solve(implicit, explicit), dtype=np.float64)
 
 
-def splined(values: FloatArray) -> FloatArray:
+def splined(values: Array) -> Array:
     """Complete node values, shape (m, n), to the node data of `lay_cells` by splines.
 
     `einsum` runs in this thread: waiting for a linear algebra library's own costs far more.
@@ -183,7 +183,7 @@ def splined(values: FloatArray) -> FloatArray:
     return np.stack([values, y_slopes[0], x_slopes, y_slopes[1]])
 
 
-def lay_cells(nodes: FloatArray, cells: FloatArray) -> None:
+def lay_cells(nodes: Array, cells: Array) -> None:
     """Turn node data into the coefficients of every cell's bicubic polynomials.
 
     Parameters
@@ -207,7 +207,7 @@ def lay_cells(nodes: FloatArray, cells: FloatArray) -> None:
         cells[start * n : end * n].reshape(-1, 16 * count)[:] = powers.reshape(16 * count, -1).T
 
 
-def _powers(ends: FloatArray, axis: int) -> FloatArray:
+def _powers(ends: Array, axis: int) -> Array:
     """Powers of unit cubics, as `HERMITE` gives them, along an axis.
 
     Written out: threads of a linear algebra library cost more than so thin a product.
@@ -222,7 +222,7 @@ def _powers(ends: FloatArray, axis: int) -> FloatArray:
     return found
 
 
-def read_cells(cells: FloatArray, place: Place) -> tuple[FloatArray, FloatArray, FloatArray]:
+def read_cells(cells: Array, place: GridPlace) -> tuple[Array, Array, Array]:
     """Evaluate bicubic polynomials with their slopes in x and y.
 
     Parameters
@@ -242,9 +242,9 @@ def read_cells(cells: FloatArray, place: Place) -> tuple[FloatArray, FloatArray,
     return value, value_x, cubic(along_y_slope, place.x)
 
 
-def cubic(powers: FloatArray, x: Values) -> FloatArray:
+def cubic(powers: Array, x: Number) -> Array:
     """Evaluate cubics from coefficients stacked along the first axis."""
-    value: FloatArray = powers[3] * x
+    value: Array = powers[3] * x
     value += powers[2]
     value *= x
     value += powers[1]
@@ -253,10 +253,10 @@ def cubic(powers: FloatArray, x: Values) -> FloatArray:
     return value
 
 
-def cubic_with_slope(powers: FloatArray, x: Values) -> tuple[FloatArray, FloatArray]:
+def cubic_with_slope(powers: Array, x: Number) -> tuple[Array, Array]:
     """Evaluate cubics and their slopes from coefficients stacked along the first axis."""
-    slope: FloatArray = powers[3] * x
-    value: FloatArray = slope + powers[2]
+    slope: Array = powers[3] * x
+    value: Array = slope + powers[2]
     slope += value
     slope *= x
     value *= x

@@ -19,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from jacketcalc.gas.cells import FloatArray
+from jacketcalc.arrays import Array
 from jacketcalc.gas.samples import QUANTITIES, Samples
 
 SKIP_SATURATION_FITS = "COOLPROP_DISABLE_SUPERANCILLARIES_ENTIRELY"
@@ -131,7 +131,7 @@ def reference_transport(temperature: float, molar_density: float) -> tuple[float
     return state.viscosity(), state.conductivity()
 
 
-def sample(temperatures: FloatArray, pressures: FloatArray) -> Samples:
+def sample(temperatures: Array, pressures: Array) -> Samples:
     """Evaluate air at every pair of a temperature and a pressure.
 
     Parameters

@@ -17,8 +17,9 @@ from typing import Any
 
 import numpy as np
 
+from jacketcalc.arrays import Array
 from jacketcalc.errors import InstallationError
-from jacketcalc.gas.cells import FloatArray, Grid
+from jacketcalc.gas.cells import Grid
 
 FILE = Path(__file__).with_name("air.samples")
 """The samples that the package is shipped with."""
@@ -36,25 +37,25 @@ HOT_CELLS, PRESSURE_CELLS = 40, 85
 class Samples:
     """Air on a grid of m temperatures by n pressures; every array has shape (m, n)."""
 
-    rho: FloatArray
+    rho: Array
     """Density [kg/m3]."""
-    rho_T: FloatArray
+    rho_T: Array
     """Slope of density with temperature at constant pressure [kg/(m3 K)]."""
-    rho_p: FloatArray
+    rho_p: Array
     """Slope of density with pressure at constant temperature [kg/(m3 Pa)]."""
-    rho_Tp: FloatArray
+    rho_Tp: Array
     """Mixed second derivative of density [kg/(m3 K Pa)]."""
-    h: FloatArray
+    h: Array
     """Specific enthalpy, on CoolProp's datum [J/kg]."""
-    h_T: FloatArray
+    h_T: Array
     """Slope of enthalpy with temperature at constant pressure [J/(kg K)]."""
-    h_p: FloatArray
+    h_p: Array
     """Slope of enthalpy with pressure at constant temperature [J/(kg Pa)]."""
-    h_Tp: FloatArray
+    h_Tp: Array
     """Mixed second derivative of enthalpy [J/(kg K Pa)]."""
-    mu: FloatArray
+    mu: Array
     """Dynamic viscosity [Pa s]."""
-    k: FloatArray
+    k: Array
     """Thermal conductivity [W/(m K)]."""
 
 

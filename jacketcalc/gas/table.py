@@ -18,15 +18,14 @@ from typing import ClassVar
 
 import numpy as np
 
+from jacketcalc.arrays import Array, Number
 from jacketcalc.errors import ConvergenceError, RangeError
 from jacketcalc.gas.cells import (
     HIGHEST_PRESSURE,
     HIGHEST_TEMPERATURE,
     LOWEST_PRESSURE,
     LOWEST_TEMPERATURE,
-    FloatArray,
     Grid,
-    Values,
     lay_cells,
     read_cells,
     splined,
@@ -45,17 +44,17 @@ ENTHALPY_SLACK = 1e-2
 class Thermo:
     """Density and enthalpy with the exact derivatives of the interpolant."""
 
-    rho: FloatArray
+    rho: Array
     """Density [kg/m3]."""
-    h: FloatArray
+    h: Array
     """Specific enthalpy, on CoolProp's datum [J/kg]."""
-    rho_T: FloatArray
+    rho_T: Array
     """Slope of density with temperature at constant pressure [kg/(m3 K)]."""
-    rho_p: FloatArray
+    rho_p: Array
     """Slope of density with pressure at constant temperature [kg/(m3 Pa)]."""
-    h_T: FloatArray
+    h_T: Array
     """Slope of enthalpy with temperature at constant pressure, which is cp [J/(kg K)]."""
-    h_p: FloatArray
+    h_p: Array
     """Slope of enthalpy with pressure at constant temperature [J/(kg Pa)]."""
 
 
@@ -63,23 +62,23 @@ class Thermo:
 class Properties:
     """Everything the table knows of a state."""
 
-    density: FloatArray
+    density: Array
     """Density [kg/m3]."""
-    compressibility: FloatArray
+    compressibility: Array
     """Compressibility factor Z [-]."""
-    enthalpy: FloatArray
+    enthalpy: Array
     """Specific enthalpy, on CoolProp's datum [J/kg]."""
-    cp: FloatArray
+    cp: Array
     """Specific heat at constant pressure [J/(kg K)]."""
-    cv: FloatArray
+    cv: Array
     """Specific heat at constant volume [J/(kg K)]."""
-    sound_speed: FloatArray
+    sound_speed: Array
     """Speed of sound [m/s]."""
-    viscosity: FloatArray
+    viscosity: Array
     """Dynamic viscosity [Pa s]."""
-    conductivity: FloatArray
+    conductivity: Array
     """Thermal conductivity [W/(m K)]."""
-    prandtl: FloatArray
+    prandtl: Array
     """Prandtl number [-]."""
 
 
@@ -97,7 +96,7 @@ class AirTable:
 
     grid: Grid
     """Where the cells lie."""
-    cells: FloatArray
+    cells: Array
     """Coefficients of rho/p [kg/J], h [J/kg], viscosity [Pa s] and conductivity [W/(m K)], shape
     (cell, quantity, power of x, power of y)."""
 
@@ -113,7 +112,7 @@ class AirTable:
             lay_cells(nodes[:, :, side], cells[columns * first : columns * last])
         return cls(grid=grid, cells=cells)
 
-    def thermo(self, T: Values, p: Values) -> Thermo:
+    def thermo(self, T: Number, p: Number) -> Thermo:
         """Evaluate density and enthalpy with their derivatives, clipping to the range."""
         place = self.grid.locate(T, p)
         (ratio, h), (ratio_x, h_x), (ratio_y, h_y) = read_cells(self.cells[:, :2], place)
@@ -126,7 +125,7 @@ class AirTable:
             h_p=h_y * place.y_p,
         )
 
-    def thermo_beyond(self, T: FloatArray, p: FloatArray) -> Thermo:
+    def thermo_beyond(self, T: Array, p: Array) -> Thermo:
         """Evaluate as `thermo`, continued smoothly beyond the range for a search that strays.
 
         Beyond the range density goes with p / T and enthalpy with T from the nearest edge. A
@@ -151,21 +150,21 @@ class AirTable:
             h_p=np.where(out_p, 0.0, state.h_p),
         )
 
-    def transport(self, T: Values, p: Values) -> tuple[FloatArray, FloatArray]:
+    def transport(self, T: Number, p: Number) -> tuple[Array, Array]:
         """Evaluate viscosity [Pa s] and conductivity [W/(m K)], clipping to the range."""
         place = self.grid.locate(T, p)
         (mu, k), _, _ = read_cells(self.cells[:, 2:], place)
         return mu, k
 
-    def sound_speed(self, T: Values, p: Values) -> FloatArray:
+    def sound_speed(self, T: Number, p: Number) -> Array:
         """Evaluate the speed of sound [m/s], clipping to the range."""
         return _sound_speed(_clipped(T), self.thermo(T, p))
 
-    def cv(self, T: Values, p: Values) -> FloatArray:
+    def cv(self, T: Number, p: Number) -> Array:
         """Evaluate the specific heat at constant volume [J/(kg K)], clipping to the range."""
         return _cv(_clipped(T), self.thermo(T, p))
 
-    def temperature_from_enthalpy(self, h: Values, p: Values) -> FloatArray:
+    def temperature_from_enthalpy(self, h: Number, p: Number) -> Array:
         """Find the temperature [K] at which the interpolant has the enthalpy h at pressure p.
 
         Newton steps, each kept within a bracket that closes in from both ends of the range.
@@ -188,7 +187,7 @@ class AirTable:
         low, high = np.full(h.shape, LOWEST_TEMPERATURE), np.full(h.shape, HIGHEST_TEMPERATURE)
         coldest, hottest = self.thermo(low, p).h, self.thermo(high, p).h
         _check_enthalpy(h, p, coldest, hottest)
-        T: FloatArray = low + (high - low) * np.clip((h - coldest) / (hottest - coldest), 0.0, 1.0)
+        T: Array = low + (high - low) * np.clip((h - coldest) / (hottest - coldest), 0.0, 1.0)
         for _ in range(NEWTON_STEPS):
             state = self.thermo(T, p)
             excess = state.h - h
@@ -203,7 +202,7 @@ class AirTable:
             f"after {NEWTON_STEPS} steps"
         )
 
-    def temperature_beyond(self, h: Values, p: Values) -> FloatArray:
+    def temperature_beyond(self, h: Number, p: Number) -> Array:
         """Find temperature [K] from enthalpy as `thermo_beyond` continues it beyond the range.
 
         Parameters are those of `temperature_from_enthalpy`. A result out there must be refused
@@ -216,7 +215,7 @@ class AirTable:
         T = self.temperature_from_enthalpy(inside, p)
         return T + np.where(h > hot.h, (h - hot.h) / hot.h_T, (h - inside) / cold.h_T)
 
-    def check_range(self, T: Values, p: Values, what: str = "") -> None:
+    def check_range(self, T: Number, p: Number, what: str = "") -> None:
         """Refuse states outside the table.
 
         Parameters
@@ -249,7 +248,7 @@ def air() -> AirTable:
     return AirTable.laid(*read_samples())
 
 
-def properties(T: Values, p: Values) -> Properties:
+def properties(T: Number, p: Number) -> Properties:
     """Evaluate all properties of air, refusing states outside the range of the table.
 
     Parameters
@@ -281,7 +280,7 @@ def properties(T: Values, p: Values) -> Properties:
     )
 
 
-def _nodes(grid: Grid, samples: Samples) -> FloatArray:
+def _nodes(grid: Grid, samples: Samples) -> Array:
     """Node data of all quantities but conductivity, which has a break, for `lay_cells`."""
     p = grid.pressures
     T_x = 1.0 / grid.x_T(grid.temperatures)[:, np.newaxis]
@@ -295,22 +294,22 @@ def _nodes(grid: Grid, samples: Samples) -> FloatArray:
     return nodes
 
 
-def _clipped(T: Values) -> FloatArray:
+def _clipped(T: Number) -> Array:
     """Clip temperatures to the range, as `thermo` does."""
     return np.minimum(np.maximum(T, LOWEST_TEMPERATURE), HIGHEST_TEMPERATURE)
 
 
-def _cv(T: Values, state: Thermo) -> FloatArray:
+def _cv(T: Number, state: Thermo) -> Array:
     """Subtract the work of expansion from cp: cp - cv = T rho_T^2 / (rho^2 rho_p)."""
     return state.h_T - T * (state.rho_T / state.rho) ** 2 / state.rho_p
 
 
-def _sound_speed(T: Values, state: Thermo) -> FloatArray:
+def _sound_speed(T: Number, state: Thermo) -> Array:
     """Take the isentropic slope: 1 / c^2 = rho_p - T rho_T^2 / (rho^2 cp)."""
     return 1.0 / np.sqrt(state.rho_p - T * (state.rho_T / state.rho) ** 2 / state.h_T)
 
 
-def _refuse(what: str, unit: str, values: Values, limits: tuple[float, float]) -> None:
+def _refuse(what: str, unit: str, values: Number, limits: tuple[float, float]) -> None:
     """Raise when a value lies outside the limits or is not a number."""
     low, high = limits
     given = np.atleast_1d(np.asarray(values, dtype=float))
@@ -324,7 +323,7 @@ def _refuse(what: str, unit: str, values: Values, limits: tuple[float, float]) -
     )
 
 
-def _check_enthalpy(h: FloatArray, p: FloatArray, low: FloatArray, high: FloatArray) -> None:
+def _check_enthalpy(h: Array, p: Array, low: Array, high: Array) -> None:
     """Raise when an enthalpy belongs to no temperature of the table."""
     outside = ~((h >= low - ENTHALPY_SLACK) & (h <= high + ENTHALPY_SLACK))
     if not np.any(outside):

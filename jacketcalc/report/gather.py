@@ -24,7 +24,7 @@ from jacketcalc.report.sections.repeat import case_section, reproducibility_sect
 from jacketcalc.report.sections.results import profiles_section, results_section
 from jacketcalc.report.sections.sources import references_section
 from jacketcalc.studies.dossier import Dossier
-from jacketcalc.verification.record import Report as Verification
+from jacketcalc.verification.record import Verification
 
 NOT_IN_PROGRAM = (
     "sampling of tolerances (uncertainty)",

@@ -18,13 +18,13 @@ from jacketcalc.report.figures.tradeoff import draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.studies.limits import list_bounds
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
-Make = Callable[[], bytes]
+MakePicture = Callable[[], bytes]
 HOTTEST = "hottest_discharge"
 
 
-def study_figures(table: Table, *, as_drawn: bool = True) -> dict[str, Make]:
+def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakePicture]:
     """Return the figures a study has: trade-offs over pitch, or a map of pitch and gap.
 
     Parameters
@@ -49,7 +49,7 @@ def _file(name: str) -> str:
     return re.sub(r"[^\w.+-]+", "-", name)
 
 
-def optimum_figures(optimum: Optimum) -> dict[str, Make]:
+def optimum_figures(optimum: Optimum) -> dict[str, MakePicture]:
     """Return the front of a search."""
     return _forms({"-front": _drawn(draw_front, front(optimum))}) if optimum.front else {}
 
@@ -58,8 +58,8 @@ def _drawn(draw: Callable[..., Figure], data: object) -> Callable[[], Figure]:
     return lambda: draw(data)
 
 
-def _forms(figures: dict[str, Callable[[], Figure]]) -> dict[str, Make]:
-    forms: dict[str, Make] = {}
+def _forms(figures: dict[str, Callable[[], Figure]]) -> dict[str, MakePicture]:
+    forms: dict[str, MakePicture] = {}
     for name, draw in figures.items():
         forms[f"{name}.png"] = lambda draw=draw: png_bytes(draw())  # type: ignore[misc]
         forms[f"{name}.svg"] = lambda draw=draw: svg_bytes(draw())  # type: ignore[misc]

@@ -12,17 +12,17 @@ from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.layout import Page
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
-from jacketcalc.show.study_sheet import Sheet, make_sheet
+from jacketcalc.show.study_sheet import StudySheet, make_sheet
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 FIXED = datetime.datetime(2000, 1, 1)
 """Date that stands in every workbook, so that it says nothing of when it was made."""
 _WIDEST = 30
 
 
-def make_workbook(table: Table) -> bytes:
+def make_workbook(table: StudyTable) -> bytes:
     """Return a study as XLSX: what is best, then every point with names and units above."""
     stream, book, bold = _begin(table.case.title)
     _write_points(book.add_worksheet("points"), make_sheet(table), bold)
@@ -65,7 +65,7 @@ def _begin(title: str) -> tuple[io.BytesIO, xlsxwriter.Workbook, object]:
     return stream, book, book.add_format({"bold": True})
 
 
-def _write_points(page: xlsxwriter.worksheet.Worksheet, sheet: Sheet, bold: object) -> None:
+def _write_points(page: xlsxwriter.worksheet.Worksheet, sheet: StudySheet, bold: object) -> None:
     for column, (name, unit) in enumerate(zip(sheet.names, sheet.units, strict=True)):
         page.write_string(0, column, name, bold)
         page.write_string(1, column, unit)

@@ -6,7 +6,7 @@ from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.layout import Page, wrap
 from jacketcalc.studies.choice import Choice, span
 from jacketcalc.studies.columns import CHANGE, FROM_CASE
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _LABEL = 26
@@ -14,7 +14,7 @@ _CHANGED = ("delivered_mass_flow", "drive_air_per_kg", "hottest_discharge")
 """Columns of aims whose changes are kept."""
 
 
-def choice_block(table: Table, choices: tuple[Choice, ...], page: Page) -> list[str]:
+def choice_block(table: StudyTable, choices: tuple[Choice, ...], page: Page) -> list[str]:
     """Return a line or two for each aim."""
     lines = [page.head("BEST FOR EACH AIM")]
     for choice in choices:
@@ -24,7 +24,7 @@ def choice_block(table: Table, choices: tuple[Choice, ...], page: Page) -> list[
     return lines
 
 
-def describe_choice(table: Table, choice: Choice, page: Page) -> str:
+def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
     """Return the best of an aim, its plateau, and what it makes of the bare machine."""
     if choice.best is None:
         return "no point delivers"
@@ -47,7 +47,7 @@ def describe_choice(table: Table, choice: Choice, page: Page) -> str:
     return words
 
 
-def _value(choice: Choice, row: Row, page: Page) -> str:
+def _value(choice: Choice, row: StudyRow, page: Page) -> str:
     number = row.numbers[choice.aim.column]
     if choice.aim.column == "drive_air_per_kg":
         return f"{number:.2f} kg/kg"
@@ -56,7 +56,7 @@ def _value(choice: Choice, row: Row, page: Page) -> str:
     return f"{fixed(shown, 2 if choice.aim.relative else 1)} {page.unit(dimension)}"
 
 
-def _change(table: Table, choice: Choice, row: Row, page: Page) -> str:
+def _change(table: StudyTable, choice: Choice, row: StudyRow, page: Page) -> str:
     """Return the change from bare, and where each point has a bare of its own, from the case."""
     if choice.aim.column not in _CHANGED:
         return ""
@@ -83,7 +83,7 @@ def _amount(value: float, choice: Choice, page: Page) -> str:
     return f"{fixed(shown, 0, sign=True)} {page.unit('temperature difference')}"
 
 
-def _plateau(table: Table, choice: Choice) -> str:
+def _plateau(table: StudyTable, choice: Choice) -> str:
     """Say which points cannot be told from the best."""
     parts = []
     for axis, entry in enumerate(table.axes):

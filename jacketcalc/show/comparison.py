@@ -12,7 +12,7 @@ from jacketcalc.core.output import Output, Outputs
 from jacketcalc.inputs import Reference
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
 from jacketcalc.show.layout import BOLD, Page, printable, table_line
-from jacketcalc.show.rows import Row, machine_rows, stage_rows
+from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 
 LABEL, UNIT = 24, 11
@@ -66,7 +66,7 @@ def _head(judged: Reference, columns: _Columns) -> list[str]:
     ]
 
 
-def _line(row: Row, indent: str, columns: _Columns) -> list[str]:
+def _line(row: ResultRow, indent: str, columns: _Columns) -> list[str]:
     """Return the line of one row; nothing of a stalled machine is shown but that it stalls."""
     machines = [columns.bare, columns.jacketed]
     machines += [] if columns.other is None else [columns.other]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jacketcalc.assessment.gas_range import GasRange, say_beyond, widest
 from jacketcalc.show.layout import Page, printable, wrap
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 from jacketcalc.unit_display import System
 
 _SHOWN = 8
@@ -18,7 +18,7 @@ def gas_words(gas: GasRange | None, system: System) -> str:
     return f"gas {say_beyond(gas, system)}" if gas is not None else ""
 
 
-def say_gas_of_points(table: Table) -> list[str]:
+def say_gas_of_points(table: StudyTable) -> list[str]:
     """Return what to know of a study's points, and of the case as drawn."""
     system = table.case.document.units
     out = [row for row in table.rows if row.gas is not None]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jacketcalc.show.layout import Page, wrap
 from jacketcalc.studies.limits import Bound, list_bounds
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 from jacketcalc.unit_display import System
 
 _COUNT = 15
@@ -16,7 +16,7 @@ def describe_bound(bound: Bound, system: System) -> str:
     return bound.say(system)
 
 
-def bounds_of(table: Table) -> list[tuple[Bound, list[float | None]]]:
+def bounds_of(table: StudyTable) -> list[tuple[Bound, list[float | None]]]:
     """Return every limit of a study with each point's excess over it, None where none runs."""
     return [
         (
@@ -27,7 +27,7 @@ def bounds_of(table: Table) -> list[tuple[Bound, list[float | None]]]:
     ]
 
 
-def limit_block(table: Table, page: Page) -> list[str]:
+def limit_block(table: StudyTable, page: Page) -> list[str]:
     """Return a line for each limit: how many of the designs that run break it."""
     lines = [page.head("LIMITS BROKEN, by how many of the designs that run")]
     for bound, found in bounds_of(table):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jacketcalc.show.study_sheet import Cell, Sheet, shown_cell, unit_of
+from jacketcalc.show.study_sheet import Cell, StudySheet, shown_cell, unit_of
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.trials import Trial
 
@@ -10,7 +10,7 @@ _MARKS = ("keeps_limits", "on_front", "best", "gas_in_property_table")
 """Columns of yes and no."""
 
 
-def make_optimum_sheet(optimum: Optimum) -> Sheet:
+def make_optimum_sheet(optimum: Optimum) -> StudySheet:
     """Return the designs solved, most delivered air first, in units a person reads."""
     system = optimum.case.document.units
     columns = [c for c in optimum.scan.columns if c.own]
@@ -30,7 +30,7 @@ def make_optimum_sheet(optimum: Optimum) -> Sheet:
         return row + [shown_cell(trial.numbers.get(c.name), c.dimension, system) for c in columns]
 
     tried = sorted(optimum.tried, key=lambda trial: -trial.numbers["delivered_mass_flow"])
-    return Sheet(
+    return StudySheet(
         names=names + [c.name for c in columns],
         units=units + [unit_of(c.dimension, system) for c in columns],
         rows=[cells(trial) for trial in tried],

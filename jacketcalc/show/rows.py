@@ -9,7 +9,7 @@ from jacketcalc.core.output import Output, Outputs, Place
 from jacketcalc.inputs import Machine
 
 
-class Row(NamedTuple):
+class ResultRow(NamedTuple):
     """One result in one place of a machine."""
 
     output: Output
@@ -24,14 +24,14 @@ class Row(NamedTuple):
         return f"{machine}.{self.output.at(self.place)}"
 
 
-def machine_rows(outputs: Outputs) -> list[Row]:
+def machine_rows(outputs: Outputs) -> list[ResultRow]:
     """Return the rows of the whole machine."""
-    return [Row(o, Place()) for o in outputs if "screen" in o.on and o.owner == "machine"]
+    return [ResultRow(o, Place()) for o in outputs if "screen" in o.on and o.owner == "machine"]
 
 
-def stage_rows(outputs: Outputs, machine: Machine, index: int, *, jacket: bool) -> list[Row]:
+def stage_rows(outputs: Outputs, machine: Machine, index: int, *, jacket: bool) -> list[ResultRow]:
     """Return the rows of one stage, and of the exhaust that feeds its jacket where it has one."""
     place = Place.of(machine, index)
     shown = [o for o in outputs if "screen" in o.on and o.owner != "machine"]
-    own = [Row(o, place) for o in shown if o.owner == "stage"]
-    return own + [Row(o, place) for o in shown if jacket and o.owner != "stage"]
+    own = [ResultRow(o, place) for o in shown if o.owner == "stage"]
+    return own + [ResultRow(o, place) for o in shown if jacket and o.owner != "stage"]

@@ -12,17 +12,17 @@ from jacketcalc.inputs import Case
 from jacketcalc.show.limit_text import bounds_of
 from jacketcalc.show.plain import Plain, dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
-from jacketcalc.studies.columns import Column, Numbers
+from jacketcalc.studies.columns import Numbers, StudyColumn
 from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 from jacketcalc.studies.trials import Trial
 
 STUDY, OPTIMUM = "jacketcalc-study-1", "jacketcalc-optimum-1"
 """Names and versions of the formats."""
 
 
-def make_study_json(table: Table) -> str:
+def make_study_json(table: StudyTable) -> str:
     """Return a study as JSON text, ending in a line feed."""
     return dump(study_object(table)) + "\n"
 
@@ -32,7 +32,7 @@ def make_optimum_json(optimum: Optimum) -> str:
     return dump(optimum_object(optimum)) + "\n"
 
 
-def study_object(table: Table) -> dict[str, Any]:
+def study_object(table: StudyTable) -> dict[str, Any]:
     """Return a study as plain data."""
     plain = Plain()
     return {
@@ -122,11 +122,11 @@ def _numbers(numbers: Numbers) -> dict[str, float | None]:
     return {name: finite_or_none(value) for name, value in numbers.items()}
 
 
-def _column(column: Column) -> dict[str, str]:
+def _column(column: StudyColumn) -> dict[str, str]:
     return {"name": column.name, "head": column.head, "unit": column.unit or "-"}
 
 
-def _row(table: Table, row: Row) -> dict[str, Any]:
+def _row(table: StudyTable, row: StudyRow) -> dict[str, Any]:
     return {
         "values": list(row.values),
         "state": row.state,
@@ -167,7 +167,7 @@ def _gas(gas: GasRange | None) -> dict[str, dict[str, Any]] | None:
     }
 
 
-def _choice(table: Table, choice: Choice) -> dict[str, Any]:
+def _choice(table: StudyTable, choice: Choice) -> dict[str, Any]:
     return {
         "aim": choice.aim.name,
         "column": choice.aim.column,

@@ -7,25 +7,25 @@ from collections.abc import Callable, Sequence
 from jacketcalc.number_text import MISSING, fixed
 from jacketcalc.show.layout import BOLD, Page, wrap
 from jacketcalc.studies.columns import BARE_FROM_CASE, CHANGE, FROM_CASE
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _FIRST, _WIDTH, _MOST = 12, 9, 7
 """Columns of the first value, of a number, and numbers in a line [-]."""
-Read = Callable[[Row], float | None]
+Read = Callable[[StudyRow], float | None]
 
 
-def map_blocks(table: Table, page: Page) -> list[list[str]]:
+def map_blocks(table: StudyTable, page: Page) -> list[list[str]]:
     """Return maps of delivered air, hottest discharge and back-pressure."""
     if len(table.axes) != 2:
         return [wrap(f"{len(table.rows)} points; their numbers stand in the files.")]
     unit, bar = page.unit("temperature"), page.unit("pressure difference")
 
-    def discharge(row: Row) -> float | None:
+    def discharge(row: StudyRow) -> float | None:
         value = row.numbers.get("hottest_discharge")
         return None if value is None else to_display(value, "temperature", page.system)
 
-    def back_pressure(row: Row) -> float | None:
+    def back_pressure(row: StudyRow) -> float | None:
         peaks = [v for n, v in row.numbers.items() if n.startswith("back_pressure_peak.")]
         return to_display(max(peaks), "pressure difference", page.system) if peaks else None
 
@@ -39,7 +39,7 @@ def map_blocks(table: Table, page: Page) -> list[list[str]]:
     ]
 
 
-def _from_case(table: Table, page: Page) -> list[list[str]]:
+def _from_case(table: StudyTable, page: Page) -> list[list[str]]:
     """Return maps against the case as it stands, where what is varied changes the bare machine."""
     if table.bare:
         return []
@@ -51,7 +51,7 @@ def _from_case(table: Table, page: Page) -> list[list[str]]:
 
 
 def _percent(column: str) -> Read:
-    def read(row: Row) -> float | None:
+    def read(row: StudyRow) -> float | None:
         value = row.numbers.get(column)
         return None if value is None else 100 * value
 
@@ -59,7 +59,7 @@ def _percent(column: str) -> Read:
 
 
 def _map(
-    table: Table, page: Page, title: str, read: Read, decimals: int, sign: bool = False
+    table: StudyTable, page: Page, title: str, read: Read, decimals: int, sign: bool = False
 ) -> list[str]:
     down, across = table.axes
     picked = _pick(len(across.values))
@@ -75,7 +75,7 @@ def _map(
     return lines
 
 
-def _cell(row: Row, read: Read, decimals: int, sign: bool) -> str:
+def _cell(row: StudyRow, read: Read, decimals: int, sign: bool) -> str:
     if row.state != "solved":
         return MISSING if row.state == "impossible" else row.state
     return fixed(read(row), decimals, sign)

@@ -10,14 +10,14 @@ from typing import NamedTuple
 from jacketcalc.core.output import UNITS
 from jacketcalc.show.gas_text import gas_words
 from jacketcalc.studies.columns import Numbers
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 from jacketcalc.unit_display import System, find_display
 
 Cell = str | float | None
 _SAME = ("number", "ratio")
 
 
-class Sheet(NamedTuple):
+class StudySheet(NamedTuple):
     """Rows of cells under names and units."""
 
     names: list[str]
@@ -28,7 +28,7 @@ class Sheet(NamedTuple):
     """Cells; None where there is no number."""
 
 
-def make_sheet(table: Table) -> Sheet:
+def make_sheet(table: StudyTable) -> StudySheet:
     """Return a study as a sheet; the ends of the band stand behind each change.
 
     Above the points stand the case as it stands and the bare machine that all points share.
@@ -55,7 +55,7 @@ def make_sheet(table: Table) -> Sheet:
         values = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
         words = "; ".join(filter(None, (row.reason, gas_words(row.gas, system))))
         rows.append(line(values, row.state, words, {**row.numbers, **row.band(columns)}))
-    return Sheet(
+    return StudySheet(
         names=names + [c.name for c in columns],
         units=units + [unit_of(c.dimension, system) for c in columns],
         rows=rows,
@@ -75,7 +75,7 @@ def shown_cell(value: float | None, dimension: str, system: System) -> Cell:
     return float(f"{(value - unit.zero) / unit.size:.10g}")
 
 
-def make_csv(sheet: Sheet) -> str:
+def make_csv(sheet: StudySheet) -> str:
     """Return a sheet as CSV: a row of names, a row of units, then its rows."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")

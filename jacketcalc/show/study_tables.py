@@ -9,7 +9,7 @@ from jacketcalc.core.output import Owner
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
 from jacketcalc.show.layout import BOLD, WIDTH, Page, printable, wrap
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _FIRST = 11
@@ -71,7 +71,7 @@ _BOTH = (
 _CASE, _ALL = frozenset({"case"}), frozenset({"case", "bare"})
 
 
-def table_blocks(table: Table, page: Page) -> list[list[str]]:
+def table_blocks(table: StudyTable, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
     specs = _specs(table, page, "machine", "")
     blocks = [Block("MACHINE", (*specs[:1], *_CHANGE, *specs[1:]), _ALL)]
@@ -100,7 +100,7 @@ def table_blocks(table: Table, page: Page) -> list[list[str]]:
     return lines
 
 
-def _specs(table: Table, page: Page, owner: Owner, stage: str) -> tuple[Spec, ...]:
+def _specs(table: StudyTable, page: Page, owner: Owner, stage: str) -> tuple[Spec, ...]:
     """Return the columns of the results that have a heading for them."""
     found = []
     for column in table.columns:
@@ -126,7 +126,7 @@ def _fit(block: Block) -> Iterator[Block]:
     yield block._replace(title=title, specs=tuple(part))
 
 
-def _against(table: Table) -> Block:
+def _against(table: StudyTable) -> Block:
     """Return what changes from the case as it stands, of both machines where both change."""
     if table.bare:
         title = "CHANGE FROM THE CASE AS IT STANDS, of the jacketed machine"
@@ -135,7 +135,7 @@ def _against(table: Table) -> Block:
     return Block(title, _BOTH, _CASE)
 
 
-def _block(table: Table, page: Page, block: Block) -> list[str]:
+def _block(table: StudyTable, page: Page, block: Block) -> list[str]:
     specs = block.specs
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
     lower = "".join(f"{spec.head[1] or _unit(table, page, spec):>{spec.width}}" for spec in specs)
@@ -157,7 +157,7 @@ def _block(table: Table, page: Page, block: Block) -> list[str]:
     return lines + ([f"  {block.foot}"] if block.foot else [])
 
 
-def _above(table: Table, block: Block) -> list[tuple[str, Numbers]]:
+def _above(table: StudyTable, block: Block) -> list[tuple[str, Numbers]]:
     """Return the machines that stand above the points."""
     found = []
     if "case" in block.above and table.stands and table.stands[0]:
@@ -172,20 +172,20 @@ def _line(first: str, cells: Sequence[str], specs: Sequence[Spec]) -> str:
     return f"{first:>{_FIRST}}{row}".rstrip()
 
 
-def _unit(table: Table, page: Page, spec: Spec) -> str:
+def _unit(table: StudyTable, page: Page, spec: Spec) -> str:
     if spec.column == "band":
         return ""
     return page.unit(table.column(spec.column).dimension)
 
 
-def _shown(numbers: Numbers, spec: Spec, table: Table, page: Page) -> float | None:
+def _shown(numbers: Numbers, spec: Spec, table: StudyTable, page: Page) -> float | None:
     value = numbers.get(spec.column)
     if value is None:
         return None
     return to_display(value, table.column(spec.column).dimension, page.system)
 
 
-def _decimals(table: Table, page: Page, spec: Spec) -> int:
+def _decimals(table: StudyTable, page: Page, spec: Spec) -> int:
     if spec.column == "band" or spec.column.startswith("turns."):
         return 1
     if table.column(spec.column).dimension == "temperature":
@@ -195,10 +195,10 @@ def _decimals(table: Table, page: Page, spec: Spec) -> int:
 
 def _cell(
     numbers: Numbers,
-    row: Row | None,
+    row: StudyRow | None,
     spec: Spec,
     decimals: dict[str, int],
-    table: Table,
+    table: StudyTable,
     page: Page,
 ) -> str:
     if spec.column == "band":

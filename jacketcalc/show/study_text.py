@@ -11,13 +11,13 @@ from jacketcalc.show.limit_text import limit_block
 from jacketcalc.show.study_maps import map_blocks
 from jacketcalc.show.study_tables import table_blocks
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 from jacketcalc.unit_display import say_quantity
 
 _BARE = {"straight": "vented straight from the valve", "through tube": "vented through its tubes"}
 
 
-def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = False) -> str:
+def make_study_text(table: StudyTable, *, color: bool = False, ascii_only: bool = False) -> str:
     """Return a study in at most 80 columns, in the units the case asks for.
 
     Parameters
@@ -41,7 +41,7 @@ def make_study_text(table: Table, *, color: bool = False, ascii_only: bool = Fal
     return join_blocks(blocks)
 
 
-def _subject(table: Table) -> list[str]:
+def _subject(table: StudyTable) -> list[str]:
     axes = " x ".join(f"{len(a.values)} of {a.path}" for a in table.axes)
     bare = _BARE[table.case.judgement.bare]
     own = "" if table.bare else "; what is varied changes the bare machine too"
@@ -50,13 +50,13 @@ def _subject(table: Table) -> list[str]:
     return wrap(f"{axes}{within}, against the same machine bare, {bare}{own}")
 
 
-def _drawn(table: Table, page: Page) -> list[str]:
+def _drawn(table: StudyTable, page: Page) -> list[str]:
     """Say what the case as drawn does against every bare machine, at every rate."""
     words = describe_standings(table.case, table.standings, table.missing)
     return wrap(page.prose(printable(words))) if words else []
 
 
-def _gaps(table: Table) -> list[str]:
+def _gaps(table: StudyTable) -> list[str]:
     """Return why points have no numbers, equal reasons once."""
     found: dict[str, list[str]] = {}
     for row in table.rows:
@@ -72,7 +72,7 @@ def _gaps(table: Table) -> list[str]:
     return lines
 
 
-def _band(table: Table, page: Page) -> list[str]:
+def _band(table: StudyTable, page: Page) -> list[str]:
     if len(table.members) == 1:
         return wrap(
             "Solved with the models of the case alone; what lies inside the model's own band is "

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 Verdict = Literal["best", "still rising", "no difference", "none"]
-Values = Sequence[Sequence[float | None]]
+AimValues = Sequence[Sequence[float | None]]
 """Values of an aim: for each member of the band, for each point."""
 
 
@@ -70,7 +70,7 @@ def list_aims(stages: Sequence[str]) -> tuple[Aim, ...]:
     )  # fmt: skip
 
 
-def choose_all(table: Table) -> tuple[Choice, ...]:
+def choose_all(table: StudyTable) -> tuple[Choice, ...]:
     """Choose for every aim of a study."""
     stages = [stage.name for stage in table.case.machine.stages]
     gaps = [row.state == "impossible" for row in table.rows]
@@ -86,7 +86,7 @@ def choose_all(table: Table) -> tuple[Choice, ...]:
     return tuple(choices)
 
 
-def choose(aim: Aim, values: Values, shape: Sequence[int], gaps: Sequence[bool] = ()) -> Choice:
+def choose(aim: Aim, values: AimValues, shape: Sequence[int], gaps: Sequence[bool] = ()) -> Choice:
     """Choose the best point and what cannot be told from it.
 
     Parameters
@@ -113,13 +113,13 @@ def choose(aim: Aim, values: Values, shape: Sequence[int], gaps: Sequence[bool] 
                   bounded=bounded)  # fmt: skip
 
 
-def losses(values: Values, best: int, other: int, sign: float) -> list[float]:
+def losses(values: AimValues, best: int, other: int, sign: float) -> list[float]:
     """Return by how much a point falls short of the best under each member that has both."""
     pairs = ((own[best], own[other]) for own in values)
     return [sign * (b - o) for b, o in pairs if b is not None and o is not None]
 
 
-def _is_level(aim: Aim, values: Values, best: int, other: int, sign: float) -> bool:
+def _is_level(aim: Aim, values: AimValues, best: int, other: int, sign: float) -> bool:
     found = losses(values, best, other, sign)
     same = aim.same * (abs(_number(values[0][best])) if aim.relative else 1.0)
     return found[0] <= same or min(found) <= 0.0

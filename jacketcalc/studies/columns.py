@@ -20,7 +20,7 @@ BAND_ENDS = ("@low", "@high")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Column:
+class StudyColumn:
     """One quantity of a machine."""
 
     name: str
@@ -39,13 +39,13 @@ class Column:
     """Stage whose it is; empty where it is the machine's."""
 
     @property
-    def band(self) -> tuple[Column, ...]:
+    def band(self) -> tuple[StudyColumn, ...]:
         """Columns of the ends of its band, low and high; none where it has none."""
         if not self.banded:
             return ()
         return tuple(
-            Column(name=self.name + end, head=f"{self.head}, {words} end of its band",
-                   dimension=self.dimension, own=self.own)
+            StudyColumn(name=self.name + end, head=f"{self.head}, {words} end of its band",
+                        dimension=self.dimension, own=self.own)
             for end, words in zip(BAND_ENDS, ("low", "high"), strict=True)
         )  # fmt: skip
 
@@ -77,7 +77,7 @@ PARTS = {
 
 def list_columns(
     machine: Machine, *, split: bool = False, outputs: Outputs = OUTPUTS
-) -> tuple[Column, ...]:
+) -> tuple[StudyColumn, ...]:
     """Return the columns of a machine, in the order of tables; `split` adds `PARTS`."""
     kept = [output for output in outputs if "study" in output.on]
     found = [_column(o) for o in kept if o.owner == "machine"]
@@ -86,41 +86,43 @@ def list_columns(
         found += [_column(o, name) for o in kept if o.owner == "stage" and not o.needs_jacket]
         if fed(machine, stage):
             found += [
-                Column(name=f"{key}.{name}", head=f"{head}, {name}", dimension=d, stage=name)
+                StudyColumn(name=f"{key}.{name}", head=f"{head}, {name}", dimension=d, stage=name)
                 for key, (head, d) in _GEOMETRY.items()
             ]
             found += [_column(o, name) for o in kept if o.owner in ("jacket", "port")]
         found += [_column(o, name) for o in kept if o.owner == "stage" and o.needs_jacket]
     found += _compared(machine, outputs)
     found += [
-        Column(name=n, head=f"{h}, change from bare", dimension="percent", own=False)
+        StudyColumn(name=n, head=f"{h}, change from bare", dimension="percent", own=False)
         for n, h in PARTS.items()
         if split
     ]
     return tuple(found)
 
 
-def _column(output: Output, stage: str = "") -> Column:
+def _column(output: Output, stage: str = "") -> StudyColumn:
     """Return the column of a result of the jacketed machine."""
     name, head = output.key, output.label
     if stage:
         name, head = f"{name}.{stage}", f"{head}, {stage}"
-    return Column(name=name, head=head, dimension=output.dimension, output=output, stage=stage)
+    return StudyColumn(name=name, head=head, dimension=output.dimension, output=output, stage=stage)
 
 
-def _compared(machine: Machine, outputs: Outputs) -> list[Column]:
+def _compared(machine: Machine, outputs: Outputs) -> list[StudyColumn]:
     """Return the columns of the bare machine and of what changes."""
     kept = [o for o in outputs if "study" in o.on and not o.needs_jacket]
     bare = [_column(o) for o in kept if o.owner == "machine"]
     bare += [_column(o, stage.name) for stage in machine.stages for o in kept
              if o.owner == "stage"]  # fmt: skip
     found = [
-        Column(name=f"{BARE}.{c.name}", head=f"{c.head}, bare", dimension=c.dimension, own=False)
+        StudyColumn(
+            name=f"{BARE}.{c.name}", head=f"{c.head}, bare", dimension=c.dimension, own=False
+        )
         for c in bare
     ]
     found += [
-        Column(name=f"{group}.{o.key}", head=f"{o.label}, {words}", dimension=o.change_dimension,
-               own=False, banded=True)
+        StudyColumn(name=f"{group}.{o.key}", head=f"{o.label}, {words}",
+                    dimension=o.change_dimension, own=False, banded=True)
         for group, words in _GROUPS.items()
         for o in outputs
         if "changes" in o.on

@@ -10,7 +10,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +28,7 @@ class GridCheck:
 class PitchStudy:
     """The machine at other pitches."""
 
-    table: Table
+    table: StudyTable
     stage: str
     """The first stage whose jacket an exhaust port feeds."""
     choices: tuple[Choice, ...]

@@ -41,7 +41,7 @@ class Point:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Plan:
+class StudyPlan:
     """Everything a study solves."""
 
     case: Case
@@ -77,7 +77,7 @@ def make_plan(
     split: bool | None = None,
     limits: Limits | None = None,
     drawn: bool = True,
-) -> Plan:
+) -> StudyPlan:
     """List the designs of a study.
 
     Parameters
@@ -117,7 +117,7 @@ def make_plan(
     case_bare = tuple(note(_bare(m, stands[0], reference)) for m in stands)
     compared = list_compared(case.machine, reference, band=band) if drawn else {}
     heads = {name: note(design) for name, design in compared.items()}
-    return Plan(
+    return StudyPlan(
         case=case,
         axes=tuple(axes),
         members=tuple(models),

@@ -11,8 +11,8 @@ from scipy.io import netcdf_file
 
 from jacketcalc import __version__
 from jacketcalc.core.output import UNITS
-from jacketcalc.studies.columns import Column
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.columns import StudyColumn
+from jacketcalc.studies.table import StudyTable
 
 FILL = 9.969209968386869e36
 """Standard fill value of the form, where there is no number [-]."""
@@ -20,7 +20,7 @@ STATES = ("solved", "stalled", "failed", "impossible", "idle")
 """States by their number in the file."""
 
 
-def make_netcdf(table: Table) -> bytes:
+def make_netcdf(table: StudyTable) -> bytes:
     """Return a study as a file whose variables have the shape (member, axis, axis, ...).
 
     The ends of a band have no member: their shape is (axis, axis, ...).
@@ -49,7 +49,7 @@ def make_netcdf(table: Table) -> bytes:
 
 
 def _put(
-    file: netcdf_file, column: Column, over: tuple[str, ...], values: Sequence[float | None]
+    file: netcdf_file, column: StudyColumn, over: tuple[str, ...], values: Sequence[float | None]
 ) -> None:
     """Write a column as a variable over some dimensions; `@` is kept, as the form allows."""
     variable = file.createVariable(_spell(column.name), "d", over)
@@ -69,7 +69,7 @@ def _note(thing: object, **attributes: object) -> None:
         setattr(thing, name, value.encode() if isinstance(value, str) else value)
 
 
-def _axes(file: netcdf_file, table: Table) -> tuple[str, ...]:
+def _axes(file: netcdf_file, table: StudyTable) -> tuple[str, ...]:
     names = tuple(_spell(axis.path) for axis in table.axes)
     for name, axis in zip(names, table.axes, strict=True):
         file.createDimension(name, len(axis.values))
@@ -79,7 +79,7 @@ def _axes(file: netcdf_file, table: Table) -> tuple[str, ...]:
     return names
 
 
-def _members(file: netcdf_file, table: Table) -> None:
+def _members(file: netcdf_file, table: StudyTable) -> None:
     length = max(len(name) for name in table.members)
     file.createDimension("member", len(table.members))
     file.createDimension("letter", length)

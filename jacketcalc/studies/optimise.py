@@ -28,8 +28,8 @@ from jacketcalc.studies.search import (
 )
 from jacketcalc.studies.study import solve_plan
 from jacketcalc.studies.sweep import sweep
-from jacketcalc.studies.table import Table
-from jacketcalc.studies.trials import Point, Trial, Trials
+from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.trials import Coordinates, Trial, Trials
 from jacketcalc.studies.variables import Variable, best_case
 
 POPULATION, GENERATIONS = 48, 12
@@ -146,14 +146,14 @@ def _find(
     population: int,
     generations: int,
     count: Callable[[int], None],
-) -> tuple[Point, Trial, tuple[Bound, ...]]:
+) -> tuple[Coordinates, Trial, tuple[Bound, ...]]:
     """Return the best point, the design nearest to every limit, and the limits let go.
 
     `trials` keeps every design solved, and from then on rates without the limits let go.
     """
     ranges = [variable.range for variable in variables]
 
-    def look() -> Point:
+    def look() -> Coordinates:
         found = search(
             trials.score, ranges, population=population, generations=generations, report=count
         )
@@ -175,7 +175,7 @@ def _find(
     return best, nearest, let_go
 
 
-def _rounding(trials: Trials, variables: Sequence[Variable], best: Point) -> float:
+def _rounding(trials: Trials, variables: Sequence[Variable], best: Coordinates) -> float:
     """Return what sizes between the steps could gain at most, size by size."""
     ranges = [variable.range for variable in variables]
     loss = 0.0
@@ -200,7 +200,7 @@ def find_front(trials: Sequence[Trial], let_go: frozenset[str]) -> tuple[Trial, 
 
 
 def find_level(
-    scan: Table, aim: Aim, limits: Limits, let_go: frozenset[str]
+    scan: StudyTable, aim: Aim, limits: Limits, let_go: frozenset[str]
 ) -> tuple[float, float]:
     """Return the range of the scanned variable that keeps the limits and is nearly as good."""
     bounds = [bound for bound in list_bounds(scan.case, limits) if bound.name not in let_go]

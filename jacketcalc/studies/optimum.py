@@ -10,7 +10,7 @@ from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.limits import Bound, Limits
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 from jacketcalc.studies.trials import Trial
 from jacketcalc.studies.variables import Variable
 
@@ -46,7 +46,7 @@ class Optimum:
     temperature, most flow first."""
     tried: tuple[Trial, ...]
     """Every design that was solved."""
-    scan: Table
+    scan: StudyTable
     """The first variable over its range, the others at their best."""
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
@@ -59,7 +59,7 @@ class Optimum:
         return tuple(variable.axis for variable in self.variables)
 
     @property
-    def scanned(self) -> Row | None:
+    def scanned(self) -> StudyRow | None:
         """The best design in the scan, under the whole band."""
         found = (row for row in self.scan.rows if row.texts[0] == self.best.texts[0])
         return next(found, None)

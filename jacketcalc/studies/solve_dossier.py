@@ -17,7 +17,7 @@ from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.dossier import Dossier, GridCheck, PitchStudy, first_fed
 from jacketcalc.studies.grid import make_plan
 from jacketcalc.studies.study import solve_plan
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 FACTORS = (0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.7, 2.0)
 """Pitches compared, as multiples of the drawn one [-]."""
@@ -53,7 +53,7 @@ def solve_dossier(
 
 
 def make_dossier(
-    found: Assessment, study: Table | None = None, grid: GridCheck | None = None
+    found: Assessment, study: StudyTable | None = None, grid: GridCheck | None = None
 ) -> Dossier:
     """Put what was solved together, with what follows from it."""
     pitches = None

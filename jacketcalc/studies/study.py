@@ -13,10 +13,10 @@ from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
 from jacketcalc.studies.axes import Axis, make_axis, parse_axis
 from jacketcalc.studies.columns import fed
-from jacketcalc.studies.grid import Plan, make_plan
+from jacketcalc.studies.grid import StudyPlan, make_plan
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.sweep import sweep
-from jacketcalc.studies.table import Table, make_table
+from jacketcalc.studies.table import StudyTable, make_table
 
 
 def pitch_axis(
@@ -62,7 +62,7 @@ def compare_pitches(
     folder: str = "",
     progress: Progress | None = None,
     threads: int | None = None,
-) -> Table:
+) -> StudyTable:
     """Solve the machine at every pitch against the bare machine, with band and split.
 
     Parameters
@@ -93,7 +93,7 @@ def run_study(
     progress: Progress | None = None,
     threads: int | None = None,
     outputs: Outputs = OUTPUTS,
-) -> Table:
+) -> StudyTable:
     """Solve every point of a study, jacketed and bare, under every member of the band.
 
     A point that cannot be built, stalls or does not settle is a row that says so.
@@ -115,7 +115,7 @@ def run_study(
 
 
 def solve_plan(
-    plan: Plan,
+    plan: StudyPlan,
     executor: Executor | None = None,
     *,
     folder: str = "",
@@ -123,7 +123,7 @@ def solve_plan(
     progress: Progress | None = None,
     threads: int | None = None,
     outputs: Outputs = OUTPUTS,
-) -> Table:
+) -> StudyTable:
     """Solve what a plan lists and keep these results; else the parameters are those of `sweep`."""
     count = len(plan.designs)
     told = Tally(progress, count).part(count)

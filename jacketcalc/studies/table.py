@@ -20,14 +20,14 @@ from jacketcalc.studies.columns import (
     BARE_FROM_CASE,
     FROM_CASE,
     PARTS,
-    Column,
     Numbers,
+    StudyColumn,
     list_columns,
     measure,
     measure_bare,
     measure_changes,
 )
-from jacketcalc.studies.grid import Plan
+from jacketcalc.studies.grid import StudyPlan
 from jacketcalc.studies.limits import Limits
 
 State = Literal["solved", "stalled", "failed", "impossible", "idle"]
@@ -35,7 +35,7 @@ State = Literal["solved", "stalled", "failed", "impossible", "idle"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class StudyRow:
     """One point of a study."""
 
     values: tuple[float, ...]
@@ -60,7 +60,7 @@ class Row:
         found = [numbers[column] for numbers in self.members if column in numbers]
         return (min(found), max(found)) if len(found) > 1 else None
 
-    def band(self, columns: Sequence[Column]) -> dict[str, float]:
+    def band(self, columns: Sequence[StudyColumn]) -> dict[str, float]:
         """Return the ends of the bands of these columns, by their names."""
         return {
             end.name: value
@@ -71,15 +71,15 @@ class Row:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Table:
+class StudyTable:
     """A study: every point with its numbers, or the reason why it has none."""
 
     case: Case
     axes: tuple[Axis, ...]
     members: tuple[str, ...]
     """Names of the band's members, the stated one first."""
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    columns: tuple[StudyColumn, ...]
+    rows: tuple[StudyRow, ...]
     """Points; the last axis runs fastest."""
     bare: tuple[Numbers, ...]
     """Numbers of the bare machine under each member, where all points share one; else empty."""
@@ -101,7 +101,7 @@ class Table:
         """Number of values of each axis."""
         return tuple(len(axis.values) for axis in self.axes)
 
-    def column(self, name: str) -> Column:
+    def column(self, name: str) -> StudyColumn:
         """Return a column by its name."""
         return next(column for column in self.columns if column.name == name)
 
@@ -113,12 +113,14 @@ class Table:
         ]
 
 
-def make_table(plan: Plan, results: Sequence[Result], outputs: Outputs = OUTPUTS) -> Table:
+def make_table(
+    plan: StudyPlan, results: Sequence[Result], outputs: Outputs = OUTPUTS
+) -> StudyTable:
     """Read a study's rows out of the results of its designs."""
     rows = tuple(_row(plan, i, results, outputs) for i in range(len(plan.points)))
     drawn = {name: results[place] for name, place in plan.drawn.items()}
     standings, missing = read_standings(plan.case, drawn)
-    return Table(
+    return StudyTable(
         case=plan.case,
         axes=plan.axes,
         members=plan.members,
@@ -139,10 +141,12 @@ def _gas(results: Sequence[Result], *places: int) -> GasRange | None:
     return beyond_table(result.outcome for result in found if not result.failure)
 
 
-def _row(plan: Plan, index: int, results: Sequence[Result], outputs: Outputs) -> Row:
+def _row(plan: StudyPlan, index: int, results: Sequence[Result], outputs: Outputs) -> StudyRow:
     point = plan.points[index]
     if point.machine is None:
-        return Row(values=point.values, texts=point.texts, state="impossible", reason=point.gap)
+        return StudyRow(
+            values=point.values, texts=point.texts, state="impossible", reason=point.gap
+        )
     members, missing = [], []
     pairs = zip(plan.jacketed[index], plan.bare[index], strict=True)
     for member, (own, bare) in enumerate(pairs):
@@ -164,7 +168,7 @@ def _row(plan: Plan, index: int, results: Sequence[Result], outputs: Outputs) ->
     elif not stated.outcome.delivers:
         state = "idle"
         missing.insert(0, f"the machine delivers nothing: {IDLE}")
-    return Row(
+    return StudyRow(
         values=point.values,
         texts=point.texts,
         state=state,
@@ -179,7 +183,7 @@ def _of_bare(failure: str) -> str:
 
 
 def _numbers(
-    plan: Plan,
+    plan: StudyPlan,
     member: int,
     places: tuple[int, int],
     results: Sequence[Result],
@@ -202,7 +206,7 @@ def _numbers(
     return numbers
 
 
-def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, list[str]]:
+def _alone(plan: StudyPlan, index: int, results: Sequence[Result]) -> tuple[Numbers, list[str]]:
     """Return what cooling alone and resistance alone change, and what of it is missing."""
     found: dict[str, float] = {}
     missing: list[str] = []
@@ -220,7 +224,7 @@ def _alone(plan: Plan, index: int, results: Sequence[Result]) -> tuple[Numbers, 
     return found, missing
 
 
-def _stands(plan: Plan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
+def _stands(plan: StudyPlan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
     """Return the numbers of the case as it stands, empty where a machine of it did not settle."""
     pairs = zip(plan.case_jacketed, plan.case_bare, strict=True)
     return tuple(
@@ -231,7 +235,9 @@ def _stands(plan: Plan, results: Sequence[Result], outputs: Outputs) -> tuple[Nu
     )
 
 
-def _shared_bare(plan: Plan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
+def _shared_bare(
+    plan: StudyPlan, results: Sequence[Result], outputs: Outputs
+) -> tuple[Numbers, ...]:
     every = {places for places in plan.bare if places}
     if len(every) != 1:
         return ()

@@ -21,8 +21,8 @@ from jacketcalc.studies.variation import Variation, describe_gap
 BROKEN, UNSOLVED, IMPOSSIBLE = 1e3, 1e5, 1e6
 """Scores above those of every design that keeps its limits [-]."""
 
-Point = tuple[float, ...]
-Solve = Callable[[Sequence[Design]], list[Result]]
+Coordinates = tuple[float, ...]
+SolveDesigns = Callable[[Sequence[Design]], list[Result]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +51,12 @@ class Trials:
     """Makes, solves and scores designs, and remembers them."""
 
     def __init__(
-        self, case: Case, variables: Sequence[Variable], aim: Aim, limits: Limits, solve: Solve
+        self,
+        case: Case,
+        variables: Sequence[Variable],
+        aim: Aim,
+        limits: Limits,
+        solve: SolveDesigns,
     ) -> None:
         axes = [variable.axis for variable in variables]
         self._variables, self._aim, self._solve = variables, aim, solve
@@ -59,13 +64,13 @@ class Trials:
         self._case = case
         self.bounds = list_bounds(case, limits)
         self.let_go: frozenset[str] = frozenset()
-        self.seen: dict[Point, Trial] = {}
+        self.seen: dict[Coordinates, Trial] = {}
         self.bare: Numbers = {}
         self.bare_gas: GasRange | None = None
         self.drawn = Trial(values=(), texts=(), numbers={})
         self._begun = False
 
-    def score(self, points: Sequence[Point]) -> list[float]:
+    def score(self, points: Sequence[Coordinates]) -> list[float]:
         """Solve what is new of some points and return the scores of all, lower for better."""
         new = [point for point in dict.fromkeys(points) if point not in self.seen]
         made = {point: self._make(point) for point in new}
@@ -88,7 +93,7 @@ class Trials:
             self.seen[point] = _read(values, texts, machine, result, self.bounds)
         return [self.rate(point) for point in points]
 
-    def rate(self, point: Point) -> float:
+    def rate(self, point: Coordinates) -> float:
         """Return the score of a point that was seen, lower for better."""
         trial = self.seen[point]
         if not trial.numbers:
@@ -101,7 +106,7 @@ class Trials:
         # Differences between temperatures, and between small flows, must count alike.
         return -merit * 1e3 if self._aim.column == "delivered_mass_flow" else -merit
 
-    def merit(self, point: Point) -> float | None:
+    def merit(self, point: Coordinates) -> float | None:
         """Return the aim's value, higher for better; None where it may not be taken."""
         trial = self.seen[point]
         if not trial.numbers or trial.breaks(self.let_go):
@@ -109,7 +114,7 @@ class Trials:
         value = trial.numbers[self._aim.column]
         return -value if self._aim.lowest else value
 
-    def seen_breaks(self, point: Point) -> bool:
+    def seen_breaks(self, point: Coordinates) -> bool:
         """Whether a point breaks a limit that was not let go."""
         return self.seen[point].breaks(self.let_go) > 0.0
 
@@ -131,11 +136,11 @@ class Trials:
     def _bare(self) -> Machine:
         return bare_machine(self._case.machine, self._case.judgement.bare)
 
-    def _texts(self, point: Point) -> tuple[str, ...]:
+    def _texts(self, point: Coordinates) -> tuple[str, ...]:
         units = (v.axis.texts[0].partition(" ")[2] for v in self._variables)
         return tuple(f"{v:.9g} {unit}".rstrip() for v, unit in zip(point, units, strict=True))
 
-    def _make(self, point: Point) -> Machine | Trial:
+    def _make(self, point: Coordinates) -> Machine | Trial:
         """Return the machine of a point, or why it is not worth solving."""
         texts = self._texts(point)
         values = self._variation.read(texts)

@@ -13,7 +13,14 @@ from jacketcalc.verification.figures import (
     tolerance_text,
 )
 from jacketcalc.verification.html_terms import terms_section
-from jacketcalc.verification.record import NOT_MEASURED, PARTS, Check, Finding, Report, Source
+from jacketcalc.verification.record import (
+    NOT_MEASURED,
+    PARTS,
+    Finding,
+    PublishedCheck,
+    PublishedSource,
+    Verification,
+)
 
 _STYLE = """
 :root { color-scheme: light dark; --ink: #1b1b1b; --paper: #fff; --rule: #b5b5b5;
@@ -61,12 +68,12 @@ _COUNTED = (
 )
 
 
-def verification_html(report: Report) -> str:
+def verification_html(report: Verification) -> str:
     """Return the dossier: every finding with inputs and reasons, then the sources."""
     return "\n".join(_page(report)) + "\n"
 
 
-def _page(report: Report) -> Iterator[str]:
+def _page(report: Verification) -> Iterator[str]:
     yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
     yield f"<title>Published cases: {len(report.findings)} checks</title>"
@@ -132,7 +139,7 @@ def _row(finding: Finding) -> Iterator[str]:
             yield f'<tr class="why"><td colspan="7">{words}</td></tr>'
 
 
-def _details(check: Check) -> str:
+def _details(check: PublishedCheck) -> str:
     """Return source, function, inputs and the reason for the tolerance."""
     source = f'<a href="#source-{escape(check.source.key)}">{escape(check.source.key)}</a>'
     inputs = ", ".join(f"{name} = {amount}" for name, amount in check.inputs.items())
@@ -143,7 +150,7 @@ def _details(check: Check) -> str:
     return "; ".join(words)
 
 
-def _source(source: Source) -> Iterator[str]:
+def _source(source: PublishedSource) -> Iterator[str]:
     yield f'<dt id="source-{escape(source.key)}"><strong>{escape(source.key)}</strong></dt>'
     words = f"{source.citation}. {source.where}. ({source.obtained}; {source.kind})"
     if source.remark:

@@ -10,7 +10,7 @@ from typing import Any
 
 from jacketcalc.errors import RangeError
 from jacketcalc.verification.amounts import Amount, factor_of, read_amount
-from jacketcalc.verification.record import KINDS, PARTS, Check, Source
+from jacketcalc.verification.record import KINDS, PARTS, PublishedCheck, PublishedSource
 
 OBTAINED = ("read", "from memory", "computed for this project")
 _SOURCE_KEYS = {"citation", "where", "obtained", "kind", "remark", "same_formula", "check"}
@@ -33,7 +33,7 @@ _CHECK_KEYS = {
 
 
 @cache
-def published_checks() -> tuple[Check, ...]:
+def published_checks() -> tuple[PublishedCheck, ...]:
     """Return every published case, part by part.
 
     Raises
@@ -56,7 +56,7 @@ def _files() -> Iterator[tuple[str, dict[str, Any]]]:
             yield file.name.removesuffix(".toml"), tomllib.loads(file.read_text("utf-8"))
 
 
-def read_checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
+def read_checks(key: str, data: dict[str, Any]) -> Iterator[PublishedCheck]:
     """Read the published cases of one source.
 
     Parameters
@@ -70,7 +70,7 @@ def read_checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
         When the file breaks the rules of the form.
     """
     _refuse(key, set(data) - _SOURCE_KEYS, "unknown key")
-    source = Source(
+    source = PublishedSource(
         key=key,
         citation=data["citation"],
         where=data["where"],
@@ -85,10 +85,10 @@ def read_checks(key: str, data: dict[str, Any]) -> Iterator[Check]:
         yield _check(source, {"same_formula": data.get("same_formula", False), **row})
 
 
-def _check(source: Source, row: Mapping[str, Any]) -> Check:
+def _check(source: PublishedSource, row: Mapping[str, Any]) -> PublishedCheck:
     _refuse(source.key, {row["part"]} - set(PARTS), "part")
     expected, printed, tolerance, because = _goal(source.key, row)
-    return Check(
+    return PublishedCheck(
         id=row["id"],
         source=source,
         part=row["part"],

@@ -33,7 +33,7 @@ KINDS = ("measured", "worked example", "table", "library", "formula")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Source:
+class PublishedSource:
     """One source of published numbers."""
 
     key: str
@@ -51,12 +51,12 @@ class Source:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Check:
+class PublishedCheck:
     """One published number and how the program comes to its own."""
 
     id: str
     """Short name, unique over all sources."""
-    source: Source
+    source: PublishedSource
     part: str
     """One of `PARTS`."""
     what: str
@@ -91,7 +91,7 @@ class Check:
 class Finding:
     """What the program found for a check."""
 
-    check: Check
+    check: PublishedCheck
     found: float
     """In SI [as the quantity]."""
     difference: float
@@ -110,7 +110,7 @@ class Finding:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Report:
+class Verification:
     """Every finding."""
 
     findings: tuple[Finding, ...]
@@ -133,7 +133,7 @@ class Report:
         return tuple(f for f in self.findings if f.check.part == part)
 
     @property
-    def sources(self) -> tuple[Source, ...]:
+    def sources(self) -> tuple[PublishedSource, ...]:
         """Every source that was used, once."""
         return tuple({f.check.source.key: f.check.source for f in self.findings}.values())
 

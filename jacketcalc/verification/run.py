@@ -11,12 +11,12 @@ from jacketcalc.errors import RangeError
 from jacketcalc.progress import CHECKING, Progress, Tally
 from jacketcalc.verification.quantities import QUANTITIES
 from jacketcalc.verification.reading import published_checks
-from jacketcalc.verification.record import Check, Finding, Report
+from jacketcalc.verification.record import Finding, PublishedCheck, Verification
 
 LIBRARIES = ("CoolProp", "ht", "fluids", "numpy", "scipy")
 
 
-def find(check: Check) -> Finding:
+def find(check: PublishedCheck) -> Finding:
     """Evaluate one check.
 
     Raises
@@ -38,15 +38,15 @@ def find(check: Check) -> Finding:
 
 
 def run_verification(
-    checks: Sequence[Check] | None = None, *, progress: Progress | None = None
-) -> Report:
+    checks: Sequence[PublishedCheck] | None = None, *, progress: Progress | None = None
+) -> Verification:
     """Evaluate published cases, all of them unless some are given."""
     chosen = published_checks() if checks is None else tuple(checks)
     tally, findings = Tally(progress, len(chosen), CHECKING), []
     for check in chosen:
         tally.part(1)
         findings.append(find(check))
-    return Report(findings=tuple(findings), versions=_versions())
+    return Verification(findings=tuple(findings), versions=_versions())
 
 
 def _versions() -> dict[str, str]:

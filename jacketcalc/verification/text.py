@@ -11,7 +11,13 @@ from jacketcalc.verification.figures import (
     found_text,
     tolerance_text,
 )
-from jacketcalc.verification.record import NOT_MEASURED, PARTS, Finding, Report, Source
+from jacketcalc.verification.record import (
+    NOT_MEASURED,
+    PARTS,
+    Finding,
+    PublishedSource,
+    Verification,
+)
 from jacketcalc.verification.terms import term_list
 
 WIDTH = 80
@@ -19,12 +25,12 @@ WIDTH = 80
 _ROW = "    {:>12} {:>13} {:>10} {:>10}   {}"
 
 
-def verification_text(report: Report) -> str:
+def verification_text(report: Verification) -> str:
     """Return every finding, part by part, then the sources and the count."""
     return "\n".join(_lines(report)) + "\n"
 
 
-def _lines(report: Report) -> Iterator[str]:
+def _lines(report: Verification) -> Iterator[str]:
     yield "Published cases"
     yield from textwrap.wrap(NOT_MEASURED, WIDTH)
     yield ""
@@ -77,7 +83,7 @@ def _finding(finding: Finding) -> Iterator[str]:
             )
 
 
-def _source(source: Source) -> Iterator[str]:
+def _source(source: PublishedSource) -> Iterator[str]:
     words = f"{source.key} ({source.obtained}, {source.kind}): {source.citation}. {source.where}."
     if source.remark:
         words += f" {source.remark}"

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.report.figures.sheet import Point, Sheet
+from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.shown import Shown, number
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
@@ -144,7 +144,7 @@ def _side(
 
 def _band(
     near: float, far: float, inner: tuple[float, float], outer: tuple[float, float]
-) -> list[Point]:
+) -> list[SheetPoint]:
     """Outline a stream: a notch where it comes in (left), a point where it leaves (right)."""
     share = np.linspace(0.0, 1.0, 25)
     ease = share**2 * (3.0 - 2.0 * share)

@@ -21,10 +21,10 @@ from jacketcalc.report.figures.schematic_plan import (
     JACKET,
     SQUARE,
     VALVE,
-    Column,
-    Plan,
+    SchematicPlan,
+    StageColumn,
 )
-from jacketcalc.report.figures.sheet import Point, Sheet
+from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.shown import Shown, number, trimmed
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
@@ -40,7 +40,7 @@ from jacketcalc.report.figures.style import (
 def draw_schematic(found: Assessment) -> Figure:
     """Draw the jacketed machine's air path."""
     with styled():
-        plan = Plan(found)
+        plan = SchematicPlan(found)
         sheet = Sheet(FULL, plan.height)
         _drive(sheet, plan)
         for column in plan.columns.values():
@@ -51,7 +51,7 @@ def draw_schematic(found: Assessment) -> Figure:
         return sheet.figure
 
 
-def _drive(sheet: Sheet, plan: Plan) -> None:
+def _drive(sheet: Sheet, plan: SchematicPlan) -> None:
     x0, x1 = plan.drive, plan.drive + DRIVE_LONG
     shown, detail = plan.shown, plan.found.jacketed_detail
     for column in plan.columns.values():
@@ -86,7 +86,7 @@ def _range(shown: Shown, low: float, high: float) -> str:
     return f"{first} to\n{last} {shown.unit('pressure')}"
 
 
-def _valve(sheet: Sheet, plan: Plan) -> None:
+def _valve(sheet: Sheet, plan: SchematicPlan) -> None:
     """Draw the control valve as two squares, one a position, lines joined to one of them."""
     x, y = plan.valve, VALVE
     for middle, fed in ((x, -1.0), (x - 2 * SQUARE, 1.0)):
@@ -98,7 +98,7 @@ def _valve(sheet: Sheet, plan: Plan) -> None:
     sheet.text(x, y + 6.3, "valve", ha="center", color=GREY_WORDS)
 
 
-def _stage(sheet: Sheet, plan: Plan, column: Column) -> None:
+def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     shown, outcome = plan.shown, column.outcome
     x0, x1 = sorted((column.head, column.mount))
     sheet.box(x0, AXIS - BARREL, x1, AXIS + BARREL, fill="none", width=WIDE, order=3.5)
@@ -126,7 +126,7 @@ def _stage(sheet: Sheet, plan: Plan, column: Column) -> None:
     sheet.text(middle, top + 2.6, charge, ha="center")
 
 
-def _galleries(sheet: Sheet, column: Column, low: float) -> None:
+def _galleries(sheet: Sheet, column: StageColumn, low: float) -> None:
     """Draw the ring grooves that several starts share, over the lands that end there."""
     jacket = column.stage.jacket
     if jacket is None or not jacket.gallery_width:
@@ -137,9 +137,9 @@ def _galleries(sheet: Sheet, column: Column, low: float) -> None:
         sheet.box(x0, low, x1, low + JACKET, fill=BLUE_PALE, width=WIDE, order=3.2, gid=gid)
 
 
-def _supply(sheet: Sheet, plan: Plan, crossings: Sequence[float]) -> None:
+def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> None:
     machine, shown, x = plan.machine, plan.shown, plan.valve
-    riser: list[Point] = [(x, FEED)]
+    riser: list[SheetPoint] = [(x, FEED)]
     for y in sorted(crossings):
         riser += [(x + HOP * b, y + HOP * a) for a, b in (
             (-1.0, 0.0), (-0.71, 0.71), (0.0, 1.0), (0.71, 0.71), (1.0, 0.0))]  # fmt: skip
@@ -167,7 +167,7 @@ def _supply(sheet: Sheet, plan: Plan, crossings: Sequence[float]) -> None:
                color=GREY_WORDS)  # fmt: skip
 
 
-def _compressed(sheet: Sheet, plan: Plan) -> None:
+def _compressed(sheet: Sheet, plan: SchematicPlan) -> None:
     """Draw delivery of each stage, the line between, and the receiver."""
     roof = plan.roof
     for i, column in plan.columns.items():
@@ -185,7 +185,11 @@ def _compressed(sheet: Sheet, plan: Plan) -> None:
 
 
 def _between(
-    sheet: Sheet, plan: Plan, column: Column, after: Column, ends: tuple[float, float]
+    sheet: Sheet,
+    plan: SchematicPlan,
+    column: StageColumn,
+    after: StageColumn,
+    ends: tuple[float, float],
 ) -> None:
     shown, roof = plan.shown, plan.roof
     middle = sum(ends) / 2
@@ -207,7 +211,7 @@ def _between(
         sheet.text(x + way * 1.5, level, words, ha="left" if way > 0 else "right")
 
 
-def _receiver(sheet: Sheet, plan: Plan, column: Column, pipe: float) -> None:
+def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: float) -> None:
     shown, outcome = plan.shown, column.outcome
     flow = shown.with_unit(plan.found.jacketed.delivered_mass_flow, "mass flow", 3)
     lines = (
@@ -240,7 +244,7 @@ def _receiver(sheet: Sheet, plan: Plan, column: Column, pipe: float) -> None:
 
 def describe_schematic(found: Assessment) -> str:
     """Say in words which way the air goes and what it has where."""
-    plan = Plan(found)
+    plan = SchematicPlan(found)
     shown, machine, out = plan.shown, plan.machine, found.jacketed
     words = [
         f"Supply air at {shown.pressure(machine.supply.pressure)} and "

@@ -21,15 +21,15 @@ from jacketcalc.report.figures.schematic_plan import (
     TUBE,
     UPPER,
     VALVE,
-    Column,
-    Plan,
+    SchematicPlan,
+    StageColumn,
 )
-from jacketcalc.report.figures.sheet import Point, Sheet
+from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.shown import Shown, number, trimmed
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS
 
 
-def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
+def put_exhausts(sheet: Sheet, plan: SchematicPlan) -> list[float]:
     """Draw both exhausts; return the heights at which they cross the supply's riser."""
     crossings: list[float] = []
     machine, shown = plan.machine, plan.shown
@@ -47,7 +47,7 @@ def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
             _to_room(sheet, plan, x, i, exhaust)
             continue
         target = _inlet_place(goal)
-        path: list[Point] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
+        path: list[SheetPoint] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
         hops = [exits[0]] if both and i == 1 else []
         _run(sheet, path, hops)
         _feed(sheet, goal, target, levels[i], f"arrow-inlet-{i}")
@@ -64,14 +64,14 @@ def put_exhausts(sheet: Sheet, plan: Plan) -> list[float]:
     return crossings
 
 
-def _branches(column: Column) -> list[float]:
+def _branches(column: StageColumn) -> list[float]:
     """Return where holes at one end of a jacket stand beside the end's middle [mm]."""
     jacket = column.stage.jacket
     count = 1 if jacket is None else min(jacket.holes, MOST_BRANCHES)
     return [BRANCH * (k - (count - 1) / 2) for k in range(count)]
 
 
-def _feed(sheet: Sheet, goal: Column, x: float, low: float, gid: str) -> None:
+def _feed(sheet: Sheet, goal: StageColumn, x: float, low: float, gid: str) -> None:
     """Draw the riser into a jacket; it parts in a manifold where each start has its hole."""
     bottom, beside = AXIS - BARREL - JACKET, _branches(goal)
     if len(beside) == 1:
@@ -85,17 +85,17 @@ def _feed(sheet: Sheet, goal: Column, x: float, low: float, gid: str) -> None:
         sheet.arrow(path, BLUE, TUBE, HEAD * 0.8, gid=f"{gid}-{k}")
 
 
-def _jacket_inlet(column: Column) -> str:
+def _jacket_inlet(column: StageColumn) -> str:
     jacket = column.stage.jacket
     return jacket.inlet_at if jacket is not None else "head"
 
 
-def _inlet_place(column: Column) -> float:
+def _inlet_place(column: StageColumn) -> float:
     """Return where a jacket's riser stands [mm]."""
     return column.along(ENDS[_jacket_inlet(column) != "head"])
 
 
-def _beside_risers(plan: Plan, x: float, way: float) -> float:
+def _beside_risers(plan: SchematicPlan, x: float, way: float) -> float:
     """Return where a port's words begin, beyond any riser that would strike them."""
     goals = (plan.column(e.to) for e in (plan.machine.exhaust_1, plan.machine.exhaust_2))
     risers = sorted((_inlet_place(g) for g in goals if g is not None), key=lambda r: way * r)
@@ -105,26 +105,32 @@ def _beside_risers(plan: Plan, x: float, way: float) -> float:
     return x
 
 
-def _run(sheet: Sheet, path: Sequence[Point], hops: Sequence[float]) -> None:
+def _run(sheet: Sheet, path: Sequence[SheetPoint], hops: Sequence[float]) -> None:
     """Draw an exhaust line; on its level part it hops over the risers at `hops`."""
     (x0, y0), (x1, y1), (x2, _) = path
     sheet.line([(x0, y0), (x1, y1)], TUBE, colour=BLUE, order=3.0)
     way = 1.0 if x2 > x1 else -1.0
-    points: list[Point] = [(x1, y1)]
+    points: list[SheetPoint] = [(x1, y1)]
     for hop in hops:
         points += _arc(hop, y1, way)
     points.append((x2, y1))
     sheet.line(points, TUBE, colour=BLUE, order=3.0)
 
 
-def _arc(x: float, y: float, way: float) -> list[Point]:
+def _arc(x: float, y: float, way: float) -> list[SheetPoint]:
     shape = ((-1.0, 0.0), (-0.92, 0.38), (-0.71, 0.71), (-0.38, 0.92), (0.0, 1.0),
              (0.38, 0.92), (0.71, 0.71), (0.92, 0.38), (1.0, 0.0))  # fmt: skip
     return [(x + way * HOP * a, y + HOP * b) for a, b in shape]
 
 
 def _tube_words(
-    sheet: Sheet, shown: Shown, exhaust: Exhaust, start: float, end: float, y: float, goal: Column
+    sheet: Sheet,
+    shown: Shown,
+    exhaust: Exhaust,
+    start: float,
+    end: float,
+    y: float,
+    goal: StageColumn,
 ) -> None:
     if exhaust.tube is None:
         return
@@ -138,7 +144,7 @@ def _tube_words(
     sheet.text(middle, y - 2.2, words, ha="center", color=BLUE_WORDS)
 
 
-def _to_room(sheet: Sheet, plan: Plan, x: float, index: int, exhaust: Exhaust) -> None:
+def _to_room(sheet: Sheet, plan: SchematicPlan, x: float, index: int, exhaust: Exhaust) -> None:
     y = VALVE - 4.0
     sheet.arrow([(x, y), (x, y - 7.5)], BLUE, TUBE, HEAD)
     way = -1.0 if index == 0 else 1.0
@@ -146,7 +152,7 @@ def _to_room(sheet: Sheet, plan: Plan, x: float, index: int, exhaust: Exhaust) -
     sheet.text(x + way * 1.6, y - 7.0, words, ha="right" if way < 0 else "left", color=BLUE_WORDS)
 
 
-def _ends(sheet: Sheet, plan: Plan, column: Column) -> None:
+def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     """Write inlet and vent temperatures below a jacket."""
     jacket = column.outcome.jacket
     if jacket is None:
@@ -176,7 +182,7 @@ def _ends(sheet: Sheet, plan: Plan, column: Column) -> None:
     sheet.text(vent, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
 
 
-def _port_words(sheet: Sheet, plan: Plan, shared: bool) -> None:
+def _port_words(sheet: Sheet, plan: SchematicPlan, shared: bool) -> None:
     """Write the exhaust at the valve: temperature, back-pressure mean and peak."""
     out, shown = plan.found.jacketed, plan.shown
     decimals = 2 if shown.system == "SI" else 1

@@ -43,7 +43,7 @@ HOP = 1.3
 
 
 @dataclass(frozen=True, kw_only=True)
-class Column:
+class StageColumn:
     """A stage's place: `out` is -1 on the drive's left and 1 on its right."""
 
     index: int
@@ -64,7 +64,7 @@ class Column:
         return self.head - self.out * STAGE_LONG * share
 
 
-class Plan:
+class SchematicPlan:
     """Where everything stands."""
 
     def __init__(self, found: Assessment) -> None:
@@ -78,7 +78,7 @@ class Plan:
         total = DRIVE_LONG + step * len(pairs)
         lean = 6.0 * ((not left) - (not right))
         self.drive = (FULL - total) / 2 + step * len(left) + lean
-        self.columns: dict[int, Column] = {}
+        self.columns: dict[int, StageColumn] = {}
         for side, out, edge in (
             (left, -1.0, self.drive),
             (right, 1.0, self.drive + DRIVE_LONG),
@@ -86,7 +86,7 @@ class Plan:
             for place, i in enumerate(side):
                 mount = edge + out * (BETWEEN + step * place)
                 stage, outcome = pairs[i]
-                self.columns[i] = Column(
+                self.columns[i] = StageColumn(
                     index=i, stage=stage, outcome=outcome, mount=mount, out=out
                 )
         self.valve = self.drive + DRIVE_LONG / 2
@@ -97,6 +97,6 @@ class Plan:
         self.store = 96.0 if len(pairs) == 1 else self.roof + 9.0
         self.height = self.store + 7.0 if self.same_side else self.roof + 6.0
 
-    def column(self, name: str) -> Column | None:
+    def column(self, name: str) -> StageColumn | None:
         """Return the stage that an exhaust goes to."""
         return next((c for c in self.columns.values() if c.stage.name == name), None)

@@ -20,7 +20,7 @@ from matplotlib.patheffects import withStroke
 
 from jacketcalc.report.figures.style import INK, NARROW, SMALL, WIDE, new_figure, points
 
-Point = tuple[float, float]
+SheetPoint = tuple[float, float]
 DASHES: dict[str, tuple[float, ...]] = {
     "full": (),
     "dashed": (9.0, 4.0),
@@ -50,7 +50,7 @@ class Sheet:
 
     def line(
         self,
-        path: Sequence[Point],
+        path: Sequence[SheetPoint],
         width: float = NARROW,
         kind: str = "full",
         colour: str = INK,
@@ -67,7 +67,7 @@ class Sheet:
 
     def area(
         self,
-        path: Sequence[Point],
+        path: Sequence[SheetPoint],
         fill: str = "none",
         edge: str = INK,
         width: float = WIDE,
@@ -90,7 +90,7 @@ class Sheet:
 
     def hatch(
         self,
-        path: Sequence[Point],
+        path: Sequence[SheetPoint],
         slope: int = 1,
         spacing: float = 1.3,
         order: float = 1.5,
@@ -128,7 +128,9 @@ class Sheet:
         style.setdefault("zorder", 6.0)
         self.ax.text(x, y, words, **style)
 
-    def arrowhead(self, tip: Point, towards: Point, colour: str = INK, size: float = ARROW) -> None:
+    def arrowhead(
+        self, tip: SheetPoint, towards: SheetPoint, colour: str = INK, size: float = ARROW
+    ) -> None:
         """Draw a filled arrowhead at `tip`, pointing along the vector `towards`."""
         length = math.hypot(*towards)
         ux, uy = towards[0] / length * size, towards[1] / length * size
@@ -140,7 +142,7 @@ class Sheet:
 
     def arrow(
         self,
-        path: Sequence[Point],
+        path: Sequence[SheetPoint],
         colour: str = INK,
         width: float = NARROW,
         size: float = ARROW,
@@ -154,7 +156,7 @@ class Sheet:
         self.line([*path[:-1], stop], width, colour=colour, order=4.5, gid=gid)
         self.arrowhead((x1, y1), (x1 - x0, y1 - y0), colour, size)
 
-    def leader(self, path: Sequence[Point], colour: str = INK) -> None:
+    def leader(self, path: Sequence[SheetPoint], colour: str = INK) -> None:
         """Draw a leader that ends in a dot on what it names."""
         self.line(path, colour=colour, order=5.0)
         self.circle(*path[-1], 0.45, fill=colour, edge=colour, order=5.0)
@@ -218,7 +220,7 @@ def _room(words: str) -> float:
     return 1.25 * len(words) + 0.6
 
 
-def hatch_lines(path: Sequence[Point], slope: int, spacing: float) -> list[list[Point]]:
+def hatch_lines(path: Sequence[SheetPoint], slope: int, spacing: float) -> list[list[SheetPoint]]:
     """Return the 45 degree lines inside a closed outline, as pairs of ends."""
     corners = np.asarray(path, dtype=float)
     x, y = corners[:, 0], corners[:, 1]
@@ -227,7 +229,7 @@ def hatch_lines(path: Sequence[Point], slope: int, spacing: float) -> list[list[
     first = math.ceil(level.min() / step - 1e-9)
     last = math.floor(level.max() / step + 1e-9)
     ahead_x, ahead_level = np.roll(x, -1), np.roll(level, -1)
-    out: list[list[Point]] = []
+    out: list[list[SheetPoint]] = []
     for k in range(first, last + 1):
         c = k * step + 1e-7
         crossed = (level < c) != (ahead_level < c)

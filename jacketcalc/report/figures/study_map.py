@@ -23,10 +23,10 @@ from jacketcalc.show.limit_text import bounds_of, describe_bound
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import LEVEL
-from jacketcalc.studies.table import Table
+from jacketcalc.studies.table import StudyTable
 
 
-def pitch_map(table: Table) -> PitchMap:
+def pitch_map(table: StudyTable) -> PitchMap:
     """Return the data of the map of delivered flow over pitch and gap."""
     kinds = [axis.path.rpartition(".")[2] for axis in table.axes]
     across, up = kinds.index("pitch"), kinds.index("gap")
@@ -84,7 +84,7 @@ def _level(value: Array) -> float | None:
     return level if float(np.nanmin(value)) < level else None
 
 
-def _limits(table: Table) -> tuple[list[tuple[str, list[float | None]]], list[str]]:
+def _limits(table: StudyTable) -> tuple[list[tuple[str, list[float | None]]], list[str]]:
     """Return limits that some designs break, and sentences about those all break or all keep."""
     some: list[tuple[str, list[float | None]]] = []
     words: dict[str, list[str]] = {"broken by every design": [], "broken by none": []}

@@ -13,7 +13,7 @@ from jacketcalc.report.figures.tradeoff_data import Closed, Tradeoff
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all, span
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE
-from jacketcalc.studies.table import Row, Table
+from jacketcalc.studies.table import StudyRow, StudyTable
 
 FLOW, CHANGE = "delivered_mass_flow", "change.delivered_mass_flow"
 STATES = {"impossible": "cannot be built", "stalled": "the machine stalls",
@@ -27,7 +27,7 @@ def varied_stage(path: str) -> str:
     return parts[1] if parts[0] == "stage" else ""
 
 
-def drawn_value(table: Table, axis: int) -> float | None:
+def drawn_value(table: StudyTable, axis: int) -> float | None:
     """Return what the case itself has, where it is one value."""
     path = table.axes[axis].path
     machine, only = table.case.machine, varied_stage(path)
@@ -42,7 +42,7 @@ def inside(value: float | None, axis: Axis) -> bool:
     return value is not None and min(axis.values) <= value <= max(axis.values)
 
 
-def tradeoff(table: Table, stage: str, *, as_drawn: bool = True) -> Tradeoff:
+def tradeoff(table: StudyTable, stage: str, *, as_drawn: bool = True) -> Tradeoff:
     """Return the data of the trade-off over pitch for one stage's charge.
 
     Parameters
@@ -83,7 +83,7 @@ def tradeoff(table: Table, stage: str, *, as_drawn: bool = True) -> Tradeoff:
     )
 
 
-def series(rows: Sequence[Row], column: str, end: int | None = None) -> Array:
+def series(rows: Sequence[StudyRow], column: str, end: int | None = None) -> Array:
     """Return a column of rows, or an end of its band; NaN shows as a gap in a figure.
 
     Where no band was solved, its ends fall on the column itself.
@@ -97,7 +97,7 @@ def series(rows: Sequence[Row], column: str, end: int | None = None) -> Array:
     return np.array(found)
 
 
-def _closed(rows: Sequence[Row]) -> tuple[Closed, ...]:
+def _closed(rows: Sequence[StudyRow]) -> tuple[Closed, ...]:
     """Return runs of pitches without numbers, each half way to its neighbours."""
     values = [row.values[0] for row in rows]
     found, place = [], 0

@@ -14,8 +14,7 @@ from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.verification.record import NOT_MEASURED
-from jacketcalc.verification.record import Report as Verification
+from jacketcalc.verification.record import NOT_MEASURED, Verification
 
 STATES = (
     "PASS, FAIL: the whole band is on one side of the limit; pass?, fail?: the limit lies inside "

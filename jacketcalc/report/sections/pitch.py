@@ -18,7 +18,7 @@ from jacketcalc.show.gas_text import say_gas_of_points
 from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
 from jacketcalc.studies.dossier import PitchStudy
-from jacketcalc.studies.table import Table as Study
+from jacketcalc.studies.table import StudyTable
 
 
 def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
@@ -62,12 +62,12 @@ def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
     )
 
 
-def _ends(study: Study) -> tuple[float, float]:
+def _ends(study: StudyTable) -> tuple[float, float]:
     pitches = [point.values[0] for point in study.rows]
     return min(pitches), max(pitches)
 
 
-def _table(pen: Pen, study: Study) -> Block:
+def _table(pen: Pen, study: StudyTable) -> Block:
     stages = [s for s in study.case.machine.stages if fed(study.case.machine, s)]
     unit = pen.unit("temperature")
     columns = [
@@ -103,7 +103,7 @@ def _table(pen: Pen, study: Study) -> Block:
     )
 
 
-def _answer(pen: Pen, study: Study, choice: Choice) -> str:
+def _answer(pen: Pen, study: StudyTable, choice: Choice) -> str:
     return minus(pen.page.prose(describe_choice(study, choice, pen.page)))
 
 

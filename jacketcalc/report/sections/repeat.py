@@ -26,7 +26,7 @@ from jacketcalc.report.model import (
     plain,
 )
 from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.show.rows import Row as Result
+from jacketcalc.show.rows import ResultRow
 from jacketcalc.show.to_json import FORMAT
 from jacketcalc.studies.dossier import GridCheck
 
@@ -115,7 +115,7 @@ def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:
     for machine, standard, half in (("bare", pen.found.bare, grid.bare),
                                     ("jacketed", pen.found.jacketed, grid.jacketed)):  # fmt: skip
         for output in (o for o in OUTPUTS if o.key in _REPEATED):
-            result = Result(output, Place())
+            result = ResultRow(output, Place())
             values = [result.read(outcome) for outcome in (standard, half)]
             paths = (result.path(f"detail.{machine}"), "")
             cells = pen.cells(values, output.dimension, output.digits, paths)

@@ -19,8 +19,7 @@ from jacketcalc.report.figures.wall import describe_wall, draw_wall
 from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.pen import Pen, group, left, minus, right, row
 from jacketcalc.show.reasons import said_solved
-from jacketcalc.show.rows import Row as Result
-from jacketcalc.show.rows import machine_rows, stage_rows
+from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 
 _BARE: dict[Reference, str] = {
     "straight": "vented straight from the valve",
@@ -70,7 +69,7 @@ def _comparison(pen: Pen) -> Table:
     return pen.table("results", "Bare and jacketed machine", columns, rows, note)
 
 
-def _line(pen: Pen, result: Result) -> Row:
+def _line(pen: Pen, result: ResultRow) -> Row:
     found, output = pen.found, result.output
     machines = [("detail.bare", found.bare), ("detail.jacketed", found.jacketed)]
     if found.other is not None:
