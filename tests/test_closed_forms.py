@@ -149,15 +149,12 @@ def test_rayleigh_heating() -> None:
     assert M2 * np.sqrt(1.4 * 287.0 * T2) == pytest.approx(249.0, rel=2e-3)
 
 
-def test_nozzle_against_fluids() -> None:
+def test_nozzle() -> None:
     """Docstring numbers of fluids 1.3.1: T_stagnation_ideal, P_critical_flow, T_critical_flow."""
-    assert fluids.T_stagnation_ideal(255.7, 250.0, 1005.0) == near("286.79452736318405")
     M = 250.0 / np.sqrt(0.4 * 1005.0 * 255.7)
     assert 255.7 * forms.stagnation_temperature_ratio(M) == near("286.794527363184")
-    assert fluids.P_critical_flow(1.4e6, 1.289) == near("766812.9022792266")
     assert 1.4e6 * forms.critical_pressure_ratio(1.289) == near("766812.902279")
     sonic = 473.0 / forms.stagnation_temperature_ratio(1.0, 1.289)
-    assert fluids.T_critical_flow(473.0, 1.289) == near("413.2809086937528")
     assert sonic == near("413.28090869375")
 
 
