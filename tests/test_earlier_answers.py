@@ -3,6 +3,13 @@
 391 machines: the shipped cases with all that an assessment solves, the plain script's tight pitch,
 and 348 random ones of which some stall. The answers were made with Gnielinski's annulus of
 2009, which is given here as a law of a user's own; the package now takes `ht`'s form of 1976.
+
+When the core replaced that code it gave them again: flows, rates and heats within 2e-4,
+temperatures within 0.1 K, 387 running machines of 463, all but seven named ones that delivered
+nothing or a trace. Since then physics has been mended: air at rest in a passage is that of the
+phases it holds, a piston that hesitates is led by time, the table of air is wider, and the leak
+over the lands is solved exactly. Machines that these move by more carry a second record, `since`,
+made by the core; they say that nothing has changed since.
 """
 
 from __future__ import annotations
@@ -18,7 +25,6 @@ from typing import Any
 import pytest
 from gas_dynamics.annulus_2009 import OF_2009
 
-from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
@@ -49,36 +55,6 @@ RUN_NOW = ("21-hm-gasspring 28", "21-mm-adair 10")
 """Random machines told as stalled or unsettled then: their pistons wait on the way, and arrive."""
 STALL_NOW = ("12-ha-annand 1",)
 """One told as unsettled then: its friction holds the piston for good."""
-HESITATE = (
-    "tight_jacket, jacketed", "tight_jacket, resistance alone",
-    "tight_jacket, jacketed, closure low", "tight_jacket, jacketed, closure high",
-    "tight_jacket, jacketed, stirring 0", "tight_jacket, jacketed, stirring 1",
-    *(
-        f"random {name}"
-        for name in (
-            "21-hm-gasspring 25", "21-hm-gasspring 26", "21-hm-gasspring 28", "21-hm-gasspring 45",
-            "21-mm-adair 8", "21-mm-adair 13", "21-mm-adair 26", "21-mm-adair 30",
-            "21-mm-adair 31", "21-mm-adair 32", "21-mm-adair 39", "21-mm-adair 40",
-            "21-mm-adair 54", "12-ha-annand 4", "12-ha-annand 5", "12-ha-annand 17",
-            "12-ha-annand 26", "12-ha-annand 40", "12-ha-annand 48", "11-am-gasspring 2",
-            "21p-mh-gasspring 2", "21p-mh-gasspring 11", "21p-mh-gasspring 18",
-            "21p-mh-gasspring 38", "1-ma-gasspring 5", "1-ma-gasspring 33", "1-ma-gasspring 37",
-            "2-aa-gasspring 41", "2-aa-gasspring 42",
-        )
-    ),
-)  # fmt: skip
-"""Machines whose piston hesitates within its stroke, so that time leads there now: nearer to what
-finer steps gave than the steps of place then."""
-TRACES = {
-    "random 2-aa-gasspring 46": "delivers nothing: what it holds hangs on how it began",
-    "random 2-aa-gasspring 48": "delivers nothing: what it holds hangs on how it began",
-    "random 21-hm-gasspring 35": "Schmidt's law and air at rest: 4e-3 of 0.04 W at rest",
-    "random 11-am-gasspring 11": "the table of air, laid anew, moves its heat at rest by 3e-4",
-    "random 1-ma-gasspring 11": "the table of air, laid anew, moves its exhaust by 0.1 mW",
-    "random 21p-mh-gasspring 42": "its first stage delivers nothing; its gas heat is 0.2 mW",
-    "random 12-ha-annand 25": "a peak of back-pressure that twice the steps move by a tenth",
-}
-"""Machines whose traces differ, and why."""
 
 
 def read(kind: Any, value: Any) -> Any:
@@ -92,21 +68,6 @@ def read(kind: Any, value: Any) -> Any:
         hints = typing.get_type_hints(kind)
         return kind(**{name: read(hints[name], part) for name, part in value.items()})
     return value
-
-
-TABLE_THEN = (150.0, 1000.0, 0.5e5, 400e5)
-"""Range of the table of air of that code [K, Pa]; beyond it air was an ideal gas then, and where
-today's table goes on it is a real one now."""
-
-
-def left_the_table(outcome: Outcome) -> bool:
-    """Whether gas anywhere was outside the earlier table."""
-    cold, hot, low, high = TABLE_THEN
-    colder = min(outcome.coldest_gas, outcome.coldest_passage) < cold
-    return (
-        colder or outcome.hottest_gas > hot
-        or outcome.lowest_pressure < low or outcome.highest_pressure > high
-    )  # fmt: skip
 
 
 KEPT: list[dict[str, Any]] = json.loads(gzip.decompress(STORE.read_bytes()))
@@ -159,12 +120,17 @@ def test_every_number_is_what_it_was(results: dict[str, Result]) -> None:
     for row in KEPT:
         result = results[row["name"]]
         runs = not row["failure"] and not row["outcome"]["stalled"] and not result.failure
-        if not runs or result.outcome.stalled or row["name"] in (*TRACES, *HESITATE):
+        if not runs or result.outcome.stalled:
             continue
         apart = list(differences(row, dataclasses.asdict(result.outcome)))
-        if apart and not left_the_table(result.outcome):
+        if apart:
             wrong[row["name"]] = apart[:3]
     assert not wrong
+
+
+def test_most_that_have_no_passage_are_as_the_earlier_code_had_them() -> None:
+    plain = [row for row in KEPT if row["name"].endswith((", bare", "bare, stirring 0"))]
+    assert plain and not any("since" in row for row in plain)
 
 
 @pytest.mark.parametrize("name", ["12-ha-annand 40", "21-mm-adair 40", "21-hm-gasspring 26"])
@@ -184,11 +150,12 @@ def test_hesitating_pistons_need_no_finer_steps(results: dict[str, Result], name
 
 def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str]:
     """Yield in words what differs by more than it may."""
+    kept = row.get("since", row["outcome"])
     room = row["design"]["machine"]["room"]["pressure"]
-    watts = abs(row["outcome"]["ledger"]["drive supply"])
+    watts = abs(kept["ledger"]["drive supply"])
     schmidt = row["design"]["machine"]["models"]["jacket"] == "schmidt"
-    flows = (SCHMIDT if schmidt else FLOWS) + LEAK_WEIGHT * leak_moved(row["outcome"], now)
-    for path, old, new in pairs(row["outcome"], now, ""):
+    flows = (SCHMIDT if schmidt else FLOWS) + LEAK_WEIGHT * leak_moved(kept, now)
+    for path, old, new in pairs(kept, now, ""):
         if isinstance(old, str | bool) or old is None:
             same = old == new
         elif "temperature" in path or path.endswith(("_gas", "coldest", "coldest_wall")):
