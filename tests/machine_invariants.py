@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from CoolProp.CoolProp import PropsSI
 
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import NO_STEADY_CYCLE
+from jacketcalc.core.solved import Result
 from jacketcalc.inputs import Machine
 
 SETTLED = 2e-7

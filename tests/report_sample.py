@@ -16,7 +16,7 @@ from jacketcalc.report.gather import gather
 from jacketcalc.report.model import Report
 from jacketcalc.show.to_json import make_object
 from jacketcalc.studies.solve_dossier import make_dossier
-from jacketcalc.verification.record import Verification
+from jacketcalc.verification.published import Verification
 
 CASES = Path(__file__).parent.parent / "cases"
 MAIN = (CASES / "impact_laboratory.toml").read_text("utf-8")

@@ -18,7 +18,7 @@ from jacketcalc.report.xlsx import make_xlsx
 from jacketcalc.studies.dossier import GridCheck
 from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification import run_verification
-from jacketcalc.verification.reading import published_checks
+from jacketcalc.verification.read_sources import published_checks
 
 
 @cache

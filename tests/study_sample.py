@@ -11,7 +11,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.columns import list_columns
 from jacketcalc.studies.grid import make_points
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 
 CASES = Path(__file__).resolve().parent.parent / "cases"
 COARSE = Resolution().scaled(0.25)

@@ -14,7 +14,7 @@ from jacketcalc.assessment.break_even import CLOSE, MOST, BreakEven, ScaledPassa
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
-from jacketcalc.show.layout import Page
+from jacketcalc.show.page import Page
 from jacketcalc.show.reasons import split_block
 
 DRAWN = 4.0

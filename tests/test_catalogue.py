@@ -21,7 +21,7 @@ from study_sample import COARSE, main_case
 
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
-from jacketcalc.core.output import UNITS, Output, Place
+from jacketcalc.core.output_record import UNITS, Output, Place
 from jacketcalc.report.gather import gather
 from jacketcalc.report.model import plain
 from jacketcalc.show.record_units import RECORD_UNITS
@@ -32,8 +32,8 @@ from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.studies.study import run_study
-from jacketcalc.studies.table import StudyTable
-from jacketcalc.verification.record import Verification
+from jacketcalc.studies.study_table import StudyTable
+from jacketcalc.verification.published import Verification
 
 
 def _rise(outcome: Outcome, place: Place) -> float:

@@ -15,7 +15,7 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.findings.cold import Cold, exhaust_cold
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 CASES = Path(__file__).parent.parent / "cases"
 

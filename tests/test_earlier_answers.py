@@ -26,8 +26,8 @@ import pytest
 from gas_dynamics.annulus_2009 import OF_2009
 
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 
 STORE = Path(__file__).with_name("earlier") / "answers.json.gz"

@@ -19,8 +19,8 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.variants import list_variants
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.report.html import make_html

@@ -14,8 +14,8 @@ from study_sample import COARSE, small_case
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case

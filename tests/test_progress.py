@@ -9,7 +9,7 @@ import time
 import pytest
 from study_sample import COARSE, small_case
 
-from jacketcalc.cli.progress import Pace, Progress
+from jacketcalc.cli.progress_line import Pace, Progress
 from jacketcalc.progress import CHECKING, SOLVING, ProgressPart, Share, Tally
 from jacketcalc.studies.study import run_study
 

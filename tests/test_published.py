@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from jacketcalc.verification.published import PublishedCheck
 from jacketcalc.verification.quantities import QUANTITIES
-from jacketcalc.verification.reading import published_checks
-from jacketcalc.verification.record import PublishedCheck
-from jacketcalc.verification.run import find
+from jacketcalc.verification.read_sources import published_checks
+from jacketcalc.verification.run_published import find
 
 CHECKS = published_checks()
 SOUND = [check for check in CHECKS if not check.doubtful and not check.disagrees]

@@ -29,7 +29,7 @@ from jacketcalc.report.pdf import make_pdf, make_source
 from jacketcalc.report.typesetting import quote
 from jacketcalc.report.xlsx import make_xlsx
 from jacketcalc.studies.solve_dossier import make_dossier
-from jacketcalc.verification.record import Verification
+from jacketcalc.verification.published import Verification
 
 REPORTS = Path(__file__).parent.parent / "reports"
 EVIL = "<script>alert(1)</script><img src=x onerror=alert(2)> &amp; #read(1) $x$ ' ]] </style>"

@@ -28,7 +28,7 @@ from jacketcalc.report.model import Paragraph, Raised, Report, Symbol, plain
 from jacketcalc.report.pdf import Paper, make_pdf, make_source
 from jacketcalc.report.sections.formulas import set_formula
 from jacketcalc.studies.solve_dossier import check_grid, make_dossier
-from jacketcalc.verification.record import Verification
+from jacketcalc.verification.published import Verification
 
 LONGEST = 200
 """Letters a text of a case can have at most [-]."""
@@ -174,7 +174,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.report.gather import gather
 from jacketcalc.report.write import write_report
 from jacketcalc.studies.solve_dossier import make_dossier
-from jacketcalc.verification.record import Verification
+from jacketcalc.verification.published import Verification
 found = assess(read_case(sys.argv[1]), resolution=Resolution().scaled(0.35))
 report = gather(make_dossier(found), Verification(findings=()))
 print(*(hashlib.sha256(write_report(report, f)).hexdigest() for f in ("html", "pdf", "xlsx")))

@@ -17,8 +17,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jacketcalc.number_text import close_sum, decimals_for, fixed, percent
-from jacketcalc.show.layout import WIDTH, Page, table_line, wrap
-from jacketcalc.show.plain import dump
+from jacketcalc.show.json_data import dump
+from jacketcalc.show.page import WIDTH, Page, table_line, wrap
 from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import FORMAT, make_json, make_object
 

@@ -23,7 +23,7 @@ from plain.instant_cycle import HeldMachine
 from plain.split_side import NOTHING, SplitSide
 
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.read_outcome import read_outcome
 
 KEPT: dict[str, Any] = json.loads(instant_split.STORE.read_text())
 CURVE, INSTANTS, WALLS = KEPT["curve"], KEPT["instants"]["results"], KEPT["walls"]["results"]

@@ -18,7 +18,7 @@ from jacketcalc.core.parts import StrokeParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
 from jacketcalc.flow import closed_forms as forms
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 from jacketcalc.inputs import CheckValve, Machine, Room
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.

@@ -28,7 +28,7 @@ from jacketcalc.show.study_sheet import make_csv, make_sheet
 from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.netcdf import FILL, make_netcdf
 from jacketcalc.studies.study import run_study
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 PITCHES = "jacket.pitch=2mm,20mm,30mm"
 BANDED = invented(PITCHES, number=lambda pitch, member: pitch - 3.0 * member, members=3)

@@ -10,8 +10,8 @@ from study_sample import invented, main_case
 
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.report.figures.study_map import pitch_map
-from jacketcalc.show.layout import Page
 from jacketcalc.show.limit_text import bounds_of, describe_bound, limit_block
+from jacketcalc.show.page import Page
 from jacketcalc.studies.limits import Limits, list_bounds
 
 CASE = main_case()

@@ -18,7 +18,7 @@ from study_sample import COARSE, small_case
 from sweep_script import cases
 
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.studies.checkpoint import Checkpoint
 from jacketcalc.studies.sweep import split, sweep

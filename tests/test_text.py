@@ -32,7 +32,7 @@ from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
 from jacketcalc.studies.solve_dossier import make_dossier
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 
 SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
 SCRIPTS = {

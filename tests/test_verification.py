@@ -13,9 +13,9 @@ from jacketcalc.cli.commands.verify import command
 from jacketcalc.errors import RangeError
 from jacketcalc.verification import run_verification, verification_html, verification_text
 from jacketcalc.verification.amounts import from_si, read_amount
-from jacketcalc.verification.reading import published_checks, read_checks
-from jacketcalc.verification.record import PARTS, Verification
-from jacketcalc.verification.run import find
+from jacketcalc.verification.published import PARTS, Verification
+from jacketcalc.verification.read_sources import published_checks, read_checks
+from jacketcalc.verification.run_published import find
 
 ROW = {
     "id": "a",

@@ -20,7 +20,7 @@ from jacketcalc.correlations.moisture import enhancement_factor
 from jacketcalc.findings.passage_water import PassagePart, PortTrack, exhaust_water, wall_water
 from jacketcalc.findings.stage_water import StageTrack, stage_water
 from jacketcalc.findings.water import Vapour, Water
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 from jacketcalc.studies.columns import measure
 from jacketcalc.studies.limits import Limits, list_bounds
 

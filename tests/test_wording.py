@@ -13,8 +13,8 @@ from study_sample import invented
 from jacketcalc.assessment.compare import compare
 from jacketcalc.cli.main import main
 from jacketcalc.report.html import make_html
-from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import what_drives
+from jacketcalc.report.traced import Pen
 from jacketcalc.show.study_text import make_study_text
 
 

@@ -24,11 +24,11 @@ from jacketcalc.assessment.variants import (
     with_laws,
 )
 from jacketcalc.assessment.verdict import judge
-from jacketcalc.core.details import Detail
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.profiles import Detail
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import run
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design, OwnLaws
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case

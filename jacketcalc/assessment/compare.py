@@ -14,7 +14,7 @@ from jacketcalc.assessment.result import (
     StageChange,
 )
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import relative
+from jacketcalc.core.output_record import relative
 from jacketcalc.inputs import Case
 
 _Read = Callable[[Outcome], float]

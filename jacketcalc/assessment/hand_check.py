@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jacketcalc.core.details import PassageDetail, StageDetail
+from jacketcalc.core.profiles import PassageDetail, StageDetail
 from jacketcalc.correlations.blends import TUBE_TURBULENT
 from jacketcalc.correlations.records import CLOSURE_RECORDS, catalogue
 from jacketcalc.formula import Correlation
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 from jacketcalc.geometry import circle_area, helix_sizes, radius_ratio
 from jacketcalc.inputs import Case, Exhaust, Jacket, Stage
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from jacketcalc.core.details import Detail
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.profiles import Detail
 from jacketcalc.inputs import Case, Currency, Reference
 
 Answer = Literal["pays", "costs", "cannot tell"]

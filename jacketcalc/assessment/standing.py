@@ -23,7 +23,7 @@ from jacketcalc.assessment.variants import (
     other_reference,
 )
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.result import Result
+from jacketcalc.core.solved import Result
 from jacketcalc.inputs import Case, Currency, Machine, Reference
 
 Results = Mapping[str, Result]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.read_values import View
 from jacketcalc.casefile.rules import has_gallery, widest_hole
-from jacketcalc.casefile.values import View
 from jacketcalc.geometry import axial_width
 from jacketcalc.unit_display import to_display
 

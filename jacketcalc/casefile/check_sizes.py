@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.read_values import View
 from jacketcalc.casefile.rules import VALVE_AREA
-from jacketcalc.casefile.values import View
 
 AREA_OF_CONDUCTANCE = VALVE_AREA / 1e-8
 """Effective area of a valve over its sonic conductance [m2 Pa s/m3]."""

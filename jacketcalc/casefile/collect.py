@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from jacketcalc.casefile.entries import EntryReader
 from jacketcalc.casefile.fields import CaseTable
 from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.read_entries import EntryReader
 from jacketcalc.casefile.read_field import lower_first, name_type
+from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.schema import ROOT, known_keys
 from jacketcalc.casefile.schema_machine import MATERIALS
 from jacketcalc.casefile.similar import find_similar, look_of
 from jacketcalc.casefile.source import CaseText
-from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jacketcalc.casefile.build import build_case
-from jacketcalc.casefile.checks import run_checks
+from jacketcalc.casefile.check_joined import run_checks
 from jacketcalc.casefile.collect import Collector
+from jacketcalc.casefile.make_case import build_case
 from jacketcalc.casefile.source import CaseText, read_bytes, read_source
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case

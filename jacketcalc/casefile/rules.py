@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from jacketcalc.casefile.values import View
+from jacketcalc.casefile.read_values import View
 from jacketcalc.geometry import (
     axial_width,
     circle_area,

@@ -26,7 +26,7 @@ from jacketcalc.cli.output import (
     refuse_case,
     say,
 )
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.inputs import Case
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.studies.files import find_existing, sweep_unfinished, write_bytes

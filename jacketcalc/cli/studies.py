@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.cli.settings import Command
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from jacketcalc.inputs import Case
     from jacketcalc.studies.axes import Axis
     from jacketcalc.studies.limits import Limits
-    from jacketcalc.studies.table import StudyTable
+    from jacketcalc.studies.study_table import StudyTable
 
 
 def study_options(function: Command) -> Command:

@@ -14,7 +14,7 @@ from jacketcalc.cli.study_limits import read_limits
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 
 def run_table(

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from jacketcalc.cli.folder import Folder, MakeFile
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.cli.studies import TABLE_ENDINGS, table_forms
 from jacketcalc.inputs import Case
 from jacketcalc.show.optimum_sheet import make_optimum_sheet

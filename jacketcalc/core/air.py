@@ -10,7 +10,7 @@ from jacketcalc.arrays import Array
 from jacketcalc.core.layout import blank
 from jacketcalc.core.library import library
 from jacketcalc.gas import cells
-from jacketcalc.gas.table import AirTable, air
+from jacketcalc.gas.air_table import AirTable, air
 
 
 class CoreAir:

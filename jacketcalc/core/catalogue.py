@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jacketcalc.core.output import Output, Outputs, Owner, View
+from jacketcalc.core.output_record import Output, Outputs, Owner, View
 
 _SCREEN: frozenset[View] = frozenset({"screen"})
 _SUMMARY: frozenset[View] = frozenset({"screen", "json"})

@@ -8,7 +8,7 @@ from typing import Any
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
-from jacketcalc.core.output import Owner
+from jacketcalc.core.output_record import Owner
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import Stop, force_margin, read_stop, stall_pressure
 

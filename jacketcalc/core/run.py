@@ -12,14 +12,14 @@ from typing import Any
 import numpy as np
 
 from jacketcalc.core.air import core_air
-from jacketcalc.core.details import read_detail
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine
-from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.profiles import read_detail
+from jacketcalc.core.read_outcome import read_outcome
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
 from jacketcalc.core.solution import Solution
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
 from jacketcalc.inputs import Machine

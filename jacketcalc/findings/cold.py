@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.arrays import Array
-from jacketcalc.gas.table import AirTable
+from jacketcalc.gas.air_table import AirTable
 
 LEAST_BOUND = 1.0
 """Bound below which a share of it says nothing [W]."""

@@ -15,7 +15,7 @@ from jacketcalc.correlations.moisture import (
     vapour_pressure_ice,
     vapour_pressure_water,
 )
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 MOLAR_MASS = 28.96546e-3
 """Of dry air (Lemmon et al. 2000) [kg/mol]."""

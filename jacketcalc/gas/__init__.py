@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from jacketcalc.gas.table import AirTable, Properties, Thermo, air, properties
+from jacketcalc.gas.air_table import AirTable, Properties, Thermo, air, properties
 
 __all__ = ["AirTable", "Properties", "Thermo", "air", "properties"]

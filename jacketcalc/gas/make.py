@@ -13,9 +13,9 @@ import sys
 from pathlib import Path
 
 from jacketcalc.gas import coolprop
+from jacketcalc.gas.air_table import AirTable
 from jacketcalc.gas.cells import Grid
 from jacketcalc.gas.samples import FILE, HOT_CELLS, PRESSURE_CELLS, packed_samples
-from jacketcalc.gas.table import AirTable
 
 
 def made() -> bytes:

@@ -14,12 +14,12 @@ from jacketcalc.report.figures.section import describe_section, draw_section
 from jacketcalc.report.figures.stage_part import case_part
 from jacketcalc.report.figures.why import describe_why, draw_why, why_words
 from jacketcalc.report.model import Column, Cover, Figure, Row, Table
-from jacketcalc.report.pen import Pen, left, minus, row
 from jacketcalc.report.sections.checks import STATES, limits_table
 from jacketcalc.report.sections.closing import next_steps
 from jacketcalc.report.sections.energy import energy_line
 from jacketcalc.report.sections.machine import assumption_ids
 from jacketcalc.report.sections.method import outside_ranges
+from jacketcalc.report.traced import Pen, left, minus, row
 
 _BLANK_ROWS = 1
 """Rows of the revision table left to fill by hand [-]."""

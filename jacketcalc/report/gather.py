@@ -6,10 +6,9 @@ from collections.abc import Callable, Iterator
 
 from jacketcalc import __version__
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import Outputs
+from jacketcalc.core.output_record import Outputs
 from jacketcalc.report.cover import make_cover
 from jacketcalc.report.model import Block, Report, Section
-from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
 from jacketcalc.report.sections.closing import (
     cautions_section,
@@ -23,8 +22,9 @@ from jacketcalc.report.sections.pitch import pitch_section
 from jacketcalc.report.sections.repeat import case_section, reproducibility_section
 from jacketcalc.report.sections.results import profiles_section, results_section
 from jacketcalc.report.sections.sources import references_section
+from jacketcalc.report.traced import Pen
 from jacketcalc.studies.dossier import Dossier
-from jacketcalc.verification.record import Verification
+from jacketcalc.verification.published import Verification
 
 NOT_IN_PROGRAM = (
     "sampling of tolerances (uncertainty)",

@@ -13,7 +13,7 @@ from functools import cached_property
 from matplotlib.figure import Figure as Drawing
 
 from jacketcalc.report.figures.style import svg_bytes
-from jacketcalc.show.layout import shorten
+from jacketcalc.show.page import shorten
 
 _FOOT = 48
 """Letters of number and revision at the foot of a page [-]."""

@@ -18,7 +18,7 @@ from jacketcalc.report.figures.tradeoff import draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.studies.limits import list_bounds
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 MakePicture = Callable[[], bytes]
 HOTTEST = "hottest_discharge"

@@ -10,12 +10,12 @@ import xlsxwriter
 from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import describe_choice
-from jacketcalc.show.layout import Page
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
+from jacketcalc.show.page import Page
 from jacketcalc.show.study_sheet import StudySheet, make_sheet
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 FIXED = datetime.datetime(2000, 1, 1)
 """Date that stands in every workbook, so that it says nothing of when it was made."""

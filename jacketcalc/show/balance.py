@@ -6,7 +6,7 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.water_words import say_cold, say_place
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.number_text import MISSING, close_sum, decimals_for, fixed
-from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
+from jacketcalc.show.page import BOLD, Page, printable, table_line, wrap
 from jacketcalc.unit_display import to_display
 
 _LABEL, _COLUMN = 44, 14

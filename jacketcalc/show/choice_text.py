@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from jacketcalc.number_text import fixed, percent
-from jacketcalc.show.layout import Page, wrap
+from jacketcalc.show.page import Page, wrap
 from jacketcalc.studies.choice import Choice, span
 from jacketcalc.studies.columns import CHANGE, FROM_CASE
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _LABEL = 26

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import Output, Outputs
+from jacketcalc.core.output_record import Output, Outputs
 from jacketcalc.inputs import Reference
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.layout import BOLD, Page, printable, table_line
+from jacketcalc.show.page import BOLD, Page, printable, table_line
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from jacketcalc.assessment.gas_range import GasRange, say_beyond, widest
-from jacketcalc.show.layout import Page, printable, wrap
+from jacketcalc.show.page import Page, printable, wrap
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import System
 
 _SHOWN = 8

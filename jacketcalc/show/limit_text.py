@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jacketcalc.show.layout import Page, wrap
+from jacketcalc.show.page import Page, wrap
 from jacketcalc.studies.limits import Bound, list_bounds
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import System
 
 _COUNT = 15

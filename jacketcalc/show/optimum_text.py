@@ -9,8 +9,8 @@ from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.number_text import fixed
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import gas_block, say_gas_of_search
-from jacketcalc.show.layout import BOLD, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
+from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, wrap
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from jacketcalc.number_text import fixed, percent
-from jacketcalc.show.layout import Page
 from jacketcalc.show.limit_text import describe_bound
+from jacketcalc.show.page import Page
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.limits import Bound, list_bounds

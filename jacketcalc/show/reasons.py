@@ -5,7 +5,7 @@ from __future__ import annotations
 from jacketcalc.assessment.compare import SERVICE
 from jacketcalc.assessment.result import Assessment, Change, ConductanceRatio, Interval, LimitCheck
 from jacketcalc.number_text import MISSING, fixed, percent
-from jacketcalc.show.layout import BOLD, Page, printable, table_line, wrap
+from jacketcalc.show.page import BOLD, Page, printable, table_line, wrap
 from jacketcalc.unit_display import to_display
 
 _LABEL = 41

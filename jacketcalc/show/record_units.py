@@ -15,9 +15,9 @@ from jacketcalc.assessment.result import (
     Standing,
 )
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.details import Detail, PassageDetail, StageDetail
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import UNITS
+from jacketcalc.core.output_record import UNITS
+from jacketcalc.core.profiles import Detail, PassageDetail, StageDetail
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import Output, Outputs, Place
+from jacketcalc.core.output_record import Output, Outputs, Place
 from jacketcalc.inputs import Machine
 
 

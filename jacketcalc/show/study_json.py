@@ -7,15 +7,15 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.assessment.gas_range import GasRange
-from jacketcalc.core.output import UNITS
+from jacketcalc.core.output_record import UNITS
 from jacketcalc.inputs import Case
+from jacketcalc.show.json_data import Plain, dump, finite_or_none
 from jacketcalc.show.limit_text import bounds_of
-from jacketcalc.show.plain import Plain, dump, finite_or_none
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import Numbers, StudyColumn
 from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.studies.trials import Trial
 
 STUDY, OPTIMUM = "jacketcalc-study-1", "jacketcalc-optimum-1"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from jacketcalc.number_text import MISSING, fixed
-from jacketcalc.show.layout import BOLD, Page, wrap
+from jacketcalc.show.page import BOLD, Page, wrap
 from jacketcalc.studies.columns import BARE_FROM_CASE, CHANGE, FROM_CASE
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _FIRST, _WIDTH, _MOST = 12, 9, 7

@@ -7,10 +7,10 @@ import io
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from jacketcalc.core.output import UNITS
+from jacketcalc.core.output_record import UNITS
 from jacketcalc.show.gas_text import gas_words
 from jacketcalc.studies.columns import Numbers
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import System, find_display
 
 Cell = str | float | None

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from jacketcalc.core.output import Owner
+from jacketcalc.core.output_record import Owner
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.layout import BOLD, WIDTH, Page, printable, wrap
+from jacketcalc.show.page import BOLD, WIDTH, Page, printable, wrap
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _FIRST = 11

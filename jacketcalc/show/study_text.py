@@ -6,12 +6,12 @@ from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.show.choice_text import choice_block
 from jacketcalc.show.gas_text import gas_block, say_gas_of_points
-from jacketcalc.show.layout import Page, between, join_blocks, printable, wrap
 from jacketcalc.show.limit_text import limit_block
+from jacketcalc.show.page import Page, between, join_blocks, printable, wrap
 from jacketcalc.show.study_maps import map_blocks
 from jacketcalc.show.study_tables import table_blocks
 from jacketcalc.studies.choice import choose_all
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import say_quantity
 
 _BARE = {"straight": "vented straight from the valve", "through tube": "vented through its tubes"}

@@ -10,10 +10,10 @@ from jacketcalc import __version__
 from jacketcalc.assessment.result import Assessment, Note
 from jacketcalc.assessment.verdict import summarise
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import Outputs
+from jacketcalc.core.output_record import Outputs
 from jacketcalc.show.balance import cold_block, ledger_block
 from jacketcalc.show.comparison import comparison_block
-from jacketcalc.show.layout import WIDTH, Page, between, join_blocks, printable, wrap
+from jacketcalc.show.page import WIDTH, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.reasons import band_block, limits_block, split_block
 
 

@@ -9,8 +9,8 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import Outputs
-from jacketcalc.show.plain import Plain, dump
+from jacketcalc.core.output_record import Outputs
+from jacketcalc.show.json_data import Plain, dump
 
 FORMAT = "jacketcalc-assessment-1"
 """Name and version of the format; fields are added under this name, never changed."""

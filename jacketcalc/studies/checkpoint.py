@@ -14,7 +14,7 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.studies.files import write_bytes
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 Verdict = Literal["best", "still rising", "no difference", "none"]
 AimValues = Sequence[Sequence[float | None]]

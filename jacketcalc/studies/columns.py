@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jacketcalc.assessment.compare import compare
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import UNITS, Output, Outputs, Place
+from jacketcalc.core.output_record import UNITS, Output, Outputs, Place
 from jacketcalc.geometry import helix_sizes
 from jacketcalc.inputs import Machine, Stage
 

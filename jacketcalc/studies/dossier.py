@@ -10,7 +10,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,9 +10,9 @@ import numpy as np
 from scipy.io import netcdf_file
 
 from jacketcalc import __version__
-from jacketcalc.core.output import UNITS
+from jacketcalc.core.output_record import UNITS
 from jacketcalc.studies.columns import StudyColumn
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 FILL = 9.969209968386869e36
 """Standard fill value of the form, where there is no number [-]."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from jacketcalc.assessment.variants import require_jacket
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case
@@ -27,8 +27,8 @@ from jacketcalc.studies.search import (
     search,
 )
 from jacketcalc.studies.study import solve_plan
+from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.studies.sweep import sweep
-from jacketcalc.studies.table import StudyTable
 from jacketcalc.studies.trials import Coordinates, Trial, Trials
 from jacketcalc.studies.variables import Variable, best_case
 

@@ -10,7 +10,7 @@ from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import Aim
 from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.limits import Bound, Limits
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.studies.trials import Trial
 from jacketcalc.studies.variables import Variable
 

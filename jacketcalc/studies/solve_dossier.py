@@ -17,7 +17,7 @@ from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.dossier import Dossier, GridCheck, PitchStudy, first_fed
 from jacketcalc.studies.grid import make_plan
 from jacketcalc.studies.study import solve_plan
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 FACTORS = (0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.7, 2.0)
 """Pitches compared, as multiples of the drawn one [-]."""

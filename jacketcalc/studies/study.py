@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import Outputs
+from jacketcalc.core.output_record import Outputs
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
@@ -15,8 +15,8 @@ from jacketcalc.studies.axes import Axis, make_axis, parse_axis
 from jacketcalc.studies.columns import fed
 from jacketcalc.studies.grid import StudyPlan, make_plan
 from jacketcalc.studies.limits import Limits
+from jacketcalc.studies.study_table import StudyTable, make_table
 from jacketcalc.studies.sweep import sweep
-from jacketcalc.studies.table import StudyTable, make_table
 
 
 def pitch_axis(

@@ -9,8 +9,8 @@ from contextlib import closing
 from itertools import pairwise
 
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.result import Result
 from jacketcalc.core.run import run, run_each
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress

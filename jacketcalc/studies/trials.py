@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from jacketcalc.assessment.gas_range import GasRange, beyond_table
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.core.result import Result
+from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Machine

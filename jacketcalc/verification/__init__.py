@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from jacketcalc.verification.html import verification_html
-from jacketcalc.verification.run import run_verification
-from jacketcalc.verification.text import verification_text
+from jacketcalc.verification.html_page import verification_html
+from jacketcalc.verification.run_published import run_verification
+from jacketcalc.verification.text_page import verification_text
 
 __all__ = ["run_verification", "verification_html", "verification_text"]

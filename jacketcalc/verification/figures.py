@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc.verification.amounts import from_si
-from jacketcalc.verification.record import Finding
+from jacketcalc.verification.published import Finding
 
 
 def found_text(finding: Finding) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from jacketcalc.core.air import CoreAir
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 
 class IdealAir(CoreAir):

@@ -12,11 +12,11 @@ import numpy as np
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.core.air import core_air
 from jacketcalc.core.machine import SMALLEST_NODE
-from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.read_outcome import read_outcome
 from jacketcalc.core.run import solve
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 from jacketcalc.inputs import FlowElement, Machine
 from jacketcalc.passage_geometry import passage_geometries
 

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from jacketcalc.core.layout import constants
-from jacketcalc.core.reading import read_outcome
+from jacketcalc.core.read_outcome import read_outcome
 from jacketcalc.core.run import read_result, solve
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Machine

@@ -109,7 +109,7 @@ MUTATIONS = (
     Mutation(
         name="real-gas", part="air", term="air is a real gas",
         broken="ideal gas with the heat capacity of thin air",
-        edits=(Edit("gas/table.py", CELLS, IDEAL),),
+        edits=(Edit("gas/air_table.py", CELLS, IDEAL),),
         test="test_published.py::test_published_case[perry-z-300]",
     ),
     Mutation(

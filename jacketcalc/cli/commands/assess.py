@@ -7,7 +7,7 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 

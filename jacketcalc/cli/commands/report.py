@@ -16,7 +16,7 @@ from jacketcalc.cli.output import (
     refuse_case,
     say,
 )
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.report.write import FORMATS, write_report

@@ -7,7 +7,7 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
-from jacketcalc.cli.progress import Progress
+from jacketcalc.cli.progress_line import Progress
 from jacketcalc.cli.settings import CONTEXT, common_options
 
 EPILOG = """\b

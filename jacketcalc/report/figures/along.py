@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.core.details import PassageDetail
+from jacketcalc.core.profiles import PassageDetail
 from jacketcalc.report.figures.curves import JACKETED, few_ticks, nice_limits, reference
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.shown import Shown, number

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from jacketcalc.arrays import Array
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.core.details import PassageDetail
+from jacketcalc.core.profiles import PassageDetail
 from jacketcalc.report.figures.curves import (
     BARE,
     JACKETED,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.core.details import PassageDetail, StageDetail
 from jacketcalc.core.outcome import StageOutcome
+from jacketcalc.core.profiles import PassageDetail, StageDetail
 from jacketcalc.geometry import HelixSizes, helix_sizes
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.shown import SI, Shown

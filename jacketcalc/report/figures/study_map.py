@@ -23,7 +23,7 @@ from jacketcalc.show.limit_text import bounds_of, describe_bound
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import LEVEL
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 
 def pitch_map(table: StudyTable) -> PitchMap:

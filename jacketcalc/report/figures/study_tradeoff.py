@@ -13,7 +13,7 @@ from jacketcalc.report.figures.tradeoff_data import Closed, Tradeoff
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all, span
 from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE
-from jacketcalc.studies.table import StudyRow, StudyTable
+from jacketcalc.studies.study_table import StudyRow, StudyTable
 
 FLOW, CHANGE = "delivered_mass_flow", "change.delivered_mass_flow"
 STATES = {"impossible": "cannot be built", "stalled": "the machine stalls",

@@ -9,12 +9,12 @@ from jacketcalc.assessment.compare import SERVICE
 from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.assessment.water_words import say_place
-from jacketcalc.core.output import relative
+from jacketcalc.core.output_record import relative
 from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
-from jacketcalc.report.pen import Pen, left, minus, right, row
-from jacketcalc.verification.record import NOT_MEASURED, Verification
+from jacketcalc.report.traced import Pen, left, minus, right, row
+from jacketcalc.verification.published import NOT_MEASURED, Verification
 
 STATES = (
     "PASS, FAIL: the whole band is on one side of the limit; pass?, fail?: the limit lies inside "

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from jacketcalc.casefile.describe import field_at
 from jacketcalc.report.model import Block, Bullets, Heading, Paragraph
-from jacketcalc.report.pen import Pen
 from jacketcalc.report.sections.checks import what_drives
 from jacketcalc.report.sections.method import outside_ranges
 from jacketcalc.report.sections.sources import mark
+from jacketcalc.report.traced import Pen
 
 _CURRENCY = {
     "delivered flow": "the mass delivered into the receiver per hour",

@@ -10,7 +10,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.number_text import close_sum, decimals_for, fixed, raised
 from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
-from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.report.traced import Pen, left, minus, right, row
 
 
 def energy_section(pen: Pen) -> Iterator[Block]:

@@ -13,8 +13,8 @@ from jacketcalc.report.figures.section import misfits
 from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
 from jacketcalc.report.model import Block, Bullets, Cell, Heading, Paragraph, Row, Table
-from jacketcalc.report.pen import Pen, group, left, right, row
 from jacketcalc.report.sections.sources import mark as mark_source
+from jacketcalc.report.traced import Pen, group, left, right, row
 
 _HALF = {"temperature": "temperature difference", "pressure": "pressure difference"}
 _HIDDEN = ("title", "document")

@@ -9,10 +9,10 @@ from jacketcalc.correlations import cylinder, heat
 from jacketcalc.formula import PowerLaw
 from jacketcalc.number_text import raised, true_minus
 from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table, Text
-from jacketcalc.report.pen import Pen, left, right, row
 from jacketcalc.report.sections.formulas import set_formula
 from jacketcalc.report.sections.sources import mark
 from jacketcalc.report.sections.symbols import SYMBOLS
+from jacketcalc.report.traced import Pen, left, right, row
 
 _ALPHA = (Symbol("α"), "\u00a0", Symbol("A"))
 _FORMULAS: Text = (

@@ -12,13 +12,13 @@ from jacketcalc.number_text import fixed, true_minus
 from jacketcalc.report.figures.study_tradeoff import tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph
-from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import say_gas_of_points
 from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
 from jacketcalc.studies.dossier import PitchStudy
-from jacketcalc.studies.table import StudyTable
+from jacketcalc.studies.study_table import StudyTable
 
 
 def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:

@@ -11,7 +11,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from jacketcalc import __version__
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import DIFFERENCES, Place
+from jacketcalc.core.output_record import DIFFERENCES, Place
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.gas.samples import coolprop_version
 from jacketcalc.number_text import fixed
@@ -25,7 +25,7 @@ from jacketcalc.report.model import (
     Verbatim,
     plain,
 )
-from jacketcalc.report.pen import Pen, left, minus, right, row
+from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.show.rows import ResultRow
 from jacketcalc.show.to_json import FORMAT
 from jacketcalc.studies.dossier import GridCheck

@@ -9,7 +9,7 @@ from functools import partial
 from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Change
 from jacketcalc.assessment.stop_words import say_reach, say_stop
-from jacketcalc.core.output import Output
+from jacketcalc.core.output_record import Output
 from jacketcalc.inputs import Reference
 from jacketcalc.number_text import fixed
 from jacketcalc.report.figures.along import describe_along, draw_along
@@ -17,7 +17,7 @@ from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
 from jacketcalc.report.figures.pv import describe_pv, draw_pv
 from jacketcalc.report.figures.wall import describe_wall, draw_wall
 from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, Text
-from jacketcalc.report.pen import Pen, group, left, minus, right, row
+from jacketcalc.report.traced import Pen, group, left, minus, right, row
 from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 

@@ -8,7 +8,7 @@ from jacketcalc.assessment.range_use import used_records
 from jacketcalc.inputs import Case
 from jacketcalc.references import SOURCES, Source
 from jacketcalc.report.model import Block, Paragraph
-from jacketcalc.report.pen import Pen, left, right, row
+from jacketcalc.report.traced import Pen, left, right, row
 
 _ALWAYS = (
     "lemmon-2000",

@@ -9,7 +9,7 @@ from jacketcalc.verification.quantities.chambers import QUANTITIES as CHAMBERS
 from jacketcalc.verification.quantities.compressors import QUANTITIES as COMPRESSORS
 from jacketcalc.verification.quantities.ducts import QUANTITIES as DUCTS
 from jacketcalc.verification.quantities.marches import QUANTITIES as MARCHES
-from jacketcalc.verification.quantities.passage import QUANTITIES as PASSAGE
+from jacketcalc.verification.quantities.passages import QUANTITIES as PASSAGE
 from jacketcalc.verification.quantities.vessels import QUANTITIES as VESSELS
 from jacketcalc.verification.quantities.walls import QUANTITIES as WALLS
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from jacketcalc.core.air import core_air
 from jacketcalc.correlations.moisture import vapour_pressure_ice, vapour_pressure_water
 from jacketcalc.gas import coolprop
-from jacketcalc.gas.table import AirTable
+from jacketcalc.gas.air_table import AirTable
 
 NEARLY_EMPTY = 1e-3
 """Stands for zero density, which the property library does not accept [mol/m3]."""

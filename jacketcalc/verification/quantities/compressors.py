@@ -20,7 +20,7 @@ from jacketcalc.core.machine import Numbering, number_volumes
 from jacketcalc.core.parts import PassageParts, StrokeParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 from jacketcalc.inputs import Machine
 from jacketcalc.verification.machines import BORE, STROKE, STROKE_TIME, bench_machine
 

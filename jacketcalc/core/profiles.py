@@ -8,7 +8,7 @@ import numpy as np
 
 from jacketcalc.arrays import Array
 from jacketcalc.core.solution import Solution
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 
 @dataclass(frozen=True, kw_only=True)

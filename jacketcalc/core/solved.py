@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jacketcalc.core.details import Detail
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.core.profiles import Detail
 
 
 @dataclass(frozen=True, kw_only=True)

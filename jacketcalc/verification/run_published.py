@@ -9,9 +9,9 @@ from importlib.metadata import PackageNotFoundError, version
 from jacketcalc import __version__
 from jacketcalc.errors import RangeError
 from jacketcalc.progress import CHECKING, Progress, Tally
+from jacketcalc.verification.published import Finding, PublishedCheck, Verification
 from jacketcalc.verification.quantities import QUANTITIES
-from jacketcalc.verification.reading import published_checks
-from jacketcalc.verification.record import Finding, PublishedCheck, Verification
+from jacketcalc.verification.read_sources import published_checks
 
 LIBRARIES = ("CoolProp", "ht", "fluids", "numpy", "scipy")
 

@@ -17,7 +17,7 @@ from jacketcalc.core.stall import force_margin, stall_pressure
 from jacketcalc.core.traces import read_water
 from jacketcalc.findings.cold import Cold, exhaust_cold
 from jacketcalc.findings.passage_water import FLOWING
-from jacketcalc.gas.table import air
+from jacketcalc.gas.air_table import air
 
 CHOKED = 0.999
 """Mach number from which a flow counts as choked [-]."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any, cast
 
 from jacketcalc import inputs
+from jacketcalc.casefile.read_values import Values, View
 from jacketcalc.casefile.rules import has_gallery
 from jacketcalc.casefile.source import CaseText
-from jacketcalc.casefile.values import Values, View
 
 
 def build_case(values: Values, source: CaseText) -> inputs.Case:

@@ -11,7 +11,7 @@ from jacketcalc.verification.figures import (
     found_text,
     tolerance_text,
 )
-from jacketcalc.verification.record import (
+from jacketcalc.verification.published import (
     NOT_MEASURED,
     PARTS,
     Finding,

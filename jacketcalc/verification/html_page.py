@@ -13,7 +13,7 @@ from jacketcalc.verification.figures import (
     tolerance_text,
 )
 from jacketcalc.verification.html_terms import terms_section
-from jacketcalc.verification.record import (
+from jacketcalc.verification.published import (
     NOT_MEASURED,
     PARTS,
     Finding,

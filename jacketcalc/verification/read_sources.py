@@ -10,7 +10,7 @@ from typing import Any
 
 from jacketcalc.errors import RangeError
 from jacketcalc.verification.amounts import Amount, factor_of, read_amount
-from jacketcalc.verification.record import KINDS, PARTS, PublishedCheck, PublishedSource
+from jacketcalc.verification.published import KINDS, PARTS, PublishedCheck, PublishedSource
 
 OBTAINED = ("read", "from memory", "computed for this project")
 _SOURCE_KEYS = {"citation", "where", "obtained", "kind", "remark", "same_formula", "check"}

@@ -10,8 +10,8 @@ from jacketcalc.casefile.check_jacket import check_jacket
 from jacketcalc.casefile.check_sizes import check_sizes
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.read_values import View
 from jacketcalc.casefile.similar import find_similar, join_words, look_of
-from jacketcalc.casefile.values import View
 
 RESERVED = ("supply", "atmosphere", "tank", "drive")
 """Names that a stage cannot have, because tables use them for other things."""

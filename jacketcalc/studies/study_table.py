@@ -12,8 +12,8 @@ from jacketcalc.assessment.result import Standing
 from jacketcalc.assessment.standing import read_standings
 from jacketcalc.assessment.stop_words import say_stop
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import Outputs
-from jacketcalc.core.result import Result
+from jacketcalc.core.output_record import Outputs
+from jacketcalc.core.solved import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import (

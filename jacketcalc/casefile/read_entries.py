@@ -14,12 +14,12 @@ from jacketcalc.casefile.read_field import (
     read_entry,
     refuse_word,
 )
+from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import ROOM
 from jacketcalc.casefile.similar import find_similar
 from jacketcalc.casefile.source import CaseText
-from jacketcalc.casefile.values import ASSUMED, Origin, Values
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN

@@ -11,12 +11,12 @@ from matplotlib.figure import Figure as Drawing
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.output import Outputs
+from jacketcalc.core.output_record import Outputs
 from jacketcalc.inputs import Case
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent, raised, true_minus
 from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
-from jacketcalc.show.layout import Page
+from jacketcalc.show.page import Page
 from jacketcalc.unit_display import (
     display_unit,
     format_quantity,

@@ -14,7 +14,7 @@ import numpy as np
 
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output import Output, Outputs
+from jacketcalc.core.output_record import Output, Outputs
 from jacketcalc.show.record_units import NO_UNIT, RECORD_UNITS
 
 _STEP = re.compile(r"[^.\[\]]+")
