@@ -8,9 +8,13 @@ import sys
 from functools import cache
 from pathlib import Path
 
+import click
+
 import jacketcalc
 from jacketcalc import assess, read_case
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.cli.output import check_target
+from jacketcalc.cli.settings import CONTEXT, common_options
 
 ROOT = Path(__file__).parents[1]
 CASE = ROOT / "cases" / "impact_laboratory.toml"
@@ -22,6 +26,26 @@ HOME = str(Path(jacketcalc.__file__).parents[1])
 def laboratory() -> Assessment:
     """Assess the shipped two-stage case, once."""
     return assess(read_case(str(CASE)))
+
+
+def failing(error: Exception) -> click.Group:
+    """Return commands of which the only one, `assess`, fails where another would compute."""
+
+    @click.group(context_settings=CONTEXT)
+    @common_options
+    def root() -> None:
+        pass
+
+    @root.command("assess", context_settings=CONTEXT)
+    @click.argument("case")
+    @click.option("-o", "--output")
+    @common_options
+    def assess(case: str, output: str | None) -> None:
+        read_case(case)
+        check_target(output)
+        raise error
+
+    return root
 
 
 def environment(**changes: str) -> dict[str, str]:

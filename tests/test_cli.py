@@ -11,10 +11,9 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
-from typing import Any
 
 import pytest
-from command_line import CASE, command, environment, laboratory, run
+from command_line import CASE, command, environment, failing, laboratory, run
 
 import jacketcalc
 from jacketcalc.casefile.template import make_template
@@ -298,16 +297,10 @@ def test_schema_is_json_and_explain_lists_and_explains(
 
 @pytest.mark.parametrize("error", [ConvergenceError("bare: walls, 1e-3"), RangeError("too hot")])
 def test_no_solution_is_status_3_and_writes_nothing(
-    error: Exception,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    error: Exception, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def fail(*_: Any, **__: Any) -> None:
-        raise error
-
-    monkeypatch.setattr("jacketcalc.assessment.assess.assess", fail)
-    assert main(["assess", str(CASE), "-o", str(tmp_path / "r.json")]) == 3
+    asked = ["assess", str(CASE), "-o", str(tmp_path / "r.json")]
+    assert main(asked, failing(error)) == 3
     shown = capsys.readouterr()
     assert str(error) in shown.err and "nothing was written" in shown.err and not shown.out
     assert max(map(len, shown.err.split("\n"))) <= 80
@@ -317,21 +310,18 @@ def test_no_solution_is_status_3_and_writes_nothing(
 def test_an_unexpected_fault_is_one_line_and_a_report(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def fail(*_: Any, **__: Any) -> None:
-        raise ZeroDivisionError("by nothing\nat all")
-
-    monkeypatch.setattr("jacketcalc.assessment.assess.assess", fail)
+    root = failing(ZeroDivisionError("by nothing\nat all"))
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    assert main(["assess", str(CASE)]) == 70
+    assert main(["assess", str(CASE)], root) == 70
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and "ZeroDivisionError: by nothing" in said
     (report,) = tmp_path.iterdir()
     assert str(report) in said
     text = report.read_text()
     assert "Traceback" in text and laboratory().case.sha256 in text
-    assert main(["--debug", "assess", str(CASE)]) == 70
+    assert main(["--debug", "assess", str(CASE)], root) == 70
     assert "Traceback" in capsys.readouterr().err
-    assert main(["assess", str(CASE), "--debug"]) == 70
+    assert main(["assess", str(CASE), "--debug"], root) == 70
     assert "Traceback" in capsys.readouterr().err
 
 

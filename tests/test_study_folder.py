@@ -14,7 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from command_line import environment
+from command_line import environment, failing
 from study_sample import CASES
 
 from jacketcalc.casefile.reading import read_case
@@ -249,12 +249,8 @@ def test_a_fault_without_a_folder_for_temporary_files(
     def none(**_: str) -> tuple[int, str]:
         raise FileNotFoundError(errno.ENOENT, "No usable temporary directory found")
 
-    def fail(_: str) -> None:
-        raise RuntimeError("odd")
-
     monkeypatch.setattr(faults.tempfile, "mkstemp", none)
-    monkeypatch.setattr("jacketcalc.casefile.reading.read_case", fail)
-    assert main(["check", "case.toml"]) == 70
+    assert main(["assess", "case.toml"], failing(RuntimeError("odd"))) == 70
     shown = capsys.readouterr().err
     assert "RuntimeError: odd" in shown and "no report could be written" in shown
 

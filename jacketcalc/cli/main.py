@@ -22,13 +22,19 @@ DONE, WRONG, UNSOLVED, FAULT, INTERRUPTED = 0, 2, 3, 70, 130
 """Exit statuses [-]."""
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command line and return its exit status."""
+def main(arguments: Sequence[str] | None = None, root: click.Group = group) -> int:
+    """Run the command line and return its exit status.
+
+    Parameters
+    ----------
+    arguments : words after the program's name; those it was called with when None
+    root : the commands there are
+    """
     given = list(sys.argv[1:] if arguments is None else arguments)
     settings = Settings()
     try:
         prepare_streams()
-        return _run(given, settings)
+        return _run(given, settings, root)
     except BrokenPipeError:
         silence()
         return DONE
@@ -38,14 +44,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _fault(error, given, settings)
 
 
-def _run(arguments: list[str], settings: Settings) -> int:
+def _run(arguments: list[str], settings: Settings, root: click.Group) -> int:
     """Run a command; errors made on purpose become messages."""
-    asked = _answer_shell()
+    asked = _answer_shell(root)
     if asked is not None:
         return asked
     try:
-        with group.make_context(NAME, list(arguments), obj=settings) as context:
-            group.invoke(context)
+        with root.make_context(NAME, list(arguments), obj=settings) as context:
+            root.invoke(context)
         sys.stdout.flush()
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
@@ -72,7 +78,7 @@ def _run(arguments: list[str], settings: Settings) -> int:
     return DONE
 
 
-def _answer_shell() -> int | None:
+def _answer_shell(root: click.Group) -> int | None:
     """Answer a shell that asks for completions; None when none does."""
     import os
 
@@ -81,7 +87,7 @@ def _answer_shell() -> int | None:
         return None
     from click.shell_completion import shell_complete
 
-    return shell_complete(group, {}, NAME, COMPLETION, instruction)
+    return shell_complete(root, {}, NAME, COMPLETION, instruction)
 
 
 def _show_refusal(error: click.ClickException) -> None:
