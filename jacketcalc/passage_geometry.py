@@ -7,6 +7,7 @@ Tube, jacket and vent stand in series. A part that a design lacks is given neutr
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jacketcalc.correlations.heat import entrance_factor
@@ -28,15 +29,51 @@ from jacketcalc.geometry import (
     shell_outside,
     turn_length,
 )
-from jacketcalc.inputs import Exhaust, FlowElement, Jacket, Machine, Stage, Tube
+from jacketcalc.inputs import Exhaust, Jacket, Machine, Stage, Tube
 from jacketcalc.passage_ports import entry_coefficient, vent_coefficient
 
-WIDE = 1.0
-"""Flow area of an absent part [m2]: a thousand times any real one."""
-OPEN_VENT = FlowElement(sonic=5e-6, critical_ratio=0.5)
-"""A hole so wide (500 dm3/(s bar)) that it resists next to nothing; where nothing else is."""
-NO_SILENCER = FlowElement(sonic=1e-2, critical_ratio=0.5)
-"""Stands for an absent silencer behind a tube or jacket."""
+_BORE = circle_diameter(1.0)
+ABSENT: Mapping[str, float] = {
+    "tube_bore": _BORE,
+    "tube_area": circle_area(_BORE),
+    "tube_length": 0.0,
+    "tube_roughness": 0.0,
+    "tube_entrance": 2.0,
+    "tube_loss": 0.0,
+    "tube_wall_resistance": 1.0,
+    "tube_outside": _BORE,
+    "tube_emissivity": 0.9,
+    "area": 1.0,
+    "length": 0.0,
+    "hydraulic_diameter": 0.01,
+    "curvature_diameter": 0.1,
+    "aspect": 0.5,
+    "radius_ratio": 0.9,
+    "roughness": 0.0,
+    "entrance": 1.0,
+    "barrel_perimeter": 0.0,
+    "fin_perimeter": 0.0,
+    "fin_height": 0.01,
+    "fin_thickness": 0.01,
+    "fin_conductivity": 10.0,
+    "shell_perimeter": 0.0,
+    "shell_resistance": 1.0,
+    "shell_outside": 0.1,
+    "shell_emissivity": 0.9,
+    "leak_area": 0.0,
+    "leak_slot": 1.0,
+    "leak_height": 1e-4,
+    "leak_share_of_turn": 0.1,
+    "entry_loss": 0.0,
+    "vent_area": 1.0,
+    "vent_loss": 0.0,
+    "start": 0.0,
+    "advance": 0.0,
+    "silencer_sonic": 1e-2,
+    "silencer_ratio": 0.5,
+}
+"""What the march is given for parts that are not there: 1 m2 wide and of no length, so that they
+resist next to nothing. That they are not there is told by `tubed`, `present` and `obstructs`."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,6 +158,8 @@ class PassageGeometry:
     """Axial distance gained from inlet to vent; negative towards the head [m]."""
     present: float
     """1 when there is a jacket, else 0 [-]."""
+    tubed: float
+    """1 when there is a tube, else 0 [-]."""
     obstructs: float
     """1 when anything lies between valve and room, else 0 [-]."""
 
@@ -138,45 +177,39 @@ def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
 
 def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
     jacket = stage.jacket if stage is not None else None
-    silencer = exhaust.silencer or NO_SILENCER
-    tube = _tube_sizes(exhaust.tube)
-    channel = _no_channel()
+    sizes = dict(ABSENT)
+    if exhaust.tube is not None:
+        sizes |= _tube_sizes(exhaust.tube)
     if stage is not None and jacket is not None:
-        channel = _channel_sizes(stage, jacket, tube["tube_area"])
+        sizes |= _channel_sizes(stage, jacket, sizes["tube_area"])
+    if exhaust.silencer is not None:
+        sizes["silencer_sonic"] = exhaust.silencer.sonic
+        sizes["silencer_ratio"] = exhaust.silencer.critical_ratio
     obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None
-    volume = tube["tube_area"] * tube["tube_length"] + channel["area"] * channel["length"]
+    volume = sizes["tube_area"] * sizes["tube_length"] + sizes["area"] * sizes["length"]
     if stage is not None and jacket is not None:
         volume += gallery_volume(stage, jacket)
     return PassageGeometry(
-        **tube,
-        **channel,
-        silencer_sonic=silencer.sonic,
-        silencer_ratio=silencer.critical_ratio,
+        **sizes,
         volume=volume,
         present=float(jacket is not None),
+        tubed=float(exhaust.tube is not None),
         obstructs=float(obstructs),
     )
 
 
-def _tube_sizes(tube: Tube | None) -> dict[str, float]:
-    if tube is None:
-        bore, length, rough, loss = circle_diameter(WIDE), 0.0, 0.0, 0.0
-        resistance, outside, emissivity = 1.0, bore, 0.9
-    else:
-        bore, length, rough, loss = tube.bore, tube.length, tube.roughness, tube.fitting_loss
-        outside = outside_diameter(tube.bore, tube.wall)
-        resistance = cylinder_resistance(bore, outside, tube.material.conductivity, 1.0)
-        emissivity = tube.material.emissivity
+def _tube_sizes(tube: Tube) -> dict[str, float]:
+    bore, outside = tube.bore, outside_diameter(tube.bore, tube.wall)
     return {
         "tube_bore": bore,
         "tube_area": circle_area(bore),
-        "tube_length": length,
-        "tube_roughness": rough / bore,
-        "tube_entrance": float(entrance_factor(bore, length)),
-        "tube_loss": loss,
-        "tube_wall_resistance": resistance,
+        "tube_length": tube.length,
+        "tube_roughness": tube.roughness / bore,
+        "tube_entrance": float(entrance_factor(bore, tube.length)),
+        "tube_loss": tube.fitting_loss,
+        "tube_wall_resistance": cylinder_resistance(bore, outside, tube.material.conductivity, 1.0),
         "tube_outside": outside,
-        "tube_emissivity": emissivity,
+        "tube_emissivity": tube.material.emissivity,
     }
 
 
@@ -219,35 +252,4 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
         "vent_loss": vent_coefficient(jacket, helix.flow_area),
         "start": jacket.offset if towards_mount else mount,
         "advance": jacket.wound_length if towards_mount else -jacket.wound_length,
-    }
-
-
-def _no_channel() -> dict[str, float]:
-    return {
-        "area": WIDE,
-        "length": 0.0,
-        "hydraulic_diameter": 0.01,
-        "curvature_diameter": 0.1,
-        "aspect": 0.5,
-        "radius_ratio": 0.9,
-        "roughness": 0.0,
-        "entrance": 1.0,
-        "barrel_perimeter": 0.0,
-        "fin_perimeter": 0.0,
-        "fin_height": 0.01,
-        "fin_thickness": 0.01,
-        "fin_conductivity": 10.0,
-        "shell_perimeter": 0.0,
-        "shell_resistance": 1.0,
-        "shell_outside": 0.1,
-        "shell_emissivity": 0.9,
-        "leak_area": 0.0,
-        "leak_slot": 1.0,
-        "leak_height": 1e-4,
-        "leak_share_of_turn": 0.1,
-        "entry_loss": 0.0,
-        "vent_area": WIDE,
-        "vent_loss": 0.0,
-        "start": 0.0,
-        "advance": 0.0,
     }

@@ -115,7 +115,7 @@ static void set_levels(const Machine *m, const Resolution *n, int64_t node, doub
     const Passage *g = &m->resisting[AT(node, MAX_NODES)];
     double p = m->supply_pressure, valve = m->C[1] * REFERENCE_DENSITY * p;
     double narrow = smaller(smaller(g->tube_area, g->area), g->vent_area);
-    int real = narrow < 0.1 && g->obstructs > 0.0 && m->resistance;
+    int real = (g->tubed > 0.0 || g->present > 0.0) && m->resistance;
     double nozzle = CHOKED_FACTOR * narrow / sqrt(250.0), choked = 0.0;
     if (real) {
         /* No port stands above the supply: a narrow passage is not asked for the valve's flow. */

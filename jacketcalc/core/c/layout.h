@@ -135,6 +135,7 @@ typedef struct Passage {
     double start; // first end of the channel in flow direction, from the head end [m]
     double advance; // axial distance from inlet to outlet, negative towards the head [m]
     double present; // 1 when there is a jacket [-]
+    double tubed; // 1 when there is a tube [-]
     double obstructs; // 1 when anything lies between valve and room [-]
     double heating_exponent; // power of bulk over wall temperature, turbulent gas heated [-]
     double heating_from; // ln of the Reynolds number up to which that power is none [-]
