@@ -21,7 +21,9 @@ def render_problems(error: CaseError, color: bool = False) -> str:
     place = ("", 0, 0)
     for problem in error.problems:
         here = (problem.file, problem.line, problem.column)
-        parts.append(_render(problem, told, color, quoted=here == place))
+        why = "" if problem.why in told else problem.why
+        parts.append(_render(problem, why, color, quoted=here == place))
+        told.add(problem.why)
         place = here
     count = len(error.problems) + error.hidden
     names = dict.fromkeys(problem.name for problem in error.problems)
@@ -33,14 +35,13 @@ def render_problems(error: CaseError, color: bool = False) -> str:
     return "\n".join([*parts, _paint(last, _BOLD, color)]) + "\n"
 
 
-def _render(problem: Problem, told: set[str], color: bool, quoted: bool) -> str:
+def _render(problem: Problem, why: str, color: bool, quoted: bool) -> str:
     """Render one problem; a line and a reason that were shown before are not shown again."""
     lines = [_first_line(problem, color)]
     if problem.line and not quoted:
         lines += _quote(problem, color)
-    if problem.why and problem.why not in told:
-        told.add(problem.why)
-        lines += _wrap("why", problem.why)
+    if why:
+        lines += _wrap("why", why)
     if problem.fix:
         lines += _wrap("fix", problem.fix)
     return "\n".join(lines) + "\n"
