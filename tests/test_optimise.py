@@ -24,7 +24,6 @@ from jacketcalc.show.optimum_text import make_optimum_text
 from jacketcalc.show.study_json import make_optimum_json
 from jacketcalc.show.study_sheet import make_sheet
 from jacketcalc.show.study_text import make_study_text
-from jacketcalc.studies import optimise as module
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.optimise import find_aim, optimise
 from jacketcalc.studies.optimum import Optimum
@@ -54,13 +53,11 @@ def told() -> list[float]:
 @pytest.fixture(scope="module")
 def found(told: list[float]) -> Optimum:
     """Search the pitch alone, the limits out of reach ignored."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(module, "SCANNED", 3)
-        return optimise(
-            CASE, variables(pitch="20mm:32mm", gap="7.5mm", starts="1"), find_aim(CASE, "flow"),
-            Limits(turns=2.0, ignored=OUT_OF_REACH), population=5, generations=1,
-            resolution=COARSE, progress=told.append,
-        )  # fmt: skip
+    return optimise(
+        CASE, variables(pitch="20mm:32mm", gap="7.5mm", starts="1"), find_aim(CASE, "flow"),
+        Limits(turns=2.0, ignored=OUT_OF_REACH), population=5, generations=1, scan_count=3,
+        resolution=COARSE, progress=told.append,
+    )  # fmt: skip
 
 
 def test_sizes_stand_on_their_steps() -> None:

@@ -137,7 +137,6 @@ def test_a_killed_command_goes_on_to_the_same_bytes(empty: Path) -> None:
         "import os, signal, sys\n"
         "from jacketcalc.cli import folder\n"
         "from jacketcalc.cli.main import main\n"
-        "from jacketcalc.core.resolution import Resolution\n"
         "write = folder.write_bytes\n"
         "def killed(path, data, **more):\n"
         "    write(path, data, **more)\n"

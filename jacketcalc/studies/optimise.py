@@ -62,6 +62,7 @@ def optimise(
     *,
     population: int = POPULATION,
     generations: int = GENERATIONS,
+    scan_count: int = SCANNED,
     executor: Executor | None = None,
     folder: str = "",
     resolution: Resolution | None = None,
@@ -79,6 +80,7 @@ def optimise(
     aim : what is wanted
     limits : what must be kept beside the limits of the case and its materials
     population, generations : size of the search
+    scan_count : values of the first variable that are solved over its range [-]
     executor, folder, resolution, threads : as in `sweep`
     progress : called with the share done, 0 to 1, of a total that is corrected on the way
 
@@ -88,7 +90,7 @@ def optimise(
         When the case feeds no jacket.
     """
     require_jacket(case)
-    after = POLISHED + SCAN_MEMBERS * SCANNED
+    after = POLISHED + SCAN_MEMBERS * scan_count
     tally = Tally(progress, population * (generations + 1) + after)
     largest = 0
 
@@ -106,9 +108,9 @@ def optimise(
         tally.expect(largest * generations_left + after)
 
     trials = Trials(case, variables, aim, limits, solve)
-    best, nearest, let_go = _find(trials, variables, population, generations, count)
+    best, nearest, let_go = _find(trials, variables, population, generations, scan_count, count)
     made = best_case(case, variables, trials.seen[best].texts, aim.name)
-    scanned = [_scan_axis(case, variables[0], trials.seen[best])]
+    scanned = [_scan_axis(case, variables[0], trials.seen[best], scan_count)]
     plan = make_plan(made, scanned, limits=limits)
     tally.expect(0)
     scan = solve_plan(
@@ -145,6 +147,7 @@ def _find(
     variables: Sequence[Variable],
     population: int,
     generations: int,
+    scan_count: int,
     count: Callable[[int], None],
 ) -> tuple[Coordinates, Trial, tuple[Bound, ...]]:
     """Return the best point, the design nearest to every limit, and the limits let go.
@@ -159,7 +162,7 @@ def _find(
         )
         if not trials.seen[found].numbers:
             raise ConvergenceError(trials.why_nothing_runs())
-        line = [(value, *found[1:]) for value in ranges[0].spread(SCANNED)]
+        line = [(value, *found[1:]) for value in ranges[0].spread(scan_count)]
         return polish(trials.score, found, ranges, line)
 
     if trials.seen_breaks(look()) and trials.out_of_reach():
@@ -218,9 +221,9 @@ def find_level(
     return level_range(scan.axes[0].values, running, loss, -1.0 if aim.lowest else 1.0)
 
 
-def _scan_axis(case: Case, variable: Variable, best: Trial) -> Axis:
+def _scan_axis(case: Case, variable: Variable, best: Trial, count: int) -> Axis:
     """Spread values over the range of a variable as they can be made, the best among them."""
     unit = variable.axis.texts[0].partition(" ")[2]
-    numbers = [*variable.range.spread(SCANNED), float(best.texts[0].split(" ")[0])]
+    numbers = [*variable.range.spread(count), float(best.texts[0].split(" ")[0])]
     texts = [f"{number:.9g} {unit}".rstrip() for number in sorted(set(numbers))]
     return make_axis(case, variable.axis.path, ",".join(texts), "scan")
