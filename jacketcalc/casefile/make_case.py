@@ -56,7 +56,7 @@ def _numbers(table: View, *keys: str) -> dict[str, Any]:
     return {key: table.number(key) for key in keys}
 
 
-def _conductance(table: View) -> inputs.FlowElement:
+def _flow_element(table: View) -> inputs.FlowElement:
     return inputs.FlowElement(
         sonic=table.number("conductance"), critical_ratio=table.number("critical_ratio")
     )
@@ -71,14 +71,14 @@ def _document(table: View) -> inputs.Document:
 def _supply(table: View) -> inputs.Supply:
     return inputs.Supply(
         **_numbers(table, "pressure", "temperature", "pressure_dew_point"),
-        line=_conductance(table.inside("line")) if table.has("line") else None,
+        line=_flow_element(table.inside("line")) if table.has("line") else None,
     )
 
 
 def _valve(table: View) -> inputs.Valve:
     return inputs.Valve(
-        fill=_conductance(table.inside("fill")),
-        vent=_conductance(table.inside("vent")),
+        fill=_flow_element(table.inside("fill")),
+        vent=_flow_element(table.inside("vent")),
         **_numbers(table, "dead_time", "dwell"),
         cycle_rate=table.maybe("cycle_rate"),
     )
@@ -105,7 +105,7 @@ def _drive(table: View) -> inputs.Drive:
 
 def _check_valve(table: View) -> inputs.CheckValve:
     return inputs.CheckValve(
-        conductance=_conductance(table),
+        conductance=_flow_element(table),
         opening_pressure=table.number("opening_pressure_difference"),
     )
 
@@ -168,7 +168,7 @@ def _exhaust(table: View) -> inputs.Exhaust:
     return inputs.Exhaust(
         to=table.word("to"),
         tube=_tube(table.inside("tube")) if table.has("tube") else None,
-        silencer=_conductance(table.inside("silencer")) if table.has("silencer") else None,
+        silencer=_flow_element(table.inside("silencer")) if table.has("silencer") else None,
     )
 
 
