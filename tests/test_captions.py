@@ -10,7 +10,7 @@ from figure_data import short_assessment
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.ledger import split_ledger
-from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.sections.energy import caption_ledger
 
 

@@ -32,6 +32,7 @@ from jacketcalc.report.figures.along import describe_along, draw_along
 from jacketcalc.report.figures.front import describe_front, draw_front
 from jacketcalc.report.figures.helix import TURN, Spot, Winding
 from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
+from jacketcalc.report.figures.number_labels import Shown, number, signed
 from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
 from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
 from jacketcalc.report.figures.pv import describe_pv, draw_pv
@@ -39,7 +40,6 @@ from jacketcalc.report.figures.schematic import describe_schematic, draw_schemat
 from jacketcalc.report.figures.section import describe_section, draw_section, misfits
 from jacketcalc.report.figures.section_view import choose_scale
 from jacketcalc.report.figures.sheet import hatch_lines
-from jacketcalc.report.figures.shown import Shown, number, signed
 from jacketcalc.report.figures.stage_part import StagePart, solved_part
 from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff

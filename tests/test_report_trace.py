@@ -21,11 +21,11 @@ from report_sample import found, report_of, result_of, stalled
 from jacketcalc.inputs import Currency
 from jacketcalc.report.figures.along import draw_along
 from jacketcalc.report.figures.ledger import draw_ledger
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pulse import draw_pulse
 from jacketcalc.report.figures.pv import draw_pv
 from jacketcalc.report.figures.schematic import draw_schematic
 from jacketcalc.report.figures.section import draw_section
-from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.figures.stage_part import solved_part
 from jacketcalc.report.figures.unrolled import draw_stage
 from jacketcalc.report.figures.wall import draw_wall

@@ -9,9 +9,9 @@ import pytest
 from figure_data import clashes, front, pitchmap, shown_texts, tradeoff
 
 from jacketcalc.report.figures.front import draw_front
+from jacketcalc.report.figures.number_labels import number, signed
 from jacketcalc.report.figures.pitchmap import draw_pitchmap
 from jacketcalc.report.figures.pitchmap_limits import HATCHES
-from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BLUE, GREEN, VERMILION
 from jacketcalc.report.figures.tradeoff import Closed, describe_tradeoff, draw_tradeoff
 

@@ -9,8 +9,8 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.report.figures.front import Front, draw_front
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pitchmap import draw_pitchmap
-from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.figures.study_map import pitch_map
 from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.style import png_bytes, svg_bytes

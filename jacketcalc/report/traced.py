@@ -14,7 +14,7 @@ from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
 from jacketcalc.inputs import Case
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent, raised, true_minus
-from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol, Table, Text
 from jacketcalc.show.page import Page
 from jacketcalc.unit_display import (

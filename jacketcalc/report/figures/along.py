@@ -9,7 +9,7 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.profiles import PassageDetail
 from jacketcalc.report.figures.curves import JACKETED, few_ticks, nice_limits, reference
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.shown import Shown, number
+from jacketcalc.report.figures.number_labels import Shown, number
 from jacketcalc.report.figures.style import (
     BLUE_WORDS,
     FULL,

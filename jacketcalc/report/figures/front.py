@@ -12,7 +12,7 @@ from matplotlib.patheffects import withStroke
 from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.shown import SI, Shown, number, signed
+from jacketcalc.report.figures.number_labels import SI, Shown, number, signed
 from jacketcalc.report.figures.style import (
     BLUE,
     BLUE_WORDS,

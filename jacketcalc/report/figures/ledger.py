@@ -9,8 +9,8 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.report.figures.number_labels import Shown, number
 from jacketcalc.report.figures.sheet import Sheet, SheetPoint
-from jacketcalc.report.figures.shown import Shown, number
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
     FULL,

@@ -9,11 +9,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from jacketcalc.report.figures.curves import few_ticks
+from jacketcalc.report.figures.number_labels import number
 from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.pitchmap_field import draw_field, draw_key, scale_of
 from jacketcalc.report.figures.pitchmap_limits import SIGN, hatch_limits, write_signs
 from jacketcalc.report.figures.pitchmap_words import Places, label_contours, mark_spots
-from jacketcalc.report.figures.shown import number
 from jacketcalc.report.figures.style import (
     MIDDLE,
     SMALL,

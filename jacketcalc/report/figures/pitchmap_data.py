@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.arrays import Array
-from jacketcalc.report.figures.shown import SI, Shown
+from jacketcalc.report.figures.number_labels import SI, Shown
 
 Mask = NDArray[np.bool_]
 

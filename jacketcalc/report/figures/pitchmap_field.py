@@ -16,8 +16,8 @@ from scipy.interpolate import PchipInterpolator
 from scipy.spatial import cKDTree
 
 from jacketcalc.arrays import Array
+from jacketcalc.report.figures.number_labels import number, signed
 from jacketcalc.report.figures.pitchmap_data import PitchMap
-from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, panel
 
 _DIVERGING = ("#C8702A", "#EDBE94", "#F7F7F7", "#A9CDE4", "#3F8FC4")

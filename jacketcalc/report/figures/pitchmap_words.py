@@ -10,9 +10,9 @@ from matplotlib.transforms import Bbox
 
 from jacketcalc.arrays import Array
 from jacketcalc.report.figures.labels import renderer_of
+from jacketcalc.report.figures.number_labels import number, signed
 from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.pitchmap_field import points_of
-from jacketcalc.report.figures.shown import number, signed
 from jacketcalc.report.figures.style import BODY, INK, SMALL
 
 _SIDES = ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0), (1.0, 0.0), (-1.0, 0.0),

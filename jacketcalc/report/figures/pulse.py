@@ -18,7 +18,7 @@ from jacketcalc.report.figures.curves import (
     reference,
 )
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.shown import Shown, number
+from jacketcalc.report.figures.number_labels import Shown, number
 from jacketcalc.report.figures.style import FULL, MIDDLE, foot, head, new_figure, panel, styled
 
 PANEL, STEP = 30.0, 41.0

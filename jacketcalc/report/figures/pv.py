@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, close, few_ticks, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.shown import Shown, number
+from jacketcalc.report.figures.number_labels import Shown, number
 from jacketcalc.report.figures.style import (
     FULL,
     MIDDLE,

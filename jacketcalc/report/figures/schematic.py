@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.inputs import Jacket
+from jacketcalc.report.figures.number_labels import Shown, number, trimmed
 from jacketcalc.report.figures.schematic_exhaust import put_exhausts
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
@@ -25,7 +26,6 @@ from jacketcalc.report.figures.schematic_plan import (
     StageColumn,
 )
 from jacketcalc.report.figures.sheet import Sheet, SheetPoint
-from jacketcalc.report.figures.shown import Shown, number, trimmed
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
     FULL,

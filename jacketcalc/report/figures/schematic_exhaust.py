@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jacketcalc.inputs import Exhaust
+from jacketcalc.report.figures.number_labels import Shown, number, trimmed
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
     BARREL,
@@ -25,7 +26,6 @@ from jacketcalc.report.figures.schematic_plan import (
     StageColumn,
 )
 from jacketcalc.report.figures.sheet import Sheet, SheetPoint
-from jacketcalc.report.figures.shown import Shown, number, trimmed
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS
 
 

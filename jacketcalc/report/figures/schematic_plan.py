@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.outcome import StageOutcome
 from jacketcalc.inputs import Stage
-from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.style import FULL
 
 AXIS = 72.0

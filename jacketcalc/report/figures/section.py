@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 from jacketcalc.geometry import axial_width, barrel_outside
 from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import Hole, Winding
+from jacketcalc.report.figures.number_labels import trimmed
 from jacketcalc.report.figures.section_jacket import (
     channel_words,
     choose_dimensions,
@@ -28,7 +29,6 @@ from jacketcalc.report.figures.section_view import (
     put_scale,
 )
 from jacketcalc.report.figures.sheet import Sheet, fits_upright
-from jacketcalc.report.figures.shown import trimmed
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import (
     FULL,

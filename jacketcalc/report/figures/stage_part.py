@@ -9,7 +9,7 @@ from jacketcalc.core.outcome import StageOutcome
 from jacketcalc.core.profiles import PassageDetail, StageDetail
 from jacketcalc.geometry import HelixSizes, helix_sizes
 from jacketcalc.inputs import Case, Stage
-from jacketcalc.report.figures.shown import SI, Shown
+from jacketcalc.report.figures.number_labels import SI, Shown
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from jacketcalc.arrays import Array
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pitchmap_data import MapGap, MapLimit, PitchMap
-from jacketcalc.report.figures.shown import Shown
 from jacketcalc.report.figures.study_tradeoff import (
     CHANGE,
     FLOW,

@@ -8,7 +8,7 @@ from itertools import groupby
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.tradeoff_data import Closed, Tradeoff
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all, span

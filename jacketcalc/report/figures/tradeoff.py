@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.report.figures.labels import place_names
-from jacketcalc.report.figures.shown import signed
+from jacketcalc.report.figures.number_labels import signed
 from jacketcalc.report.figures.style import MIDDLE, new_figure, panel, styled
 from jacketcalc.report.figures.tradeoff_axis import ACROSS, LEFT, set_pitches
 from jacketcalc.report.figures.tradeoff_data import Closed, Tradeoff

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.axes import Axes
 
-from jacketcalc.report.figures.shown import trimmed
+from jacketcalc.report.figures.number_labels import trimmed
 from jacketcalc.report.figures.style import (
     GREY,
     GREY_PALE,

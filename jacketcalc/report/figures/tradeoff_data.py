@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.report.figures.shown import SI, Shown, signed
+from jacketcalc.report.figures.number_labels import SI, Shown, signed
 
 
 @dataclass(frozen=True, kw_only=True)

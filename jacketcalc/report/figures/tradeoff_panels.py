@@ -9,7 +9,7 @@ from scipy.interpolate import PchipInterpolator
 from jacketcalc.arrays import Array
 from jacketcalc.report.figures.curves import few_ticks
 from jacketcalc.report.figures.labels import Name
-from jacketcalc.report.figures.shown import number, signed
+from jacketcalc.report.figures.number_labels import number, signed
 from jacketcalc.report.figures.style import (
     BLUE,
     BLUE_EDGE,

@@ -15,10 +15,10 @@ from matplotlib.patheffects import withStroke
 from jacketcalc.arrays import Array
 from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import CUT, TURN
+from jacketcalc.report.figures.number_labels import number, trimmed
 from jacketcalc.report.figures.section import describe_section, put_section, temperature_row
 from jacketcalc.report.figures.section_view import SectionView, choose_scale, put_scale
 from jacketcalc.report.figures.sheet import Sheet
-from jacketcalc.report.figures.shown import number, trimmed
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import FULL, INK, NARROW, SMALL, WIDE, points, styled
 from jacketcalc.report.figures.unrolled_ports import (

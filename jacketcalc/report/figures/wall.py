@@ -9,7 +9,7 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.inputs import Stage
 from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, few_ticks, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.shown import Shown
+from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.style import (
     BLUE_WORDS,
     FULL,

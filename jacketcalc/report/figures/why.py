@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment, Change, Interval
 from jacketcalc.report.figures.curves import few_ticks
-from jacketcalc.report.figures.shown import Shown, signed
+from jacketcalc.report.figures.number_labels import Shown, signed
 from jacketcalc.report.figures.style import (
     BLUE,
     BLUE_WORDS,
