@@ -43,7 +43,7 @@ def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTP
     verification : published cases against the program
     outputs : results of a machine that are told
     """
-    pen, found = Pen(dossier.found, outputs), dossier.found
+    pen, found = Pen(dossier.found, outputs, dossier.ranges), dossier.found
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
         ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
         ("2", "The machine", lambda: drawings_section(pen)),

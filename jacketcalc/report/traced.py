@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from matplotlib.figure import Figure as Drawing
 
+from jacketcalc.assessment.range_use import RangeUse
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
@@ -43,6 +44,8 @@ class Pen:
     found: Assessment
     outputs: Outputs = OUTPUTS
     """Results of a machine that are told."""
+    ranges: tuple[RangeUse, ...] = ()
+    """Where each correlation stood in its range."""
     _tables: Iterator[int] = field(default_factory=lambda: itertools.count(1))
     _figures: Iterator[int] = field(default_factory=lambda: itertools.count(1))
     _equations: Iterator[int] = field(default_factory=lambda: itertools.count(1))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.hand_check import HandCheck
+from jacketcalc.assessment.range_use import RangeUse
 from jacketcalc.assessment.result import Assessment, Change
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Stage
@@ -42,6 +43,8 @@ class Dossier:
     found: Assessment
     by_hand: tuple[HandCheck, ...]
     """Numbers worked out by another way; none where the machine stalls."""
+    ranges: tuple[RangeUse, ...]
+    """Where each correlation stood in its range; none where the machine stalls."""
     pitches: PitchStudy | None
     """The comparison of pitches, None where it was not asked for."""
     grid: GridCheck | None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from jacketcalc.assessment.assess import ABOUT, assess
 from jacketcalc.assessment.compare import compare
 from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.range_use import range_uses
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.resolution import Resolution
@@ -64,7 +65,13 @@ def make_dossier(
             stage=first_fed(study.case).name,
             choices=tuple(choose_all(study)) if runs else (),
         )
-    return Dossier(found=found, by_hand=hand_checks(found), pitches=pitches, grid=grid)
+    return Dossier(
+        found=found,
+        by_hand=hand_checks(found),
+        ranges=tuple(range_uses(found)),
+        pitches=pitches,
+        grid=grid,
+    )
 
 
 def pitch_axis(case: Case) -> Axis:

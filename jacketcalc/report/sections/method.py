@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jacketcalc.assessment.range_use import RangeUse, range_uses, used_records
+from jacketcalc.assessment.range_use import RangeUse, used_records
 from jacketcalc.correlations import cylinder, heat
 from jacketcalc.formula import PowerLaw
 from jacketcalc.number_text import raised, true_minus
@@ -248,7 +248,7 @@ def _ranges(pen: Pen) -> Table:
     rows = [
         row(use.record, use.place, (_variable(use.variable),), *_span(use.stated),
             *_span(use.found), _state(use))
-        for use in range_uses(pen.found)
+        for use in pen.ranges
     ]  # fmt: skip
     columns = (
         left("Correlation", 2),
@@ -295,7 +295,7 @@ def _state(use: RangeUse) -> str:
 def outside_ranges(pen: Pen) -> list[str]:
     """Return a sentence for each range that is left by a correlation in force."""
     found: dict[tuple[str, str], list[RangeUse]] = {}
-    for use in range_uses(pen.found):
+    for use in pen.ranges:
         if use.in_force and not use.inside:
             found.setdefault((use.record, use.variable), []).append(use)
     lines = []
