@@ -139,7 +139,7 @@ def test_the_stop_flag_ends_a_solution() -> None:
     fine = Resolution().scaled(4.0)
 
     def set_soon() -> None:
-        time.sleep(0.05)
+        time.sleep(0.01)
         stop[0] = 1
 
     setter = threading.Thread(target=set_soon)
