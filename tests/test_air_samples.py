@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import subprocess
-import sys
 from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
@@ -14,9 +12,7 @@ from typing import Any
 import CoolProp
 import numpy as np
 import pytest
-from command_line import environment
 
-from jacketcalc.casefile.template import make_template
 from jacketcalc.core.air import core_air
 from jacketcalc.errors import InstallationError
 from jacketcalc.gas.cells import (
@@ -165,16 +161,3 @@ def test_a_broken_file_is_refused_with_the_cure(
 def test_a_missing_file_is_refused_with_the_cure(tmp_path: Path) -> None:
     with pytest.raises(InstallationError, match=r"cannot be read \(No such file.*install"):
         read_samples(tmp_path / "none")
-
-
-def test_the_main_job_never_imports_coolprop(tmp_path: Path) -> None:
-    case = tmp_path / "case.toml"
-    case.write_text(make_template())
-    code = (
-        "import sys; sys.modules['CoolProp'] = None; from jacketcalc.cli.main import main;"
-        "sys.exit(main(['assess', 'case.toml']))"
-    )
-    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, env=environment(),
-                          capture_output=True, text=True)  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    assert "delivered air" in done.stdout

@@ -1,0 +1,11 @@
+"""The cases that are shipped, and one of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+"""The folder that holds package, tests and cases."""
+CASES = ROOT / "cases"
+FILES = sorted(CASES.glob("*.toml"))
+LABORATORY = CASES / "impact_laboratory.toml"

@@ -1,0 +1,66 @@
+"""Entries set by their path: units kept, tables opened, the case checked again."""
+
+from __future__ import annotations
+
+import pytest
+from broken import FULL
+
+from jacketcalc.casefile.overrides import find_target, parse_text, set_value, with_value
+from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.casefile.template import make_template
+from jacketcalc.errors import CaseError
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "changed"),
+    [
+        ("stage.medium.jacket.pitch", "28 mm", {"stage.medium.jacket.pitch"}),
+        ("jacket.pitch", 0.029, {"stage.medium.jacket.pitch", "stage.high.jacket.pitch"}),
+        ("stage.jacket.gap", "5 mm", {"stage.medium.jacket.gap", "stage.high.jacket.gap"}),
+        ("jacket.starts", "2", {"stage.medium.jacket.starts", "stage.high.jacket.starts"}),
+        ("tube.bore", "10 mm", {"exhaust.port_1.tube.bore", "exhaust.port_2.tube.bore"}),
+        ("exhaust.port_2.tube.roughness", "9 um", {"exhaust.port_2.tube.roughness"}),
+        ("valve.fill.conductance", 4e-8, {"valve.fill.conductance"}),
+        ("drive.friction", 77.0, {"drive.friction"}),
+        ("valve.cycle_rate", 0.5, {"valve.cycle_rate"}),
+        ("tank.pressure", 2e7, {"tank.pressure"}),
+        ("models.stirring", 0.5, {"models.stirring"}),
+        ("room.temperature", 301.15, {"room.temperature"}),
+        ("high.inlet.critical_ratio", 0.2, None),
+        ("stage.high.inlet.critical_ratio", 0.2, {"stage.high.inlet.critical_ratio"}),
+    ],
+)
+def test_one_entry_is_set_by_its_path(
+    path: str, value: str | float, changed: set[str] | None
+) -> None:
+    case = read_case_text(FULL)
+    if changed is None:
+        with pytest.raises(CaseError) as caught:
+            set_value(case, path, value)
+        assert caught.value.problems[0].name == "path-unknown"
+        return
+    other = set_value(case, path, value)
+    before = {given.path: given.value for given in case.given if not given.assumed}
+    after = {given.path: given.value for given in other.given if not given.assumed}
+    assert {key for key in after if after[key] != before.get(key)} == changed
+    if isinstance(value, float):
+        for key in changed:
+            assert after[key] == pytest.approx(value, rel=1e-12)
+    assert other.text == with_value(case.text, path, value)
+
+
+def test_tables_that_are_not_there_are_opened() -> None:
+    start, end = FULL.index("[models]"), FULL.index("[materials")
+    case = read_case_text(FULL[:start] + FULL[end:])
+    assert set_value(case, "models.stirring", 0.5).machine.models.stirring == 0.5
+    bare = make_template()
+    changed = with_value(bare, "stage.high.inlet.critical_ratio", 0.2)
+    assert read_case_text(changed).machine.stages[1].inlet.conductance.critical_ratio == 0.2
+
+
+def test_a_changed_case_is_checked_again() -> None:
+    with pytest.raises(CaseError) as caught:
+        set_value(read_case_text(FULL), "jacket.land", "40 mm")
+    assert [problem.name for problem in caught.value.problems] == ["land-pitch"] * 2
+    target = find_target(parse_text(FULL), "jacket.pitch")
+    assert target.field.dimension == "length"

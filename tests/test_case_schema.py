@@ -1,0 +1,37 @@
+"""The kept JSON schema is fresh and fits the shipped cases."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from typing import Any
+
+from broken import FULL
+from shipped import FILES
+
+from jacketcalc.casefile import schema_json
+
+
+def test_kept_json_schema_is_fresh_and_fits_the_cases() -> None:
+    kept = json.loads(schema_json.FILE.read_text("utf-8"))
+    assert kept == schema_json.make_schema()
+    for path in FILES:
+        assert_fits(tomllib.loads(path.read_text("utf-8")), kept)
+    assert_fits(tomllib.loads(FULL), kept)
+
+
+def assert_fits(value: Any, schema: dict[str, Any]) -> None:
+    """Check the parts of JSON Schema that the kept schema uses."""
+    if schema.get("type") == "object":
+        known = schema.get("properties", {})
+        more = schema["additionalProperties"]
+        assert set(schema.get("required", [])) <= value.keys()
+        for key, item in value.items():
+            assert key in known or more is not False, key
+            assert_fits(item, known.get(key, more))
+    elif schema.get("type") == "array":
+        assert schema["minItems"] <= len(value) <= schema["maxItems"]
+        for item in value:
+            assert_fits(item, schema["items"])
+    elif "enum" in schema:
+        assert value in schema["enum"]

@@ -1,0 +1,57 @@
+"""Every problem has an explanation, whose example is refused and whose cure is accepted."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+from broken import FULL
+from case_problems import find_problems
+
+from jacketcalc.casefile.explain import explain_problem, list_names, load_explanations
+
+
+def apply_snippet(text: str, snippet: str, gone: set[str]) -> str:
+    """Put a piece of a case into a text; keys in `gone` leave its table first."""
+    header, *entries = snippet.strip().split("\n")
+    blocks = re.split(r"(?m)^(?=\[)", text)
+    picked = [block for block in blocks if block.startswith(header)]
+    if "name =" in snippet:
+        name = next(entry for entry in entries if entry.startswith("name"))
+        picked = [block for block in picked if name in block]
+    if not picked:
+        return text + "\n" + snippet
+    kept = [line for line in picked[0].split("\n")[1:] if line.split(" =")[0] not in gone]
+    return text.replace(picked[0], "\n".join([header, *entries, *kept]), 1)
+
+
+EXAMPLES = [name for name, entry in load_explanations().items() if "wrong" in entry]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_examples_of_explanations_are_refused_and_mended(name: str) -> None:
+    entry = load_explanations()[name]
+    both = entry["wrong"] + entry["right"]
+    gone = {line.split(" =")[0] for line in both.split("\n") if " =" in line}
+    wrong = apply_snippet(FULL, entry["wrong"], gone)
+    assert name in {problem.name for problem in find_problems(wrong)}
+    assert find_problems(apply_snippet(FULL, entry["right"], gone)) == []
+
+
+def test_every_problem_of_the_source_has_an_explanation() -> None:
+    package = Path(__file__).parents[1] / "jacketcalc"
+    files = [*(package / "casefile").glob("*.py"), package / "quantities.py"]
+    files.append(package / "studies" / "axes.py")
+    used = set()
+    for file in files:
+        used |= set(re.findall(r'"([a-z]+(?:-[a-z]+)+)"', file.read_text("utf-8")))
+    used -= {"inch-pound"}
+    assert used == set(list_names())
+    for name in list_names():
+        text = explain_problem(name)
+        assert text is not None and text.startswith(name)
+        assert max(map(len, text.split("\n"))) <= 80
+    assert explain_problem("no-such-name") is None
+    assert tomllib.loads(FULL)["title"]

@@ -1,0 +1,76 @@
+"""Cases whose entries are sound one by one and whose machine cannot be."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from broken import FULL
+from case_problems import find_problems
+
+MACHINES = {
+    "land-pitch": ("land = .*", 'land = "30 mm"', 2),
+    "jacket-length": ("wound_length = .*", 'wound_length = "300 mm"', 2),
+    "jacket-turns": ("pitch = .*", 'pitch = "0.14 m"', 2),
+    "tip-gap": ("gap = .*", 'gap = "0.1 mm"', 2),
+    "tank-below-supply": ('pressure = "300 bar\\(g\\)"', 'pressure = "6 bar(g)"', 1),
+    "dew-point": (
+        'pressure_dew_point = "3 degC"',
+        'pressure_dew_point = "30 degC"',
+        1,
+    ),
+    "rod-bore": ("rod_1 = .*", 'rod_1 = "100 mm"', 1),
+    "rod-missing": ("rod_2 = .*", 'rod_2 = "0 mm"', 1),
+    "stage-bore": ('bore = "14 mm"', 'bore = "100 mm"', 1),
+    "stroke-order": ("compresses_on_stroke = 1", "compresses_on_stroke = 2", 1),
+    "stage-unknown": ('to = "high"', 'to = "higher"', 1),
+    "name-taken": ('name = "high"', 'name = "medium"', None),
+    "stage-order": ('draws_from = "supply"', 'draws_from = "high"', 1),
+    "line-unused": ('draws_from = "medium"', 'draws_from = "supply"', 1),
+    "value-range": ('pressure = "7 bar\\(g\\)"', 'pressure = "0.3 bar(g)"', 1),
+    "barrel-short": ('bore = "14 mm"', 'bore = "14 mm"\nbarrel_length = "110 mm"', None),
+    "material-unknown": ('"POM"', '"Delrn"', 2),
+}
+"""Kind of problem to the pattern and replacement that make it, and how often it is found."""
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_machines_that_cannot_be(name: str) -> None:
+    pattern, replacement, count = MACHINES[name]
+    text = re.sub(f"(?m)(?<![a-z_]){pattern}", replacement, FULL)
+    assert text != FULL
+    found = [problem.name for problem in find_problems(text)]
+    assert name in found
+    if count is not None:
+        assert found == [name] * count
+
+
+def test_supply_limits_and_tank_limit() -> None:
+    for typed, sound in [
+        ("1.4 bar(a)", False),
+        ("1.5 bar(a)", True),
+        ("16 bar(a)", True),
+        ("16.1 bar(a)", False),
+    ]:
+        text = FULL.replace('"7 bar(g)"', f'"{typed}"')
+        assert (find_problems(text) == []) is sound
+    assert find_problems(FULL.replace('"300 bar(g)"', '"400 bar(a)"')) == []
+    assert find_problems(FULL.replace('"300 bar(g)"', '"400 bar(g)"'))
+
+
+def test_stage_counts() -> None:
+    start, end = FULL.index("[[stage]]"), FULL.index("[tank]")
+    none = FULL[:start] + FULL[end:]
+    assert "table-missing" in {problem.name for problem in find_problems(none)}
+    empty = "stage = []\n" + none
+    assert "stage-count" in {problem.name for problem in find_problems(empty)}
+    second = FULL.rindex("[[stage]]")
+    third = FULL[second:end].replace('"high"', '"third"').replace('"medium"', '"high"')
+    found = find_problems(FULL[:end] + third + FULL[end:])
+    assert [problem.name for problem in found] == ["stage-count"]
+
+
+def test_exhaust_to_a_stage_without_a_jacket() -> None:
+    start = FULL.rindex("[stage.jacket]")
+    text = FULL[:start] + FULL[FULL.index("[tank]") :]
+    assert [problem.name for problem in find_problems(text)] == ["jacket-missing"]
