@@ -1,7 +1,7 @@
 """The in-cylinder laws as the core computes them against the formulas that carry their sources.
 
 The core has the coefficients from the formulas' modules and the equations once more in C; the
-formulas are held to their sources in `test_correlations_cylinder`.
+formulas are held to their sources in `test_correlations_cylinder`, `test_gas_spring_laws`.
 """
 
 from __future__ import annotations

@@ -75,7 +75,8 @@ def test_random_machines_give_no_report(sanitised: str) -> None:
 
 def test_parts_give_no_report(sanitised: str) -> None:
     """The tests of single parts once more, with the sanitised core."""
-    files = [str(HERE / f"test_{name}.py") for name in ("core_memory", "pulses", "flow_curve")]
+    names = ("core_memory", "core_borders", "core_threads", "pulses", "flow_curve")
+    files = [str(HERE / f"test_{name}.py") for name in names]
     script = (
         "import sys, pytest; sys.exit(pytest.main(['-q', '-p', 'no:cacheprovider', *sys.argv[1:]]))"
     )

@@ -13,8 +13,6 @@ from jacketcalc.correlations import friction as fr
 from jacketcalc.correlations import heat
 from jacketcalc.correlations.records import catalogue
 
-pytestmark = pytest.mark.filterwarnings("error")
-
 
 @pytest.mark.parametrize(
     ("aspect", "printed"),

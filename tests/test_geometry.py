@@ -7,6 +7,8 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from one_jacket import CURVE, D_C, D_H, RATIO
+from printed import near
 from sample import JACKET, MEDIUM
 
 from jacketcalc.arrays import Array
@@ -76,3 +78,11 @@ def test_channels_fill_what_lands_leave_of_the_annulus() -> None:
 
 def test_a_turn_without_rise_is_a_circle() -> None:
     assert turn_length(0.1, 0.0) == pytest.approx(0.1 * np.pi)
+
+
+def test_geometry() -> None:
+    """VDI Heat Atlas form, read in the Modelica Standard Library: 84 mm, 15 mm -> 84.271 mm."""
+    assert near("6.000") == D_H * 1e3
+    assert near("84.271") == D_C * 1e3
+    assert near("0.07120") == CURVE
+    assert near("0.9091") == RATIO

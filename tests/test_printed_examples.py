@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from jacketcalc.correlations.friction import coil_laminar
+from jacketcalc.correlations.friction import coil_laminar, haaland
 from jacketcalc.correlations.heat import (
     coil_mori_nakayama,
     coil_schmidt,
@@ -36,3 +36,8 @@ def test_heat_transfer(found, printed: str) -> None:  # type: ignore[no-untyped-
 def test_friction_of_a_laminar_coil() -> None:
     """Docstring of fluids 1.3.1, helical_laminar_fd_White: Re 250, 0.02 in 0.1."""
     assert float(coil_laminar(250.0, 0.02 / 0.1)) == pytest.approx(0.4063281817830202, rel=1e-12)
+
+
+def test_friction_of_a_rough_tube() -> None:
+    """Docstring of fluids 1.3.1, Haaland: Re 1e5, roughness 1e-4 of the bore."""
+    assert float(haaland(1e5, 1e-4)) == pytest.approx(0.018265053014793857, rel=1e-12)

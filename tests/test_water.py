@@ -1,7 +1,7 @@
-"""Frost and dew against CoolProp's humid air (ASHRAE RP-1485), place by place, by plain loops.
+"""Frost and dew in a machine, place by place and instant by instant, against plain loops.
 
-The loops share nothing with the package but the arrays of the solved machine. CoolProp's humid
-air reaches 100 bar; beyond, its multi-fluid mixture of nitrogen and water is the only oracle.
+The loops share nothing with the package but the arrays of the solved machine; dew and frost points
+are those of CoolProp's humid air (ASHRAE RP-1485).
 """
 
 from __future__ import annotations
@@ -11,70 +11,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PT_INPUTS, AbstractState, HAPropsSI, PropsSI, iphase_gas
+from humid_air import VAPOUR, humidity, library_point
 from sample import Solved, run
 
 from jacketcalc.assessment.notes import collect_notes
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.correlations.moisture import enhancement_factor
 from jacketcalc.findings.passage_water import PassagePart, PortTrack, exhaust_water, wall_water
 from jacketcalc.findings.stage_water import StageTrack, stage_water
-from jacketcalc.findings.water import Vapour, Water
-from jacketcalc.gas.air_table import air
+from jacketcalc.findings.water import Water
 from jacketcalc.studies.columns import measure
 from jacketcalc.studies.limits import Limits, list_bounds
 
 CASES = Path(__file__).parent.parent / "cases"
-SUPPLY, DEW_POINT = 8.013e5, 276.15
-VAPOUR = Vapour(dew_point=DEW_POINT, pressure=SUPPLY)
-
-
-def humidity(dew_point: float = DEW_POINT) -> float:
-    """Water over dry air of a supply at 8.013 bar [-]."""
-    return float(HAPropsSI("W", "T", 300.0, "P", SUPPLY, "D", dew_point))
-
-
-def library_point(p: float, water: float) -> float:
-    """Dew or frost point that CoolProp gives [K]."""
-    return float(HAPropsSI("D", "T", 400.0, "P", p, "W", water))
-
-
-@pytest.mark.parametrize("dew_point", [243.15, 276.15, 290.15])
-@pytest.mark.parametrize(
-    ("bar", "tolerance"),
-    [(0.9, 0.05), (1.013, 0.05), (3.0, 0.05), (5.2, 0.05), (20.0, 0.05), (53.0, 0.2), (99.0, 0.4)],
-)
-def test_point_at_a_pressure(dew_point: float, bar: float, tolerance: float) -> None:
-    """CoolProp, humid air; classes 2 to 5 of ISO 8573-1 or so. Ice and water, 0.9 to 99 bar."""
-    wanted = library_point(bar * 1e5, humidity(dew_point))
-    found = float(Vapour(dew_point=dew_point, pressure=SUPPLY).point(bar * 1e5))
-    assert found == pytest.approx(wanted, abs=tolerance)
-
-
-def test_vapour_keeps_its_dew_point_at_supply() -> None:
-    assert float(VAPOUR.point(SUPPLY)) == pytest.approx(DEW_POINT, abs=0.02)
-
-
-@pytest.mark.parametrize("T", [325.0, 340.0])
-def test_enhancement_at_300_bar_is_on_the_safe_side(T: float) -> None:
-    """CoolProp's mixture of nitrogen and water holds up to a fifth more, so dews later."""
-    p, y = 300e5, 1e-3
-    boiling = PropsSI("P", "T", T, "Q", 0, "Water")
-    steam, liquid = (AbstractState("HEOS", "Water") for _ in range(2))
-    steam.specify_phase(iphase_gas)
-    steam.update(PT_INPUTS, 0.9999 * boiling, T)
-    liquid.update(PT_INPUTS, p, T)
-    pushed = (liquid.gibbsmolar() - steam.gibbsmolar()) / (8.314462618 * T)
-    fugacity = steam.fugacity_coefficient(0) * boiling * np.exp(pushed)
-    for _ in range(20):
-        mixture = AbstractState("HEOS", "Nitrogen&Water")
-        mixture.set_mole_fractions([1.0 - y, y])
-        mixture.specify_phase(iphase_gas)
-        mixture.update(PT_INPUTS, p, T)
-        y = fugacity / (mixture.fugacity_coefficient(1) * p)
-    density = air().thermo(T, p).rho / 28.96546e-3
-    ours = float(enhancement_factor(T, p, density, frost=False))
-    assert 0.78 < ours / (y * p / boiling) < 1.0
 
 
 def made_stage(cold_far: float) -> StageTrack:

@@ -109,7 +109,7 @@ MUTATIONS = (
                  "return conductance, _fit_ratio(C1, b1, C2, b2, conductance)",
                  "return np.asarray(C2, dtype=float), np.asarray(b2, dtype=float)"),
         ),
-        test="test_iso6358.py::test_two_elements_in_series[first0-second0-2.674-6.240]",
+        test="test_iso6358_series.py::test_two_elements_in_series[first0-second0-2.674-6.240]",
         setting="a supply line",
     ),
     Mutation(

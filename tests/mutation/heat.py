@@ -9,7 +9,7 @@ LAWS = "correlations/heat.py"
 PULSES = "core/c/pulses.c"
 CUT = "    out->rest = larger(period - time, 0.0);\n"
 """The end of the cut into phases; the whole cycle's mass and heat are known there."""
-CLOSURES = "test_correlations_passage.py::test_closures[10000-19.2-23.3-42.5]"
+CLOSURES = "test_correlations_closures.py::test_closures[10000-19.2-23.3-42.5]"
 
 
 def _phases(change: str) -> tuple[Edit, ...]:
@@ -36,7 +36,7 @@ MUTATIONS = (
             Edit(LAWS, "PowerLaw(0.75, -0.17)", "PowerLaw(1.0, 0.0)"),
             Edit(LAWS, "PowerLaw(0.86, -0.16)", "PowerLaw(1.0, 0.0)"),
         ),
-        test="test_correlations_passage.py::test_annulus[10000.0-33.37-25.48-29.19]",
+        test="test_correlations_annulus.py::test_annulus[10000.0-33.37-25.48-29.19]",
     ),
     Mutation(
         name="convex", part="passage", term="convex wall transfers less",
@@ -87,7 +87,7 @@ MUTATIONS = (
             Edit(MARCH, "out->outer[i] = nu * carried", "out->outer[i] = 0.0 * nu * carried"),
             Edit(PULSES, "outer = g->still_tube *", "outer = 0.0 *"),
         ),
-        test="test_march.py::test_constant_wall",
+        test="test_march_heat.py::test_constant_wall",
     ),
     Mutation(
         name="shell-heat", part="passage", term="the shell warms the exhaust",

@@ -11,14 +11,14 @@ SIZES = "passage_geometry.py"
 HELIX = "geometry.py"
 PORTS = "passage_ports.py"
 MACHINE = "core/machine.py"
-GEOMETRY = "test_correlations_passage.py::test_geometry"
+GEOMETRY = "test_geometry.py::test_geometry"
 
 MUTATIONS = (
     Mutation(
         name="acceleration", part="passage", term="air speeds up as its pressure falls",
         broken="momentum balance of a cell with friction alone",
         edits=(Edit(SECTION, "GG = square(here->G);", "GG = 0.0;"),),
-        test="test_march.py::test_fanno_at_the_default_cells",
+        test="test_march_friction.py::test_fanno_at_the_default_cells",
     ),
     Mutation(
         name="choking", part="passage", term="a section passes no more than its sonic flow",
@@ -91,13 +91,13 @@ MUTATIONS = (
             Edit(FRICTION, "COIL = (0.3164, -0.25, 0.03, 0.5)", "COIL = (0.3164, -0.25, 0.0, 0.5)"),
             Edit(FRICTION, "float(fluids.helical_laminar_fd_White(Re, d, 1.0))", "64.0 / Re"),
         ),
-        test="test_correlations_passage.py::test_friction_of_one_jacket",
+        test="test_correlations_friction.py::test_friction_of_one_jacket",
     ),
     Mutation(
         name="coil-transition", part="passage", term="curvature delays turbulence",
         broken="turbulent from Reynolds 2300 on",
         edits=(Edit(FRICTION, "float(fluids.helical_transition_Re_Schmidt(d, 1.0))", "2300.0"),),
-        test="test_correlations_passage.py::test_coil_transition",
+        test="test_correlations_coil.py::test_coil_transition",
     ),
     Mutation(
         name="roughness", part="passage", term="roughness of tube and channel",
@@ -105,7 +105,7 @@ MUTATIONS = (
         edits=(
             Edit(FRICTION, "fluids.Haaland(Re, relative_roughness)", "fluids.Haaland(Re, 0.0)"),
         ),
-        test="test_correlations_passage.py::test_rough_channel_costs_more",
+        test="test_correlations_friction.py::test_rough_channel_costs_more",
     ),
     Mutation(
         name="dean-diameter", part="passage", term="diameter of curvature of the helix",

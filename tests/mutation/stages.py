@@ -59,7 +59,7 @@ MUTATIONS = (
             Edit("correlations/cylinder.py",
                  "slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))", "measured + 0.0 * share"),
         ),
-        test="test_correlations_cylinder.py::test_phase_term_fades_as_the_exact_one",
+        test="test_gas_spring_laws.py::test_phase_term_fades_as_the_exact_one",
     ),
     Mutation(
         name="squeezed-gas", part="stages", term="gas that is pushed out is not squeezed",

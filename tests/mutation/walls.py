@@ -7,7 +7,7 @@ from .record import Edit, Mutation
 WALLS = "core/c/walls.c"
 LAWS = "core/c/laws.c"
 ROOM = "test_physical_terms.py::test_tube_and_shell_to_the_room"
-ENDS = "test_physical_terms.py::test_gas_feels_the_walls_it_touches"
+ENDS = "test_barrel_wall.py::test_gas_feels_the_walls_it_touches"
 DRIVE = "test_stroke_terms.py::test_drive_wall_balance"
 SUM = "        g.sum[k + 1] = g.sum[k] + inside[k] * ring;\n"
 FILM = "return nu * carried.conductivity / diameter + radiation(emissivity, surface, room);"

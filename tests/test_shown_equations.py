@@ -1,101 +1,19 @@
-"""A formula and its record are one object: what is shown is what is computed."""
+"""The equation that is shown is the one that is computed: each is read and evaluated."""
 
 from __future__ import annotations
 
-import importlib
-import inspect
 import math
-import pkgutil
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
-import fluids
-import ht
 import numpy as np
 import pytest
 
-from jacketcalc import correlations
 from jacketcalc.correlations import cylinder, friction, heat, moisture, outside
-from jacketcalc.correlations.records import CLOSURE_RECORDS, FORMULAS, catalogue
+from jacketcalc.correlations.records import FORMULAS
 from jacketcalc.flow import iso6358
-from jacketcalc.formula import Formula, PowerLaw, formula, polynomial
-
-NO_FORMULAS = {
-    "jacketcalc.correlations.blends": "how laws pass into one another",
-    "jacketcalc.correlations.laws": "formulas joined to laws",
-    "jacketcalc.correlations.records": "the catalogue",
-}
-"""Modules of the catalogue without formulas of their own, and what they hold."""
-INVERSES = {"saturation_temperature"}
-"""Functions that only solve a formula for its argument."""
-
-
-def modules() -> Iterator[Any]:
-    for found in pkgutil.iter_modules(correlations.__path__, f"{correlations.__name__}."):
-        yield importlib.import_module(found.name)
-
-
-def bare(module: Any) -> list[str]:
-    """Public functions that a module defines, formulas aside."""
-    return [
-        name
-        for name, thing in vars(module).items()
-        if inspect.isfunction(thing) and thing.__module__ == module.__name__
-        and not name.startswith("_") and name not in INVERSES
-    ]  # fmt: skip
-
-
-def test_every_public_formula_has_a_record() -> None:
-    without = {m.__name__: bare(m) for m in modules() if m.__name__ not in NO_FORMULAS}
-    assert not any(without.values()), without
-    assert set(NO_FORMULAS) <= {m.__name__ for m in modules()}
-
-
-def test_a_formula_without_a_record_is_found() -> None:
-    """`laws` has many public functions and no formula: the finder sees them."""
-    assert "channel_friction" in bare(importlib.import_module("jacketcalc.correlations.laws"))
-
-
-def test_every_formula_stands_in_the_catalogue() -> None:
-    owned = [
-        thing for module in [*modules(), iso6358] for thing in vars(module).values()
-        if isinstance(thing, Formula) and thing.__module__ == module.__name__
-    ]  # fmt: skip
-    assert {id(f) for f in owned} == {id(f) for f in FORMULAS}
-    assert len(catalogue()) == len(FORMULAS) == len(owned)
-
-
-def test_a_library_is_named_where_it_is_called() -> None:
-    """The record names the function of ht or fluids, and the code calls that one."""
-    named = [f for f in FORMULAS if f.record.library]
-    for one in named:
-        package, _, name = one.record.library.partition(".")
-        assert hasattr({"ht": ht, "fluids": fluids}[package], name)
-        assert f"{one.record.library}(" in inspect.getsource(one.function)
-    calls = [
-        f for f in FORMULAS if re.search(r"\b(ht|fluids)\.\w+\(", inspect.getsource(f.function))
-    ]
-    assert {f.record.name for f in calls} - {f.record.name for f in named} == set()
-    assert len(named) == 10
-
-
-def test_a_new_formula_carries_its_record() -> None:
-    """As DEVELOPERS.md has it: a function, its record, and nothing else."""
-
-    @formula(
-        name="tube, turbulent, Dittus and Boelter", quantity="Nu [-]", source="gnielinski-1976",
-        equation=f"Nu = {PowerLaw(0.023, 0.8, 0.4).text()}", ranges={"Re": (1e4, 1e6)},
-    )  # fmt: skip
-    def dittus_boelter(Re: float, Pr: float) -> float:
-        """Return the turbulent Nusselt number of a heated tube [-]."""
-        return float(PowerLaw(0.023, 0.8, 0.4)(Re, Pr))
-
-    library = ht.turbulent_Dittus_Boelter(5e4, 0.7, revised=True)
-    assert dittus_boelter(5e4, 0.7) == pytest.approx(library, rel=1e-12)
-    assert dittus_boelter.record.equation == "Nu = 0.023 Re^0.8 Pr^0.4"
-    assert dittus_boelter.__doc__ == "Return the turbulent Nusselt number of a heated tube [-]."
-    assert dittus_boelter.record.obtained == "read"
+from jacketcalc.formula import Formula, polynomial
 
 
 def test_a_polynomial_is_written_out() -> None:
@@ -269,7 +187,3 @@ def test_every_equation_is_evaluated_here() -> None:
         iso6358.tube_conductance,
     }  # fmt: skip
     assert set(SHOWN) | elsewhere == set(FORMULAS)
-
-
-def test_closures_are_made_of_formulas() -> None:
-    assert all(set(names) <= set(catalogue()) for names in CLOSURE_RECORDS.values())
