@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,7 @@ from jacketcalc.report.figures.tradeoff import Closed, Tradeoff
 CASES = Path(__file__).parent.parent / "cases"
 
 
+@cache
 def short_assessment(name: str) -> Assessment:
     """Assess a case with few steps: the figures need fields, not digits."""
     return assess(read_case(str(CASES / f"{name}.toml")), resolution=Resolution().scaled(0.4))
@@ -104,3 +106,9 @@ def clashes(fig: Figure) -> list[str]:
         if box.x0 < 0 or box.y0 < 0 or box.x1 > frame.x1 or box.y1 > frame.y1:
             wrong.append(f"{text.get_text()!r} leaves the figure")
     return wrong
+
+
+def level_words(figure: Figure) -> str:
+    """Return the level words of a figure; those along the passage are read between points."""
+    texts = [t for ax in figure.axes for t in ax.texts] + list(figure.texts)
+    return "\n".join(t.get_text().replace("\n", " ") for t in texts if t.get_rotation() == 0)

@@ -13,7 +13,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jacketcalc.number_text import at_most, fixed, percent, raised, significant, true_minus
+from jacketcalc.number_text import (
+    at_most,
+    close_sum,
+    decimals_for,
+    fixed,
+    percent,
+    raised,
+    significant,
+    true_minus,
+)
 from jacketcalc.unit_display import typeset_unit
 
 ORDINARY = st.floats(-1e6, 1e6).filter(lambda v: v == 0.0 or abs(v) > 1e-6)
@@ -75,3 +84,20 @@ def test_a_hyphen_is_a_minus_before_numbers_alone() -> None:
 )
 def test_units_are_set(symbol: str, screen: str, paper: str) -> None:
     assert (typeset_unit(symbol), typeset_unit(symbol, paper=True)) == (screen, paper)
+
+
+@given(st.lists(st.floats(-1e4, 1e4), max_size=20), st.integers(0, 3))
+def test_rounded_parts_add_up_to_the_rounded_whole(values: list[float], decimals: int) -> None:
+    parts = close_sum(values, decimals)
+    unit = 10.0**-decimals
+    assert all(abs(p - v) < unit * (1 + 1e-6) for p, v in zip(parts, values, strict=True))
+    assert sum(parts) == pytest.approx(sum(values), abs=0.5 * unit * (1 + 1e-6))
+
+
+def test_numbers_in_print() -> None:
+    assert fixed(-0.0004, 2) == "0.00"
+    assert fixed(None, 2) == fixed(float("inf"), 2) == "-"
+    assert percent(0.128) == "+12.8 %" and percent(-0.0004) == "0.0 %"
+    assert decimals_for([0.0, None], 3) == 0
+    assert decimals_for([1234.5, 2.0], 4) == 0
+    assert decimals_for([0.0123], 3) == 4

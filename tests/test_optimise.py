@@ -1,4 +1,4 @@
-"""Searches: sizes that can be made, limits heeded, and the best as a case that says so."""
+"""The best jacket of a case: limits heeded, and a case of its own that says so."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.core.run import run
 from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
-from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Share
 from jacketcalc.show.optimum_text import make_optimum_text
@@ -27,7 +26,6 @@ from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.optimise import find_aim, optimise
 from jacketcalc.studies.optimum import Optimum
-from jacketcalc.studies.search import Range, polish, rounding_loss, search
 from jacketcalc.studies.trials import Trials
 from jacketcalc.studies.variables import Variable, best_case, make_variable
 
@@ -58,64 +56,6 @@ def found(told: list[float]) -> Optimum:
         Limits(turns=2.0, ignored=OUT_OF_REACH), population=5, generations=1, scan_count=3,
         resolution=COARSE, progress=told.append,
     )  # fmt: skip
-
-
-def test_sizes_stand_on_their_steps() -> None:
-    own = Range(low=7.3, high=48.2, made=0.5)
-    assert [own.settle(v) for v in (0.0, 7.3, 20.2, 20.3, 48.2, 99.0)] == [
-        7.5, 7.5, 20.0, 20.5, 48.0, 48.0,
-    ]  # fmt: skip
-    assert Range(low=7.3, high=7.3, made=0.5).settle(9.0) == 7.3  # held as it was given
-    assert Range(low=8, high=48, made=2.0).spread(5) == [8.0, 18.0, 28.0, 38.0, 48.0]
-    assert Range(low=1, high=4, whole=True).spread(25) == [1.0, 2.0, 3.0, 4.0]
-
-
-def test_steps_come_from_the_case_or_the_range_or_are_usual() -> None:
-    assert variables(pitch="8mm:48mm")[0].range == Range(low=8, high=48, made=0.5)
-    coarse = set_value(CASE, "judge.size_step", "0.1 in")
-    assert variables(coarse, gap="2mm:12mm")[0].range.made == pytest.approx(2.54)
-    assert variables(coarse, gap="2mm:12mm:1mm")[0].range.made == pytest.approx(1.0)
-    inches = set_value(CASE, "document.units", "inch-pound")
-    assert variables(inches, gap="0.1in:0.5in")[0].range.made == pytest.approx(1 / 64)
-    with pytest.raises(CaseError, match="two ends, and a step"):
-        variables(starts="1:4:2")
-
-
-def test_the_best_that_can_be_made_is_within_a_hundredth_of_the_best() -> None:
-    """A dome with a ridge across the axes whose top lies between the steps, by hand."""
-
-    def height(x: float, y: float) -> float:
-        u, v = x - 27.27, y - 5.13
-        return 100.0 - 0.3 * u * u - 2.0 * v * v - 0.6 * u * v
-
-    def dome(points: Sequence[tuple[float, ...]]) -> list[float]:
-        return [-height(*point) for point in points]
-
-    ranges = [Range(low=8, high=48, made=0.5), Range(low=2, high=12, made=0.5)]
-    best = search(dome, ranges, population=20, generations=3)
-    best = polish(dome, best, ranges)
-    assert all((value / 0.5).is_integer() for value in best)
-    assert height(*best) >= 99.0
-    every = [(8 + i / 2, 2 + j / 2) for i in range(81) for j in range(21)]
-    assert height(*best) == max(height(*point) for point in every)
-
-
-def test_a_better_point_elsewhere_is_taken() -> None:
-    def hills(points: Sequence[tuple[float, ...]]) -> list[float]:
-        return [-max(5.0 - abs(x - 10.0), 9.0 - abs(x - 40.0)) for (x,) in points]
-
-    own = Range(low=8, high=48, made=0.5)
-    assert polish(hills, (11.0,), [own]) == (10.0,)
-    assert polish(hills, (11.0,), [own], [(v,) for v in own.spread(9)]) == (40.0,)
-
-
-def test_what_finer_steps_could_gain() -> None:
-    # 10 - (x - 0.2)² at -1, 0 and 1: its top is 0.04 above the middle.
-    assert rounding_loss(10 - 1.44, 10 - 0.04, 10 - 0.64) == pytest.approx(0.04)
-    assert rounding_loss(9.0, 10.0, 9.0) == 0.0
-    # Beyond a limit half a step away the slope of 1.5 a step goes on at most.
-    assert rounding_loss(8.5, 10.0, None) == 1.5
-    assert rounding_loss(None, 10.0, None) == 0.0
 
 
 def test_every_limit_of_the_case_is_heeded_unless_told_not_to(solved: Result) -> None:

@@ -1,4 +1,4 @@
-"""Every number of the report comes from the JSON result: in tables, in sentences, in figures.
+"""Every number of the report comes from the JSON result: in tables, sentences and drawings.
 
 Nothing here is compared with the program's own rounding: a printed number is looked for among
 the result's numbers, converted with the units' definitions (1 bar = 100 kPa, 0 °C = 273.15 K,
@@ -14,22 +14,14 @@ from typing import Any
 
 import numpy as np
 import pytest
-from figure_data import clashes
-from matplotlib.figure import Figure
+from figure_data import level_words
+from report_reader import cells_of, main_report
 from report_sample import found, report_of, result_of, stalled
 
-from jacketcalc.inputs import Currency
-from jacketcalc.report.figures.along import draw_along
-from jacketcalc.report.figures.ledger import draw_ledger
-from jacketcalc.report.figures.number_labels import Shown
-from jacketcalc.report.figures.pulse import draw_pulse
-from jacketcalc.report.figures.pv import draw_pv
 from jacketcalc.report.figures.schematic import draw_schematic
 from jacketcalc.report.figures.section import draw_section
 from jacketcalc.report.figures.stage_part import solved_part
 from jacketcalc.report.figures.unrolled import draw_stage
-from jacketcalc.report.figures.wall import draw_wall
-from jacketcalc.report.figures.why import draw_why, judged_parts
 from jacketcalc.report.model import Cell, Paragraph, Table, plain
 
 NAMES = ("impact_laboratory", "single_stage", "tight_jacket")
@@ -117,12 +109,6 @@ def _strangers(text: str, numbers: dict[str, list[float]]) -> list[str]:
     return strange
 
 
-def _words(figure: Figure) -> str:
-    """Return the level words of a figure; those along the passage are read between points."""
-    texts = [t for ax in figure.axes for t in ax.texts] + list(figure.texts)
-    return "\n".join(t.get_text().replace("\n", " ") for t in texts if t.get_rotation() == 0)
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_words_of_drawings_are_the_result(name: str) -> None:
     """Schematic and sections: no temperature, pressure or flow that is not a field.
@@ -133,10 +119,10 @@ def test_words_of_drawings_are_the_result(name: str) -> None:
     numbers = _numbers(result_of(assessment))
     inside = [T for s in assessment.jacketed_detail.stages for T in s.wall_inside]
     levels = {**numbers, "K": [*numbers["K"], *map(float, inside)]}
-    assert not _strangers(_words(draw_schematic(assessment)), numbers)
+    assert not _strangers(level_words(draw_schematic(assessment)), numbers)
     for i, stage in enumerate(assessment.case.machine.stages):
         for figure in (draw_section, draw_stage):
-            words = _GEOMETRY.sub("", _words(figure(solved_part(assessment, i))))
+            words = _GEOMETRY.sub("", level_words(figure(solved_part(assessment, i))))
             assert not _strangers(words, levels), stage.name
 
 
@@ -147,7 +133,7 @@ def test_a_number_that_is_not_in_the_result_is_seen() -> None:
     """
     assessment = found("impact_laboratory")
     numbers = _numbers(result_of(assessment))
-    words = _words(draw_schematic(assessment))
+    words = level_words(draw_schematic(assessment))
     assert len(_WITH_UNIT.findall(words)) > 20
     stage = assessment.jacketed.stages[-1]
     others = np.array(numbers["K"])
@@ -156,7 +142,7 @@ def test_a_number_that_is_not_in_the_result_is_seen() -> None:
     moved = replace(stage, discharge_temperature=free)
     stages = (*assessment.jacketed.stages[:-1], moved)
     wrong = replace(assessment, jacketed=replace(assessment.jacketed, stages=stages))
-    assert _strangers(_words(draw_schematic(wrong)), numbers)
+    assert _strangers(level_words(draw_schematic(wrong)), numbers)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -180,94 +166,6 @@ def test_sentences_are_the_result(name: str) -> None:
     assert not [s for text in warned for s in _strangers(text, limits)]
 
 
-def _holds(figure: Figure, values: Any, dimension: str) -> bool:
-    """Return whether one of the curves of a figure is a row of the result."""
-    wanted = Shown().values(np.asarray(values), dimension)
-    for ax in figure.axes:
-        for line in ax.lines:
-            for data in (line.get_ydata(), line.get_xdata()):
-                drawn = np.asarray(data, dtype=float)
-                if 1 < len(drawn) <= len(wanted) and np.allclose(drawn, wanted[: len(drawn)]):
-                    return True
-    return False
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_curves_are_the_rows_of_the_result(name: str) -> None:
-    assessment = found(name)
-    profiles = result_of(assessment)["detail"]["profiles"]
-    pulse, pv, wall = draw_pulse(assessment), draw_pv(assessment), draw_wall(assessment)
-    for machine in ("bare", "jacketed"):
-        for passage in profiles[machine]["passages"]:
-            assert _holds(pulse, passage["port_pressure"], "pressure")
-            assert _holds(pulse, passage["flow"], "mass flow")
-            assert _holds(pulse, passage["port_temperature"], "temperature")
-        for stage in profiles[machine]["stages"]:
-            assert _holds(pv, [*stage["pressure"], stage["pressure"][0]], "pressure")
-            assert _holds(pv, [*stage["volume"], stage["volume"][0]], "volume")
-            assert _holds(wall, stage["wall_inside"], "temperature")
-    for passage in profiles["jacketed"]["passages"]:
-        along = draw_along(assessment, passage["stage"])
-        assert _holds(along, passage["temperature"], "temperature")
-        assert _holds(along, passage["wall_temperature"], "temperature")
-        assert _holds(along, passage["shell_temperature"], "temperature")
-        assert _holds(along, passage["pressure_peak"], "pressure")
-        assert _holds(along, passage["mach_peak"], "number")
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_ledger_figure_is_the_ledger(name: str) -> None:
-    """Each named flow stands beside its name, within the last digit that closing the sum moves."""
-    assessment = found(name)
-    ledger = result_of(assessment)["jacketed"]["ledger"]
-    words = _words(draw_ledger(assessment.jacketed, Shown()))
-    shown = [flow for flow in ledger if flow in words]
-    assert len(shown) >= 3
-    for flow in shown:
-        printed = re.search(rf"([\d.]+) W  {flow}$|^{flow}  ([\d.]+) W", words, re.M)
-        assert printed is not None, flow
-        number = float(printed[1] or printed[2])
-        assert number == pytest.approx(abs(ledger[flow]), abs=0.11)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
-    """The bars are the fields of the split, whatever the verdict; the rest closes the sum."""
-    assessment = found(name)
-    result = result_of(assessment)
-    change, band = result["change"], result["band"]["delivered_mass_flow"]
-    fields = (change["cooling_alone"], change["resistance_alone"], change)
-    cooling, resistance, whole = (100 * f["delivered_mass_flow"] for f in fields)
-    bars = [p.get_width() for p in draw_why(assessment).axes[0].patches]
-    assert bars[0] == pytest.approx(cooling, abs=0.051)
-    assert bars[1] == pytest.approx(resistance, abs=0.051)
-    assert bars[3] == pytest.approx(whole, abs=0.051)
-    assert sum(bars[:3]) == pytest.approx(bars[3], abs=1e-9)
-    assert not clashes(draw_why(assessment))
-    assert judged_parts(assessment).band == pytest.approx((100 * band["low"], 100 * band["high"]))
-
-
-@pytest.mark.parametrize("by", ["drive air", "temperature"])
-def test_first_picture_follows_what_is_judged(by: Currency) -> None:
-    """Judged by drive air or by temperature, bars and band are those fields, less is better."""
-    assessment = found("impact_laboratory")
-    judged = replace(assessment, verdict=replace(assessment.verdict, judged_by=by))
-    parts, result = judged_parts(judged), result_of(judged)
-    if by == "drive air":
-        whole, size = result["change"]["drive_air_per_kg"], 100.0
-        band = result["band"]["drive_air_per_kg"]
-    else:
-        stages = result["jacketed"]["stages"]
-        at = max(range(len(stages)), key=lambda i: stages[i]["discharge_temperature"])
-        whole, size = result["change"]["stages"][at]["discharge_temperature"], 1.0
-        band = result["band"]["discharge_temperature"]
-    assert parts.values[3] == pytest.approx(size * whole, abs=0.051)
-    assert sum(parts.values[:3]) == pytest.approx(parts.values[3], abs=1e-9)
-    assert parts.band == pytest.approx((size * band["low"], size * band["high"]))
-    assert parts.gain < 0
-    assert not clashes(draw_why(judged))
-
-
 def test_a_stalled_machine_has_no_numbers() -> None:
     """What a stalled machine cannot have is not printed: no table of it, no margins, no steps."""
     report = report_of(stalled())
@@ -277,3 +175,23 @@ def test_a_stalled_machine_has_no_numbers() -> None:
     assert {plain(row.cells[-1].text) for row in limits.rows} == {"not judged"}
     steps = " ".join(report.cover.notes[5][1])
     assert "lower the receiver pressure" in steps and "Dry the supply" not in steps
+
+
+def _look_up(result: Any, path: str) -> Any:
+    """Follow a path such as `detail.bare.stages[0].jacket.heat`; a ledger's keys hold spaces."""
+    head, mark, key = path.partition(".ledger.")
+    for step in re.findall(r"[^.\[\]]+|\[\d+\]", head):
+        result = result[int(step[1:-1])] if step.startswith("[") else result[step]
+    return result["ledger"][key] if mark else result
+
+
+def test_every_traced_number_is_the_json_result() -> None:
+    """Each cell with a path holds what the JSON result holds there."""
+    assessment = found("impact_laboratory")
+    result = result_of(assessment)
+    count = 0
+    for table, cell in cells_of(main_report()):
+        if cell.path and cell.value is not None:
+            assert _look_up(result, cell.path) == cell.value, (table.name, cell.path)
+            count += 1
+    assert count > 200

@@ -1,4 +1,4 @@
-"""Best points, plateaus and searches on functions whose answers are known in closed form."""
+"""Best points, plateaus and fronts of a study, on functions known in closed form."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 from study_sample import invented
 
 from jacketcalc.studies.choice import Aim, Choice, choose, choose_all, span
-from jacketcalc.studies.search import Range, level_range, non_dominated, search
+from jacketcalc.studies.search import Range, level_range, non_dominated
 
 MOST = Aim(name="most", column="x", lowest=False, same=0.25)
 LEAST = Aim(name="least", column="x", lowest=True, same=0.25)
@@ -74,27 +74,6 @@ def test_a_study_chooses_for_every_aim() -> None:
     }  # fmt: skip
     assert table.rows[found["coolest discharge"].best or 0].texts == ("30 mm",)
     assert found["most mass per hour"].verdict == "still rising"
-
-
-def test_a_search_finds_a_known_optimum_and_asks_for_nothing_twice() -> None:
-    asked: list[tuple[float, ...]] = []
-
-    def bowl(points):  # type: ignore[no-untyped-def]
-        asked.extend(points)
-        return [(x - 27.3) ** 2 + 4 * (y - 5.1) ** 2 + 9 * (n - 3) ** 2 for x, y, n in points]
-
-    ranges = [Range(low=8, high=48), Range(low=2, high=12), Range(low=1, high=6, whole=True)]
-    best = search(bowl, ranges, population=40, generations=60)
-    assert best == pytest.approx((27.3, 5.1, 3), abs=0.11)
-    assert len(asked) == len(set(asked))
-    assert all(8 <= x <= 48 and 2 <= y <= 12 and n == int(n) for x, y, n in asked)
-
-
-def test_a_search_keeps_to_the_edge_of_what_is_allowed() -> None:
-    def limited(points):  # type: ignore[no-untyped-def]
-        return [-x if x <= 20.0 else 1e3 + x for (x,) in points]
-
-    assert search(limited, [Range(low=0, high=48)], population=20, generations=40) == (20.0,)
 
 
 @pytest.mark.parametrize(("low", "high", "step"), [(8, 48, 0.1), (2, 12, 0.02), (0, 1, 0.002)])

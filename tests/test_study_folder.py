@@ -1,33 +1,18 @@
-"""The folder of a study: a user's files are kept, a stopped command goes on, two do not meet."""
+"""The folder of a study: a user's files are kept, two commands do not meet."""
 
 from __future__ import annotations
 
-import errno
-import hashlib
-import json
 import os
 import shutil
-import signal
-import subprocess
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from command_line import environment, failing
+from asked_folder import OVER, forms, use
 from study_sample import CASES
 
-from jacketcalc.casefile.reading import read_case
-from jacketcalc.cli import faults, folder
-from jacketcalc.cli.folder import open_folder
 from jacketcalc.cli.lock import take_lock
 from jacketcalc.cli.main import main
 from jacketcalc.cli.output import CommandError
-from jacketcalc.studies import checkpoint, files
-from jacketcalc.studies.sweep import sweep
-
-OVER = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "out"]
-NAMES = [f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")]
 
 
 @pytest.fixture(autouse=True)
@@ -36,16 +21,6 @@ def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     shutil.copy(CASES / "single_stage.toml", "case.toml")
     return tmp_path
-
-
-def forms(*endings: str) -> dict[str, Callable[[], bytes]]:
-    return {ending: lambda e=ending: f"content of {e}".encode() for ending in endings}
-
-
-def use(path: str = "out", *, asked: str = "a", force: bool = False, case: str = "case.toml"):  # type: ignore[no-untyped-def]
-    return open_folder(
-        path, "vary", [".txt", ".csv"], force=force, case=read_case(case), asked=asked
-    )
 
 
 @pytest.mark.parametrize("command", [OVER[:-1], ["report"]])
@@ -89,33 +64,6 @@ def test_what_others_keep_in_unfinished_stays(empty: Path) -> None:
     assert [file.name for file in kept.iterdir()] == ["note.json"]
 
 
-@pytest.mark.parametrize("lost", [".txt", ".csv", "written.json"])
-def test_a_command_stopped_while_it_writes_goes_on(
-    lost: str, empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """The disk is full at one file or another; the same command then needs no --force."""
-    whole = forms(".txt", ".csv")
-    write = files.write_bytes
-
-    def full(path: Path, data: bytes, **more: bool) -> None:
-        if path.name.endswith(lost):
-            raise OSError(errno.ENOSPC, "No space left on device")
-        write(path, data, **more)
-
-    with monkeypatch.context() as patch:
-        patch.setattr(folder, "write_bytes", full)
-        with pytest.raises(CommandError, match="no space left") as caught, use() as stopped:
-            (Path(stopped.checkpoint) / f"{'0' * 32}.json").write_text("{}")
-            stopped.write(whole)
-    assert "give the same command again" in caught.value.format_message()
-    with use() as again:
-        assert Path(again.checkpoint).is_dir()
-        again.write(whole)
-    assert sorted(file.name for file in (empty / "out").iterdir()) == ["vary.csv", "vary.txt"]
-    with pytest.raises(CommandError, match="were left as they are"), use():
-        pass
-
-
 def test_only_its_own_unchanged_results_are_replaced(empty: Path) -> None:
     with pytest.raises(KeyboardInterrupt), use() as stopped:
         stopped.write_file("vary.txt", b"one")
@@ -129,34 +77,6 @@ def test_only_its_own_unchanged_results_are_replaced(empty: Path) -> None:
     assert (empty / "out" / "vary.csv").read_bytes() == b"changed by its owner"
     with use(force=True) as forced:
         forced.write(forms(".txt", ".csv"))
-
-
-def test_a_killed_command_goes_on_to_the_same_bytes(empty: Path) -> None:
-    """Killed by the system while it writes, in a process of its own."""
-    script = (
-        "import os, signal, sys\n"
-        "from jacketcalc.cli import folder\n"
-        "from jacketcalc.cli.main import main\n"
-        "write = folder.write_bytes\n"
-        "def killed(path, data, **more):\n"
-        "    write(path, data, **more)\n"
-        "    if path.name == 'vary.csv': os.kill(os.getpid(), signal.SIGKILL)\n"
-        "if 'kill' in sys.argv: folder.write_bytes = killed\n"
-        f"sys.exit(main({[*OVER, '--threads', '1']!r}))\n"
-    )
-    for words, status in ((["kill"], -signal.SIGKILL), ([], 0)):
-        done = subprocess.run(
-            [sys.executable, "-c", script, *words],
-            env=environment(), capture_output=True, timeout=300, check=False,
-        )  # fmt: skip
-        assert done.returncode == status, done.stderr
-        if words:
-            left = {f.name: f.read_bytes() for f in (empty / "out").iterdir() if f.is_file()}
-            assert sorted(left) == ["vary.csv", "vary.txt"]
-    assert not (empty / "out" / "unfinished").exists()
-    for name, data in left.items():
-        assert (empty / "out" / name).read_bytes() == data
-    assert {f.name for f in (empty / "out").iterdir()} >= set(NAMES)
 
 
 def test_two_runs_into_one_folder(empty: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -178,85 +98,3 @@ def test_a_lock_is_free_again_after_its_run(empty: Path) -> None:
     assert second is not None
     second.release()
     assert not file.exists()
-
-
-def test_unfinished_files_of_dead_runs_are_swept(empty: Path) -> None:
-    dead = subprocess.Popen([sys.executable, "-c", ""])
-    dead.wait()
-    names = {
-        f".jacketcalc-{files.host_mark()}-{dead.pid}-abcdefgh": False,
-        f".jacketcalc-{files.host_mark()}-{os.getpid()}-abcdefgh": True,
-        f".jacketcalc-00000000-{dead.pid}-abcdefgh": True,
-        ".jacketcalc-notes": True,
-    }
-    for name in names:
-        (empty / name).write_text("x")
-    files.sweep_unfinished(empty)
-    assert {name: (empty / name).exists() for name in names} == names
-
-
-def test_a_full_disk_while_a_batch_is_kept(
-    empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def full(path: Path, data: bytes, **more: bool) -> None:
-        raise OSError(errno.ENOSPC, "No space left on device", str(path))
-
-    with monkeypatch.context() as patch:
-        patch.setattr(checkpoint, "write_bytes", full)
-        assert main(OVER) == 2
-    shown = capsys.readouterr().err
-    assert "no space left on device" in shown and "give the same command again" in shown
-    assert [file.name for file in empty.iterdir()] == ["case.toml"]
-
-
-def test_unfinished_that_is_a_file(empty: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    os.mkdir("out")
-    (empty / "out" / "unfinished").write_text("x")
-    assert main(OVER) == 2
-    assert "rename the file, or name another folder" in capsys.readouterr().err
-    assert (empty / "out" / "unfinished").read_text() == "x"
-
-
-def spoil_nothing(kept: dict) -> object:  # type: ignore[type-arg]
-    return kept
-
-
-BATCHES = {
-    "whole": (spoil_nothing, True),
-    "a list": (lambda kept: [kept], False),
-    "no results": (lambda kept: {"format": kept["format"]}, False),
-    "other numbers": (lambda kept: {**kept, "results": [{"outcome": None}]}, False),
-    "text": (lambda _: "text", False),
-}
-
-
-def test_a_kept_batch_of_other_content_is_solved_again(empty: Path) -> None:
-    case = read_case("case.toml")
-    found = sweep([case])
-    for kind, (spoil, used) in BATCHES.items():
-        sweep([case], folder=kind)
-        file = next((empty / kind).iterdir())
-        file.write_text(json.dumps(spoil(json.loads(file.read_text()))))
-        kept: list[float] = []
-        assert sweep([case], folder=kind, progress=kept.append) == found
-        assert kept[0] == (1.0 if used else 0.0), kind
-
-
-def test_a_fault_without_a_folder_for_temporary_files(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def none(**_: str) -> tuple[int, str]:
-        raise FileNotFoundError(errno.ENOENT, "No usable temporary directory found")
-
-    monkeypatch.setattr(faults.tempfile, "mkstemp", none)
-    assert main(["assess", "case.toml"], failing(RuntimeError("odd"))) == 70
-    shown = capsys.readouterr().err
-    assert "RuntimeError: odd" in shown and "no report could be written" in shown
-
-
-def test_digests_name_what_was_written(empty: Path) -> None:
-    with pytest.raises(KeyboardInterrupt), use() as stopped:
-        stopped.write_file("vary.txt", b"one")
-        raise KeyboardInterrupt
-    note = json.loads((Path(stopped.checkpoint) / "written.json").read_text())
-    assert note["files"] == {"vary.txt": hashlib.sha256(b"one").hexdigest()}

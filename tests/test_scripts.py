@@ -10,12 +10,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from report_sample import found, report_of
-from study_sample import CASES
+from report_reader import ReadPage
+from report_sample import CASES, found, report_of
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.cli.commands import report as report_command
 from jacketcalc.cli.main import main
 from jacketcalc.report.html import make_html
 from jacketcalc.report.pdf import make_pdf, make_source
@@ -28,10 +27,8 @@ from jacketcalc.report.typesetting import (
     set_pdf,
 )
 from jacketcalc.report.xlsx import make_xlsx
-from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
-from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 
 SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
@@ -180,59 +177,9 @@ def test_a_stage_in_cyrillic_makes_all_files(empty: Path) -> None:
     assert made >= {f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")}
 
 
-def test_one_file_that_cannot_be_made_takes_no_other(
-    empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def fail(_: object) -> bytes:
-        raise ValueError("odd")
-
-    Path("case.toml").write_text(SINGLE, "utf-8")
-    monkeypatch.setattr("jacketcalc.studies.netcdf.make_netcdf", fail)
-    asked = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "v"]
-    assert main(asked) == 70
-    shown = capsys.readouterr()
-    assert "7 mm" in shown.out and "not made: vary.nc" in shown.err
-    assert {"vary.csv", "vary.xlsx"} <= {file.name for file in (empty / "v").iterdir()}
-    monkeypatch.undo()
-    monkeypatch.chdir(empty)
-    assert main(asked) == 0
-    assert "vary.nc" in {file.name for file in (empty / "v").iterdir()}
-    assert not (empty / "v" / "unfinished").exists()
-
-
-def test_a_pdf_that_cannot_be_made_takes_neither_page_nor_workbook(
-    empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    Path("case.toml").write_text(SINGLE.replace("[tank]", "[tank] # 軸"), "utf-8")
-    said: list[str] = []
-
-    def solved(*_: object, **__: object) -> object:
-        said.append(capsys.readouterr().err)
-        return make_dossier(found("single_stage"))
-
-    def fail(*_: object) -> bytes:
-        raise ValueError("odd")
-
-    monkeypatch.setattr(solve_dossier, "solve_dossier", solved)
-    monkeypatch.setattr("jacketcalc.report.pdf.make_pdf", fail)
-    assert main(["report", "case.toml", "-o", "r"]) == 70
-    assert "U+8EF8" in said[0]
-    assert "case.pdf" in capsys.readouterr().err
-    assert sorted(file.name for file in (empty / "r").iterdir()) == ["case.html", "case.xlsx"]
-
-
-def test_a_report_whose_second_file_finds_no_room_leaves_none(
-    empty: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    written: list[Path] = []
-
-    def full(path: Path, data: bytes, **_: bool) -> None:
-        if written:
-            raise OSError(28, "No space left on device")
-        path.write_bytes(data)
-        written.append(path)
-
-    monkeypatch.setattr("jacketcalc.studies.files.write_bytes", full)
-    with pytest.raises(report_command.CommandError, match="no space left"):
-        report_command.write_all(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
-    assert list(empty.iterdir()) == []
+def test_names_in_other_scripts() -> None:
+    title = "Рубашка охлаждения · Ψύξη κυλίνδρου " + 12 * "long title "
+    assessment = found("impact_laboratory")
+    report = report_of(replace(assessment, case=replace(assessment.case, title=title)))
+    assert title.strip() in ReadPage(make_html(report)).text
+    assert make_pdf(report, "us-letter").startswith(b"%PDF")

@@ -1,0 +1,39 @@
+"""Printed sums of the report close, and its checks by hand agree."""
+
+from __future__ import annotations
+
+import pytest
+from report_reader import main_report
+from report_sample import found
+
+from jacketcalc.assessment.hand_check import hand_checks
+from jacketcalc.assessment.range_use import range_uses
+
+
+def test_ledger_adds_up_as_printed() -> None:
+    ledger = next(t for t in main_report().tables() if t.name == "ledger")
+    for column in (1, 2):
+        numbers = [row.cells[column].number or 0.0 for row in ledger.rows if not row.total]
+        assert abs(sum(numbers)) < 1e-9
+
+
+def test_split_adds_up_as_printed() -> None:
+    split = next(t for t in main_report().tables() if t.name == "split")
+    for column in (1, 2, 3):
+        *parts, whole = [row.cells[column].number for row in split.rows]
+        assert all(p is not None for p in parts)
+        assert sum(p or 0.0 for p in parts) == pytest.approx(whole, abs=1e-9)
+
+
+def test_hand_checks_agree() -> None:
+    """First law on printed temperatures, air from the table: within 1 %."""
+    checks = hand_checks(found("impact_laboratory"))
+    assert len(checks) == 3
+    assert all(abs(check.difference) < 0.01 for check in checks)
+
+
+def test_ranges_cover_the_case() -> None:
+    uses = range_uses(found("impact_laboratory"))
+    curved = [u for u in uses if u.record == "coil, turbulent friction"]
+    assert curved and all(u.found[0] > 0.0 for u in curved)
+    assert all(u.found[0] <= u.found[1] for u in uses)

@@ -1,0 +1,104 @@
+"""The assessment as JSON: its fields, finite numbers with units, the same bytes again."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from command_line import laboratory
+
+from jacketcalc.show.json_data import dump
+from jacketcalc.show.to_json import FORMAT, make_json, make_object
+
+MACHINE = {"cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "stages", "ledger",
+           "closure", "stalled"}  # fmt: skip
+STAGE = {"name", "charge_temperature", "discharge_temperature", "peak_temperature",
+         "mass_per_stroke", "volumetric_efficiency", "compression_work", "wall_temperature",
+         "jacket"}  # fmt: skip
+JACKET = {"heat", "inlet_temperature", "outlet_temperature", "back_pressure_mean",
+          "back_pressure_peak", "sonic_conductance", "critical_pressure_ratio"}  # fmt: skip
+
+
+def keys(value: Any) -> set[str]:
+    return set(value)
+
+
+def test_json_has_the_fields_of_its_format() -> None:
+    found = json.loads(make_json(laboratory()))
+    assert found["format"] == FORMAT == "jacketcalc-assessment-1"
+    assert keys(found["case"]) == {"title", "sha256"}
+    for name in ("bare", "jacketed"):
+        machine = found[name]
+        assert keys(machine) >= MACHINE
+        assert keys(machine["closure"]) == {"energy", "mass"}
+        for stage in machine["stages"]:
+            assert keys(stage) >= STAGE
+            assert keys(stage["wall_temperature"]) == {"min", "mean", "max"}
+            assert stage["jacket"] is None if name == "bare" else keys(stage["jacket"]) >= JACKET
+    assert keys(found["change"]) >= {"delivered_mass_flow", "cooling_alone", "resistance_alone"}
+    assert found["conductance_ratio"] == laboratory().conductance.ratio
+    assert keys(found["verdict"]) >= {"answer", "sentence"}
+    assert found["verdict"]["answer"] in ("pays", "costs", "cannot tell")
+    for span in found["band"].values():
+        assert span["low"] <= span["value"] <= span["high"]
+    assert all(keys(note) == {"name", "level", "text"} for note in found["notes"])
+    wanted = {"bare", "jacketed", "other", "limits", "members", "inputs", "profiles"}
+    assert keys(found["detail"]) >= wanted
+
+
+def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+    if isinstance(value, dict):
+        for key, item in value.items():
+            yield from leaves(item, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for item in value:
+            yield from leaves(item, f"{path}[]")
+    else:
+        yield path, value
+
+
+def test_every_number_is_finite_and_has_a_unit() -> None:
+    found = json.loads(make_json(laboratory()))
+    units = found.pop("units")
+    for path, value in leaves(found):
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            continue
+        assert math.isfinite(value)
+        assert path in units or f"{path.rpartition('.')[0]}.*" in units, path
+    assert units["bare.cycle_rate"] == "1/s"
+    assert units["jacketed.stages[].jacket.sonic_conductance"] == "m3/(s Pa)"
+    assert units["change.stages[].charge_temperature"] == "K"
+    assert units["bare.ledger.*"] == "W"
+
+
+def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
+    found = laboratory()
+    text = make_json(found)
+    assert text == make_json(found)
+    assert text.encode("ascii").endswith(b"}\n")
+    back = json.loads(text)
+    assert back["jacketed"]["delivered_mass_flow"] == found.jacketed.delivered_mass_flow
+    assert back["jacketed"]["ledger"] == found.jacketed.ledger
+    profile = back["detail"]["profiles"]["jacketed"]["stages"][0]["pressure"]
+    assert np.array_equal(profile, found.jacketed_detail.stages[0].pressure)
+    assert back["detail"]["members"][1]["change"]["cycle_rate"] == (
+        found.band.members[1].change.cycle_rate
+    )
+    assert list(back) == list(make_object(found))
+
+
+def test_what_is_not_finite_becomes_null() -> None:
+    found = laboratory()
+    change = replace(found.change, drive_air_per_kg=float("inf"), cycle_rate=float("nan"))
+    back = json.loads(make_json(replace(found, change=change)))
+    assert back["change"]["drive_air_per_kg"] is None and back["change"]["cycle_rate"] is None
+
+
+def test_lists_of_numbers_stay_on_one_line() -> None:
+    assert dump({"a": [1.5, 2], "b": {}, "c": [[1], None]}) == (
+        '{\n "a": [1.5, 2],\n "b": {},\n "c": [\n  [1],\n  null\n ]\n}'
+    )
