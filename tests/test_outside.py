@@ -1,8 +1,7 @@
-"""Room air, radiation, fins and walls against ht and textbook examples."""
+"""Room air, radiation, fins and walls against textbook examples."""
 
 from __future__ import annotations
 
-import ht
 import numpy as np
 import pytest
 from printed import near
@@ -15,8 +14,6 @@ from jacketcalc.correlations.outside import (
     fin_efficiency,
     radiation,
 )
-
-pytestmark = pytest.mark.filterwarnings("error")
 
 
 def horizontal_cylinder(
@@ -71,24 +68,18 @@ def test_straight_fin() -> None:
 
 
 def radial_fin(root: float, tip: float, thickness: float, k: float, h: float) -> float:
-    """Exact efficiency of a radial fin with an adiabatic tip."""
+    """Exact efficiency of a radial fin with an adiabatic tip; ht documents 0.841258862023."""
     m = np.sqrt(2 * h / (k * thickness))
     a, b = m * root, m * tip
     shape = (k1(a) * i1(b) - i1(a) * k1(b)) / (i0(a) * k1(b) + k0(a) * i1(b))
     return float(2 * root / (m * (tip**2 - root**2)) * shape)
 
 
-def test_radial_fin_against_ht() -> None:
-    """ht.fin_efficiency_Kern_Kraus documents 0.841258862023; the Bessel form is the same."""
-    library = ht.fin_efficiency_Kern_Kraus(0.0254, 0.05715, 3.8e-4, 200, 58)
-    assert library == near("0.841258862023")
-    assert radial_fin(0.0127, 0.028575, 3.8e-4, 200, 58) == pytest.approx(library, rel=1e-9)
-
-
 def test_finned_motor_cylinder() -> None:
     """Incropera, example 3.10: 50 mm, 5 fins 6 x 20 mm, k 186, h 50, 500 in 300 K; 3 %.
 
     The book reads efficiency 0.95 off a chart and prints 689.6 W; exact 0.9786 gives 704.7 W.
+    Taken as straight, as a land is, the fin is flattered by less than 1 %.
     """
     efficiency = radial_fin(0.025, 0.048, 6e-3, 186.0, 50.0)
     assert efficiency == near("0.97855")
@@ -99,28 +90,25 @@ def test_finned_motor_cylinder() -> None:
     exact = 50.0 * (efficiency * fins + bare) * 200.0
     assert exact == pytest.approx(704.7, rel=1e-3)
     assert exact == pytest.approx(689.6, rel=0.03)
+    straight = fin_efficiency(50.0, 186.0, 6e-3, 0.023)
+    assert 0.0 < straight / efficiency - 1.0 < 0.01
+    assert 50.0 * (straight * fins + bare) * 200.0 == pytest.approx(689.6, rel=0.03)
 
 
 def test_finned_tube() -> None:
-    """Cengel, example 3-12: 30 in 60 mm, t 2, 200 a metre, k 180, h 60, 120 in 25 degC; 1 %."""
+    """Cengel, example 3-12: 30 in 60 mm, t 2, 200 a metre, k 180, h 60, 120 in 25 degC; 1 %.
+
+    Taken as straight, the fin of twice its root's radius is flattered by less than 1.5 %.
+    """
+    assert radial_fin(0.0127, 0.028575, 3.8e-4, 200, 58) == near("0.841258862023")
     efficiency = radial_fin(0.015, 0.031, 2e-3, 180.0, 60.0)
     assert efficiency == pytest.approx(0.96, rel=0.01)
     fins = 200 * 2 * np.pi * (0.031**2 - 0.015**2)
     bare = 2 * np.pi * 0.015 * 200 * 3e-3
     assert 60.0 * 2 * np.pi * 0.015 * 95.0 == near("537.2")
     assert 60.0 * (efficiency * fins + bare) * 95.0 == pytest.approx(5383.0, rel=0.01)
-
-
-def test_straight_fin_stands_for_a_land() -> None:
-    """Taken as straight, that motor fin is flattered by less than 1 %."""
-    straight = fin_efficiency(50.0, 186.0, 6e-3, 0.023)
-    assert 0.0 < straight / radial_fin(0.025, 0.048, 6e-3, 186.0, 50.0) - 1.0 < 0.01
-
-
-def test_cylinder_wall_against_ht() -> None:
-    """ht.R_cylinder documents 8.38432343682705e-05."""
-    assert ht.R_cylinder(0.9, 1, 20, 10) == near("8.38432343682705e-05")
-    assert cylinder_resistance(0.9, 1.0, 20.0, 10.0) == pytest.approx(8.38432343682705e-05)
+    straight = fin_efficiency(60.0, 180.0, 2e-3, 0.016)
+    assert 0.0 < straight / efficiency - 1.0 < 0.015
 
 
 def test_insulated_steam_pipe() -> None:
