@@ -7,7 +7,7 @@ from .record import Edit, Mutation
 from .stages import JACKETED
 
 VALVES = "core/c/valves.c"
-STALL = "test_directions.py::test_stall_pressure"
+STALL = "machine/test_directions.py::test_stall_pressure"
 
 
 def _machine(old: str, new: str) -> tuple[Edit, ...]:
@@ -19,7 +19,7 @@ MUTATIONS = (
         name="moving-mass", part="drive", term="inertia of piston and rod",
         broken="a hundredth of the mass",
         edits=_machine('record["moving_mass"] = drive', 'record["moving_mass"] = 0.01 * drive'),
-        test="test_stroke_terms.py::test_piston_flies_under_a_constant_force",
+        test="machine/test_stroke_terms.py::test_piston_flies_under_a_constant_force",
     ),
     Mutation(
         name="drive-friction", part="drive", term="constant friction of the drive's seals",
@@ -44,7 +44,7 @@ MUTATIONS = (
         name="rods", part="drive", term="rods take piston area",
         broken="full bore on both sides",
         edits=_machine("bore - circle_area(rod)", "bore - 0.0 * rod"),
-        test="test_directions.py::test_stalls_above_and_runs_below",
+        test="machine/test_directions.py::test_stalls_above_and_runs_below",
     ),
     Mutation(
         name="dead-volume", part="drive", term="drive air fills dead volumes",
@@ -83,7 +83,7 @@ MUTATIONS = (
                  "(opened < 1.0 ? 1.0 : 0.0)"),
             Edit(VALVES, "if (linear && opening > 0.0)", "if (0)"),
         ),
-        test="test_core_valves.py::test_flow_of_a_valve",
+        test="core/test_core_valves.py::test_flow_of_a_valve",
     ),
     Mutation(
         name="valve-temperature", part="valves", term="cold air passes a valve in greater mass",
@@ -92,7 +92,7 @@ MUTATIONS = (
             Edit(VALVES, "double scale = reference_scale() * C / sqrt(T_up);",
                  "double scale = reference_scale() * C / sqrt(293.15);"),
         ),
-        test="test_core_valves.py::test_flow_of_a_valve",
+        test="core/test_core_valves.py::test_flow_of_a_valve",
     ),
     Mutation(
         name="opening-pressure", part="valves", term="check valves open at a difference",
@@ -109,7 +109,7 @@ MUTATIONS = (
                  "return conductance, _fit_ratio(C1, b1, C2, b2, conductance)",
                  "return np.asarray(C2, dtype=float), np.asarray(b2, dtype=float)"),
         ),
-        test="test_iso6358_series.py::test_two_elements_in_series[first0-second0-2.674-6.240]",
+        test="laws/test_iso6358_series.py::test_two_elements_in_series[first0-second0-2.674-6.240]",
         setting="a supply line",
     ),
     Mutation(

@@ -11,43 +11,43 @@ SIZES = "passage_geometry.py"
 HELIX = "geometry.py"
 PORTS = "passage_ports.py"
 MACHINE = "core/machine.py"
-GEOMETRY = "test_geometry.py::test_geometry"
+GEOMETRY = "passage/test_geometry.py::test_geometry"
 
 MUTATIONS = (
     Mutation(
         name="acceleration", part="passage", term="air speeds up as its pressure falls",
         broken="momentum balance of a cell with friction alone",
         edits=(Edit(SECTION, "GG = square(here->G);", "GG = 0.0;"),),
-        test="test_march_friction.py::test_fanno_at_the_default_cells",
+        test="passage/test_march_friction.py::test_fanno_at_the_default_cells",
     ),
     Mutation(
         name="choking", part="passage", term="a section passes no more than its sonic flow",
         broken="sections choke at 0.8 of the sonic pressure",
         edits=(Edit(SECTION, "return s->G * sqrt(s->R", "return 0.8 * s->G * sqrt(s->R"),),
-        test="test_passage_losses.py::test_vent_chokes",
+        test="passage/test_passage_losses.py::test_vent_chokes",
     ),
     Mutation(
         name="widening", part="passage", term="momentum balance of sudden widenings",
         broken="no loss where tube meets channel and channel meets vent",
         edits=(Edit(SECTION, "if (share < 1.0) {", "if (share < 0.0) {"),),
-        test="test_passage_losses.py::test_tube_into_wider_channel_loses_by_borda_carnot",
+        test="passage/test_passage_losses.py::test_tube_into_wider_channel_loses_by_borda_carnot",
     ),
     Mutation(
         name="fitting-loss", part="passage", term="losses of the tube's fittings",
         broken="dropped",
         edits=(Edit(MARCH, "+ g->tube_loss * dynamic", "+ 0.0 * dynamic"),),
-        test="test_passage_losses.py::test_sudden_losses",
+        test="passage/test_passage_losses.py::test_sudden_losses",
     ),
     Mutation(
         name="entry-loss", part="passage", term="loss at the channel's entry",
         broken="dropped",
         edits=(Edit(MARCH, "out->p[joint], g->entry_loss,", "out->p[joint], 0.0,"),),
-        test="test_passage_losses.py::test_sudden_losses",
+        test="passage/test_passage_losses.py::test_sudden_losses",
     ),
     Mutation(
         name="vent-loss", part="passage", term="loss at the vent",
         broken="dropped", edits=(Edit(MARCH, "p_vent, g->vent_loss,", "p_vent, 0.0,"),),
-        test="test_passage_losses.py::test_sudden_losses",
+        test="passage/test_passage_losses.py::test_sudden_losses",
     ),
     Mutation(
         name="gallery-entry", part="passage", term="what a gallery costs the air that enters",
@@ -57,7 +57,8 @@ MUTATIONS = (
                  "lost = 0.0"),
             Edit(PORTS, "lost += END * (channels / groove_area(jacket)) ** 2", "lost += 0.0"),
         ),
-        test="test_ports.py::test_a_gallery_costs_the_heads_it_swallows", setting="galleries",
+        test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
+        setting="galleries",
     ),
     Mutation(
         name="gallery-vent", part="passage", term="what a gallery costs the air that leaves",
@@ -66,7 +67,8 @@ MUTATIONS = (
             Edit(PORTS, "lost = END * (vent / channels) ** 2 + END * (vent / groove_area(jacket))"
                  " ** 2", "lost = 0.0"),
         ),
-        test="test_ports.py::test_a_gallery_costs_the_heads_it_swallows", setting="galleries",
+        test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
+        setting="galleries",
     ),
     Mutation(
         name="manifold", part="passage", term="what parting into several starts costs",
@@ -76,13 +78,14 @@ MUTATIONS = (
                  "lost = 0.0"),
             Edit(PORTS, "lost += _widening(hole, channels)", "lost += 0.0"),
         ),
-        test="test_ports.py::test_a_hole_each_costs_the_manifold", setting="two starts",
+        test="passage/test_ports.py::test_a_hole_each_costs_the_manifold", setting="two starts",
     ),
     Mutation(
         name="gallery-volume", part="passage", term="galleries store air",
         broken="none",
         edits=(Edit(SIZES, "volume += gallery_volume(stage, jacket)", "volume += 0.0"),),
-        test="test_ports.py::test_a_gallery_costs_the_heads_it_swallows", setting="galleries",
+        test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
+        setting="galleries",
     ),
     Mutation(
         name="coil-friction", part="passage", term="curvature raises friction",
@@ -91,13 +94,13 @@ MUTATIONS = (
             Edit(FRICTION, "COIL = (0.3164, -0.25, 0.03, 0.5)", "COIL = (0.3164, -0.25, 0.0, 0.5)"),
             Edit(FRICTION, "float(fluids.helical_laminar_fd_White(Re, d, 1.0))", "64.0 / Re"),
         ),
-        test="test_correlations_friction.py::test_friction_of_one_jacket",
+        test="laws/test_correlations_friction.py::test_friction_of_one_jacket",
     ),
     Mutation(
         name="coil-transition", part="passage", term="curvature delays turbulence",
         broken="turbulent from Reynolds 2300 on",
         edits=(Edit(FRICTION, "float(fluids.helical_transition_Re_Schmidt(d, 1.0))", "2300.0"),),
-        test="test_correlations_coil.py::test_coil_transition",
+        test="laws/test_correlations_coil.py::test_coil_transition",
     ),
     Mutation(
         name="roughness", part="passage", term="roughness of tube and channel",
@@ -105,7 +108,7 @@ MUTATIONS = (
         edits=(
             Edit(FRICTION, "fluids.Haaland(Re, relative_roughness)", "fluids.Haaland(Re, 0.0)"),
         ),
-        test="test_correlations_friction.py::test_rough_channel_costs_more",
+        test="laws/test_correlations_friction.py::test_rough_channel_costs_more",
     ),
     Mutation(
         name="dean-diameter", part="passage", term="diameter of curvature of the helix",
@@ -126,7 +129,7 @@ MUTATIONS = (
     Mutation(
         name="tip-leak", part="passage", term="leak over the land tips",
         broken="dropped", edits=(Edit(MARCH, "if (g->leak_area <= 0.0)", "if (1)"),),
-        test="test_passage_losses.py::test_tip_leak",
+        test="passage/test_passage_losses.py::test_tip_leak",
     ),
     Mutation(
         name="recovery", part="passage", term="walls feel the recovery temperature",
@@ -135,13 +138,13 @@ MUTATIONS = (
             Edit(MARCH, " : 0.0) + cells->lag[i];", " : 0.0);"),
             Edit(MARCH, "level + above * mean - cells->lag[i];", "level + above * mean;"),
         ),
-        test="test_passage_heat.py::test_recovery_temperature",
+        test="passage/test_passage_heat.py::test_recovery_temperature",
     ),
     Mutation(
         name="throttling", part="passage", term="throttled air cools (Joule and Thomson)",
         broken="stagnation temperature is kept",
         edits=(Edit(MARCH, "= -gas.h_p / gas.h_T;", "= 0.0;"),),
-        test="test_passage_heat.py::test_throttled_air_cools",
+        test="passage/test_passage_heat.py::test_throttled_air_cools",
     ),
     Mutation(
         name="curve-temperature", part="passage",
@@ -151,19 +154,19 @@ MUTATIONS = (
             Edit("core/c/curve.c", "c->exponent = within(sum / AGAIN, 0.0, 0.7);",
                  "c->exponent = 0.5;"),
         ),
-        test="test_flow_curve.py::test_curve_at_another_temperature",
+        test="passage/test_flow_curve.py::test_curve_at_another_temperature",
     ),
     Mutation(
         name="node-volume", part="passage", term="air stored in the passage",
         broken="nothing but the valve's own port",
         edits=(Edit(MACHINE, "PASSAGE_SHARE = 0.5", "PASSAGE_SHARE = 0.0"),),
-        test="test_physical_terms.py::test_passage_stores_half_its_air_at_port_pressure",
+        test="machine/test_physical_terms.py::test_passage_stores_half_its_air_at_port_pressure",
     ),
     Mutation(
         name="silencer", part="passage", term="silencer behind the vent",
         broken="as open as none",
         edits=(Edit(MARCH, "pressure_upstream(g->silencer_sonic,", "pressure_upstream(1e-2,"),),
-        test="test_flow_curve.py::test_equivalent_conductance_of_an_iso_element",
+        test="passage/test_flow_curve.py::test_equivalent_conductance_of_an_iso_element",
         setting="silencers on both vents",
     ),
 )  # fmt: skip

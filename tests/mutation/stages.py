@@ -8,8 +8,8 @@ from .record import Edit, Mutation
 HEAT = "core/c/heat.c"
 STROKE = "core/c/stroke.c"
 AIR = "core/c/air.c"
-JACKETED = "test_plain_machine.py::test_every_headline_number_agrees[jacketed]"
-STROKES = "test_stroke_terms.py::test_two_cycles_are_the_plain_ones"
+JACKETED = "verification/test_plain_machine.py::test_every_headline_number_agrees[jacketed]"
+STROKES = "machine/test_stroke_terms.py::test_two_cycles_are_the_plain_ones"
 CELLS = "    p = grid.pressures\n    T_x ="
 IDEAL = """\
     import dataclasses
@@ -34,7 +34,7 @@ MUTATIONS = (
                  "circle_area(s.bore) * 0.01 * s.clearance *"),
             Edit(MACHINE, '("clearance_length", stage', '("clearance_length", 0.01 * stage'),
         ),
-        test="test_published.py::test_published_case[gpsa-efficiency-9]",
+        test="verification/test_published.py::test_published_case[gpsa-efficiency-9]",
     ),
     Mutation(
         name="stage-heat", part="stages", term="gas and walls of a stage exchange heat",
@@ -50,7 +50,7 @@ MUTATIONS = (
         name="phase-lead", part="stages", term="heat leads gas temperature (gas spring)",
         broken="heat goes with the difference of temperatures alone",
         edits=(Edit(HEAT, "law.lead = lagging /", "law.lead = 0.0 * lagging /"),),
-        test="test_gas_spring.py::test_gas_spring_as_shipped",
+        test="laws/test_gas_spring.py::test_gas_spring_as_shipped",
     ),
     Mutation(
         name="phase-lead-slow", part="stages", term="the phase lead fades in slow chambers",
@@ -59,7 +59,7 @@ MUTATIONS = (
             Edit("correlations/cylinder.py",
                  "slow / np.sqrt(np.sqrt(np.sqrt(1.0 + share)))", "measured + 0.0 * share"),
         ),
-        test="test_gas_spring_laws.py::test_phase_term_fades_as_the_exact_one",
+        test="laws/test_gas_spring_laws.py::test_phase_term_fades_as_the_exact_one",
     ),
     Mutation(
         name="squeezed-gas", part="stages", term="gas that is pushed out is not squeezed",
@@ -68,7 +68,7 @@ MUTATIONS = (
             Edit(STROKE, "squeezed += at->w * f->F[", "squeezed += 0.0 * f->F["),
             Edit(STROKE, "double squeeze = in->lead[v]", "double squeeze = 0.0 * in->lead[v]"),
         ),
-        test="test_stroke_terms.py::test_delivery_at_constant_pressure_has_no_phase_lead",
+        test="machine/test_stroke_terms.py::test_delivery_at_constant_pressure_has_no_phase_lead",
     ),
     Mutation(
         name="stirring", part="stages", term="the suction jet stirs the chamber",
@@ -91,7 +91,7 @@ MUTATIONS = (
                  "    double from = gone ? walk->out->place[gone - 1] : 0.0;\n"
                  "    double turned = acos(1.0 - 2.0 * from / walk->set->machine->stroke);"),
         ),
-        test="test_gap_swirl_entrance.py::test_swirl_turns_with_time",
+        test="laws/test_gap_swirl_entrance.py::test_swirl_turns_with_time",
         setting="swirl law in the cylinders",
     ),
     Mutation(
@@ -110,7 +110,7 @@ MUTATIONS = (
         name="real-gas", part="air", term="air is a real gas",
         broken="ideal gas with the heat capacity of thin air",
         edits=(Edit("gas/air_table.py", CELLS, IDEAL),),
-        test="test_published.py::test_published_case[perry-z-300]",
+        test="verification/test_published.py::test_published_case[perry-z-300]",
     ),
     Mutation(
         name="local-transport", part="air", term="viscosity and conductivity are local",
@@ -122,6 +122,6 @@ MUTATIONS = (
             Edit(AIR, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
                  "carried->conductivity = room.conductivity;"),
         ),
-        test="test_physical_terms.py::test_march_is_the_plain_one",
+        test="machine/test_physical_terms.py::test_march_is_the_plain_one",
     ),
 )  # fmt: skip

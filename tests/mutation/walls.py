@@ -6,9 +6,9 @@ from .record import Edit, Mutation
 
 WALLS = "core/c/walls.c"
 LAWS = "core/c/laws.c"
-ROOM = "test_physical_terms.py::test_tube_and_shell_to_the_room"
-ENDS = "test_barrel_wall.py::test_gas_feels_the_walls_it_touches"
-DRIVE = "test_stroke_terms.py::test_drive_wall_balance"
+ROOM = "machine/test_physical_terms.py::test_tube_and_shell_to_the_room"
+ENDS = "machine/test_barrel_wall.py::test_gas_feels_the_walls_it_touches"
+DRIVE = "machine/test_stroke_terms.py::test_drive_wall_balance"
 SUM = "        g.sum[k + 1] = g.sum[k] + inside[k] * ring;\n"
 FILM = "return nu * carried.conductivity / diameter + radiation(emissivity, surface, room);"
 OUTER = "double wall = shell ? g->shell_resistance : g->tube_wall_resistance;"
@@ -24,7 +24,7 @@ MUTATIONS = (
         broken="none does",
         edits=_walls("double axial = z->axial[i], end = 2.0 * axial;",
                      "double axial = 1e-9 * z->axial[i], end = 2.0 * z->axial[i];"),
-        test="test_barrel_wall.py::test_barrel_is_a_fin",
+        test="machine/test_barrel_wall.py::test_barrel_is_a_fin",
     ),
     Mutation(
         name="radial-resistance", part="walls", term="heat passes through the barrel's wall",
@@ -35,7 +35,7 @@ MUTATIONS = (
             *_walls("z->resistance_out[i] = log(outside / middle) / round;",
                     "z->resistance_out[i] = 0.0;"),
         ),
-        test="test_barrel_wall.py::test_composite_cylinder",
+        test="machine/test_barrel_wall.py::test_composite_cylinder",
     ),
     Mutation(
         name="mount", part="walls", term="the barrel is mounted on the drive",
@@ -46,24 +46,24 @@ MUTATIONS = (
             *_walls("return 1.0 / (1.0 / larger(m->stage[AT(i, MAX_STAGES)].mount, 1e-9) + 0.5 /"
                     " z->axial[i]);", "return 0.0;"),
         ),
-        test="test_convergence.py::test_rings",
+        test="verification/test_convergence.py::test_rings",
     ),
     Mutation(
         name="skirt", part="walls", term="the piston hands heat to the barrel",
         broken="no contact", edits=_walls("#define PISTON_FILM 260.0", "#define PISTON_FILM 0.0"),
-        test="test_barrel_wall.py::test_skirt_is_a_film_of_air",
+        test="machine/test_barrel_wall.py::test_skirt_is_a_film_of_air",
     ),
     Mutation(
         name="seal-heat", part="walls", term="seals make heat",
         broken="none", edits=_walls("out->seal /= period;", "out->seal = 0.0;"),
-        test="test_stroke_terms.py::test_seal_work",
+        test="machine/test_stroke_terms.py::test_seal_work",
     ),
     Mutation(
         name="head-outside", part="walls", term="heads lose heat to the room",
         broken="none",
         edits=_walls("z->head_outside[i] = PI / 4.0 * square(outside) + PI * outside * "
                      "s->head_thickness;", "z->head_outside[i] = 0.0;"),
-        test="test_barrel_wall.py::test_head_is_a_plate_with_a_rim",
+        test="machine/test_barrel_wall.py::test_head_is_a_plate_with_a_rim",
     ),
     Mutation(
         name="ends", part="walls", term="head and crown have temperatures of their own",
@@ -72,7 +72,7 @@ MUTATIONS = (
             Edit("core/c/heat.c", "return (g->perimeter * sum + g->ends) / (g->perimeter * bared +"
                  " g->area_ends);", "return sum / bared;"),
         ),
-        test="test_barrel_wall.py::test_gas_feels_the_walls_it_touches",
+        test="machine/test_barrel_wall.py::test_gas_feels_the_walls_it_touches",
     ),
     Mutation(
         name="barrel-profile", part="walls", term="gas feels what the piston has bared",
@@ -81,26 +81,26 @@ MUTATIONS = (
             SUM, SUM + "    for (int64_t k = 0; k < n->rings; k++)\n"
             "        g.sum[k] = g.sum[n->rings] * (double)k / (double)n->rings;\n"
         ),
-        test="test_barrel_wall.py::test_gas_feels_the_walls_it_touches",
+        test="machine/test_barrel_wall.py::test_gas_feels_the_walls_it_touches",
     ),
     Mutation(
         name="placement", part="walls", term="the jacket cools where it winds",
         broken="it cools the whole barrel evenly",
         edits=_walls("double over = overlap(z->ring[stage], k, low, high);",
                      "double over = (high - low) / (double)n->rings;"),
-        test="test_physical_terms.py::test_channel_cells_lie_where_they_wind",
+        test="machine/test_physical_terms.py::test_channel_cells_lie_where_they_wind",
     ),
     Mutation(
         name="natural-convection", part="walls", term="room air cools what is bare",
         broken="radiation alone",
         edits=(Edit(LAWS, FILM, "return radiation(emissivity, surface, room);"),),
-        test="test_physical_terms.py::test_tube_and_shell_to_the_room",
+        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_room",
     ),
     Mutation(
         name="radiation", part="walls", term="outsides radiate",
         broken="none does",
         edits=(Edit(LAWS, FILM, "return nu * carried.conductivity / diameter;"),),
-        test="test_physical_terms.py::test_tube_and_shell_to_the_room",
+        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_room",
     ),
     Mutation(
         name="shell-radiation", part="walls", term="the shell radiates",
@@ -121,7 +121,7 @@ MUTATIONS = (
         name="idle-shell", part="walls", term="a jacket without exhaust insulates",
         broken="barrel stands in the open",
         edits=_walls("z->idle[i][k] = over / ring;", "z->idle[i][k] = 0.0;"),
-        test="test_directions.py::test_unfed_jackets_only_insulate",
+        test="machine/test_directions.py::test_unfed_jackets_only_insulate",
         setting="one jacket not fed",
     ),
     Mutation(
@@ -129,7 +129,7 @@ MUTATIONS = (
         broken="it only conducts",
         edits=_walls("s->idle_still + radiation(s->idle_exchange, surface, shell)",
                      "s->idle_still"),
-        test="test_gap_swirl_entrance.py::test_unfed_jacket_conducts_and_radiates",
+        test="laws/test_gap_swirl_entrance.py::test_unfed_jacket_conducts_and_radiates",
         setting="one jacket not fed",
     ),
     Mutation(

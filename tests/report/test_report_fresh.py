@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from zipfile import ZipFile
 
+from places import ROOT
 from report_sample import CASES
 
 from jacketcalc import __version__
@@ -16,7 +16,7 @@ from jacketcalc.report.model import Cell, plain
 from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification.published import Verification
 
-REPORTS = Path(__file__).parent.parent / "reports"
+REPORTS = ROOT / "reports"
 
 
 def test_finished_report_is_fresh() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from broken import FULL
 from command_line import QUICK, environment
+from places import ROOT
 
 import jacketcalc.gas
 from jacketcalc.casefile.template import make_template
@@ -41,7 +42,7 @@ def test_reading_a_case_loads_nothing_heavy() -> None:
         capture_output=True,
         text=True,
         check=True,
-        cwd=Path(__file__).parents[1],
+        cwd=ROOT,
     )
     assert done.stdout.strip() == "[]"
 

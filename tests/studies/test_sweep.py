@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from places import TESTS
 from study_sample import COARSE, small_case
 from sweep_script import cases
 
@@ -23,7 +24,6 @@ from jacketcalc.designs import Design
 from jacketcalc.studies.checkpoint import Checkpoint
 from jacketcalc.studies.sweep import split, sweep
 
-HERE = Path(__file__).resolve().parent
 PATIENCE = 120.0
 """Time after which a child process is taken to hang [s]."""
 
@@ -157,8 +157,8 @@ def test_an_interrupted_sweep_leaves_no_thread_at_work() -> None:
 
 
 def start(*arguments: str) -> subprocess.Popen[str]:
-    command = [sys.executable, str(HERE / "sweep_script.py"), *arguments]
-    paths = os.pathsep.join([str(HERE.parent), str(HERE)])
+    command = [sys.executable, str(TESTS / "sweep_script.py"), *arguments]
+    paths = os.pathsep.join([str(TESTS.parent), str(TESTS)])
     return subprocess.Popen(
         command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": paths},
         # A shell that starts the tests in the background lets them ignore interrupts.

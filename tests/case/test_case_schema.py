@@ -7,7 +7,7 @@ import tomllib
 from typing import Any
 
 from broken import FULL
-from shipped import FILES
+from places import FILES
 
 from jacketcalc.casefile import schema_json
 

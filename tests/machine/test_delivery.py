@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
+from places import CASES
 
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.compare import compare
@@ -21,7 +21,7 @@ from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.study import run_study
 
-CASE = Path(__file__).resolve().parents[1] / "cases" / "single_stage.toml"
+CASE = CASES / "single_stage.toml"
 CLEARANCE = "stage.main.clearance"
 EXPONENT = 1.4
 """Isentropic exponent of air at room temperature (handbook value, from memory)."""

@@ -1,4 +1,4 @@
-"""The cases that are shipped, and one of them."""
+"""Where things stand: the project's folders, and the cases that are shipped."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 """The folder that holds package, tests and cases."""
+TESTS = ROOT / "tests"
 CASES = ROOT / "cases"
 FILES = sorted(CASES.glob("*.toml"))
 LABORATORY = CASES / "impact_laboratory.toml"

@@ -19,18 +19,18 @@ import gzip
 import json
 import types
 import typing
-from pathlib import Path
 from typing import Any
 
 import pytest
 from gas_dynamics.annulus_2009 import OF_2009
+from places import TESTS
 
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import run
 from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 
-STORE = Path(__file__).with_name("earlier") / "answers.json.gz"
+STORE = TESTS / "earlier" / "answers.json.gz"
 FLOWS, KELVIN = 2e-4, 0.1
 """Agreement asked for of flows, rates and heats [-], and of temperatures [K]."""
 LEAK = 1e-3

@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 from command_line import environment
 from core_build import compile_library, compiler
+from places import ROOT, TESTS
 
 from jacketcalc.core.build import build
 
-HERE = Path(__file__).resolve().parent
 FLAGS = (
     "-O1", "-g", "-fsanitize=address,undefined,float-cast-overflow,bounds",
     "-fno-sanitize-recover=all", "-fno-omit-frame-pointer", "-DCHECK_INDICES",
@@ -38,7 +38,7 @@ def run_sanitised(script: str, *words: str, **changes: str) -> subprocess.Comple
     return subprocess.run(
         [sys.executable, "-c", script, *words], capture_output=True, text=True, timeout=550,
         check=False, env={**environment(**preload), **changes, "PYTHONPATH": os.pathsep.join(
-            [str(HERE), str(HERE.parent)])},
+            [str(TESTS), str(ROOT)])},
     )  # fmt: skip
 
 
@@ -76,7 +76,7 @@ def test_random_machines_give_no_report(sanitised: str) -> None:
 def test_parts_give_no_report(sanitised: str) -> None:
     """The tests of single parts once more, with the sanitised core."""
     names = ("core_memory", "core_borders", "core_threads", "pulses", "flow_curve")
-    files = [str(HERE / f"test_{name}.py") for name in names]
+    files = [str(path) for name in names for path in TESTS.rglob(f"test_{name}.py")]
     script = (
         "import sys, pytest; sys.exit(pytest.main(['-q', '-p', 'no:cacheprovider', *sys.argv[1:]]))"
     )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
+from places import CASES
 from report_sample import found as solved_case
 from sample import Solved, run
 
@@ -16,8 +16,6 @@ from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.findings.cold import Cold, exhaust_cold
 from jacketcalc.gas.air_table import air
-
-CASES = Path(__file__).parent.parent / "cases"
 
 
 def enthalpy(T: float, p: float) -> float:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from broken import FULL
-from shipped import FILES, LABORATORY
+from places import FILES, LABORATORY
 
 from jacketcalc.casefile.describe import describe_case, field_at, list_notes
 from jacketcalc.casefile.fields import SOURCES, CaseTable

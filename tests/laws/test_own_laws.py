@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import pytest
+from places import CASES
 
 from jacketcalc import OwnLaws, assess, read_case
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
 
-CASE = read_case(str(Path(__file__).parents[1] / "cases" / "single_stage.toml"))
+CASE = read_case(str(CASES / "single_stage.toml"))
 
 
 def colburn(Re: float, Pr: float) -> float:

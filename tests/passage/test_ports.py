@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import pi
-from pathlib import Path
 
 import fluids
 import pytest
+from places import CASES
 from sample import JACKET, MACHINE, MEDIUM, TUBE
 
 from jacketcalc.casefile.reading import read_case, read_case_text
@@ -21,7 +21,6 @@ from jacketcalc.geometry import gallery_volume
 from jacketcalc.inputs import Case, Jacket
 from jacketcalc.passage_geometry import passage_geometries
 
-CASES = Path(__file__).parent.parent / "cases"
 TEXT = (CASES / "impact_laboratory.toml").read_text("utf-8")
 
 

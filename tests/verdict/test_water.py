@@ -7,11 +7,11 @@ are those of CoolProp's humid air (ASHRAE RP-1485).
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 from humid_air import VAPOUR, humidity, library_point
+from places import CASES
 from sample import Solved, run
 
 from jacketcalc.assessment.notes import collect_notes
@@ -21,8 +21,6 @@ from jacketcalc.findings.stage_water import StageTrack, stage_water
 from jacketcalc.findings.water import Water
 from jacketcalc.studies.columns import measure
 from jacketcalc.studies.limits import Limits, list_bounds
-
-CASES = Path(__file__).parent.parent / "cases"
 
 
 def made_stage(cold_far: float) -> StageTrack:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 import tomllib
-from pathlib import Path
 
 import pytest
 from broken import FULL
 from case_problems import find_problems
+from places import ROOT
 
 from jacketcalc.casefile.explain import explain_problem, list_names, load_explanations
 
@@ -41,7 +41,7 @@ def test_examples_of_explanations_are_refused_and_mended(name: str) -> None:
 
 
 def test_every_problem_of_the_source_has_an_explanation() -> None:
-    package = Path(__file__).parents[1] / "jacketcalc"
+    package = ROOT / "jacketcalc"
     files = [*(package / "casefile").glob("*.py"), package / "quantities.py"]
     files.append(package / "studies" / "axes.py")
     used = set()

@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from places import ROOT
 
-PACKAGE = Path(__file__).parents[1] / "jacketcalc"
+PACKAGE = ROOT / "jacketcalc"
 MODULES = sorted(PACKAGE.rglob("*.py"))
 NUMBER = re.compile(r"\b(float|Array|ArrayLike|NDArray\[np\.float64\]|Span|Interval)\b")
 """Annotations that hold floating-point numbers."""

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from broken import FULL
-from shipped import FILES
+from places import FILES
 
 from jacketcalc.casefile.positions import find_spots
 
