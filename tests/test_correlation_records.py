@@ -6,8 +6,14 @@ from typing import get_args
 
 import numpy as np
 import pytest
+from report_sample import CASES, COARSE
 
+from jacketcalc.casefile.overrides import set_value
+from jacketcalc.casefile.reading import read_case
+from jacketcalc.casefile.template import make_template
+from jacketcalc.core.run import run
 from jacketcalc.correlations.records import CLOSURE_RECORDS, RECORDS, catalogue, range_notes
+from jacketcalc.designs import Design
 from jacketcalc.inputs import Closure
 from jacketcalc.references import SOURCES
 
@@ -29,6 +35,15 @@ def test_every_closure_has_records() -> None:
     assert set(CLOSURE_RECORDS) == set(get_args(Closure))
     for names in CLOSURE_RECORDS.values():
         assert set(names) <= set(catalogue())
+
+
+@pytest.mark.parametrize("closure", get_args(Closure))
+def test_every_closure_can_be_chosen_in_a_case(closure: str) -> None:
+    """Its word leads to a law, and a machine is solved with it."""
+    case = set_value(read_case(str(CASES / "single_stage.toml")), "models.jacket", closure)
+    solved = run([Design(machine=case.machine)], resolution=COARSE)[0].outcome.stages[0].jacket
+    assert solved is not None and solved.coefficient > 0.0
+    assert f'"{closure}"' in make_template()
 
 
 def test_inside_the_range_nothing_is_said() -> None:

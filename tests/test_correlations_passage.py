@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import fluids
 import ht
 import numpy as np
@@ -13,10 +15,11 @@ from jacketcalc.correlations import friction as fr
 from jacketcalc.correlations import heat, laws
 from jacketcalc.errors import RangeError
 from jacketcalc.geometry import helix_curvature, hydraulic_diameter
+from jacketcalc.inputs import Closure
 
 pytestmark = pytest.mark.filterwarnings("error")
 
-CLOSURES = ("low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian")
+CLOSURES = get_args(Closure)
 REYNOLDS = np.geomspace(50.0, 2e5, 30001)
 
 # One jacket: cylinder 80 mm, gap 4, clear width 12, pitch 15 mm, Pr 0.71.

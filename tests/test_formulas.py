@@ -76,8 +76,7 @@ def test_a_library_is_named_where_it_is_called() -> None:
     calls = [
         f for f in FORMULAS if re.search(r"\b(ht|fluids)\.\w+\(", inspect.getsource(f.function))
     ]
-    assert {f.record.name for f in calls} - {f.record.name for f in named} == set()
-    assert len(named) == 10
+    assert calls and {f.record.name for f in calls} == {f.record.name for f in named}
 
 
 def test_a_new_formula_carries_its_record() -> None:
