@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
+from typing import get_args
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 from random_draws import Draws
 from random_stages import Sizes, write_stage
+
+from jacketcalc.inputs import Closure
 
 BYTES = 240
 """Bytes of a machine: more than any layout reads [-]."""
@@ -101,7 +104,7 @@ def write_machine(layout: Layout, data: bytes) -> str:
     lines += _tank(d, layout, sizes, supply)
     for port, goal in zip((1, 2), layout.goals, strict=True):
         lines += _port(d, port, "atmosphere" if goal < 0 else names[goal], bore)
-    closure = d.pick("nominal", "low", "high", "mori-nakayama", "schmidt", "xin-ebadian")
+    closure = d.pick("nominal", *(word for word in get_args(Closure) if word != "nominal"))
     lines += ["[models]", f'jacket = "{closure}"', f'cylinder = "{layout.cylinder}"']
     lines.append(f"stirring = {d.spell(d.between(0.0, 0.25, 1.0), 'ratio')}")
     own = d.between(0.1, 0.3, 300.0)

@@ -1,22 +1,15 @@
-"""The schema as JSON Schema (draft 7), so that editors complete and check keys.
-
-`python -m jacketcalc.casefile.schema_json` writes it afresh beside this file.
-"""
+"""The schema as JSON Schema (draft 7), so that editors complete and check keys."""
 
 from __future__ import annotations
 
 import json
 import re
-from pathlib import Path
 from typing import Any
 
 from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.schema import REFERENCE, ROOT, SOURCE
 from jacketcalc.materials import MATERIALS
 from jacketcalc.units import example, join_units, list_units
-
-FILE = Path(__file__).with_name("case.schema.json")
-"""Where the schema is kept in the package."""
 
 
 def make_schema() -> dict[str, Any]:
@@ -29,7 +22,7 @@ def make_schema() -> dict[str, Any]:
 
 
 def make_text() -> str:
-    """Return the schema as it is kept in the package."""
+    """Return the schema as text."""
     return json.dumps(make_schema(), indent=1, ensure_ascii=False) + "\n"
 
 
@@ -99,7 +92,3 @@ def _describe(field: Field) -> str:
     elif field.rule:
         text += f". Filled in where missing: {field.why}"
     return text
-
-
-if __name__ == "__main__":
-    FILE.write_text(make_text(), encoding="utf-8")

@@ -4,7 +4,7 @@
 
 writes `air.samples` beside this module, or FILE. The same CoolProp on the same platform gives the
 same bytes. Remake it after a change of the grid (`gas/cells.py`, or the numbers of cells in
-`gas/samples.py`); `tests/test_air_samples.py` then holds it to CoolProp.
+`gas/samples.py`); `tests/air/test_air_samples.py` then holds it to CoolProp.
 """
 
 from __future__ import annotations

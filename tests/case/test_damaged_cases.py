@@ -57,16 +57,21 @@ def test_a_file_cut_off_lacks_what_stood_behind_the_cut(text: str) -> None:
         whole, _, torn = text.rpartition("\n")
         tree = tomllib.loads(whole)
         told = [found.name for found in problems if found.line == line]
-        assert told.count("toml-syntax") == 1
+        # `0.` is no number of TOML, and may be a text without its quotes.
+        assert sum(name in ("toml-syntax", "quotes-missing") for name in told) == 1
         assert len(told) == 1 or torn.startswith("[")
         if torn.startswith("["):
             # It may be read as the head that was meant, whose table is then empty.
-            assert {found.line for found in problems} <= {0, line}
+            lost = {"material-unknown", "table-missing"}  # what a head that is lost leads to above
+            assert all(p.line in (0, line) or p.name in lost for p in problems)
             return
-    assert {found.path for found in problems if found.line == 0} == set(TOP) - set(tree)
     table, keys = _last_table(text)
     # A torn line without a sign of equality may have held any key: none is asked for then.
     asked = not torn or "=" in torn
+    missing = set(TOP) - set(tree)
+    if torn and not tree:
+        missing = missing - {"title"} if asked else set()
+    assert {found.path for found in problems if found.line == 0} == missing
     keys.add(torn.partition("=")[0].strip())
     expected = {key for key in NEEDED.get(table, "").split() if asked and key not in keys}
     high = tree.get("stage", [{}])[-1]
@@ -74,7 +79,12 @@ def test_a_file_cut_off_lacks_what_stood_behind_the_cut(text: str) -> None:
         expected.add("draws_from")
     if high.get("material") == "my_steel" and "materials" not in tree:
         expected.add("material")
-    found = [found for found in problems if found.line > 0 and found.name != "toml-syntax"]
+    found = [p for p in problems if p.line > 0 and p.name not in ("toml-syntax", "quotes-missing")]
+    last = text.rpartition("\n")[2].partition("#")[0].rstrip()
+    if not torn and last not in [line.partition("#")[0].rstrip() for line in FULL.split("\n")]:
+        # A number cut short is another number, which may be refused.
+        cut = last.partition("=")[0].strip()
+        found = [p for p in found if (p.line, p.path.split(".")[-1]) != (line, cut)]
     said = ["source" if p.name == "source-missing" else p.path.split(".")[-1] for p in found]
     assert sorted(said) == sorted(expected)
 

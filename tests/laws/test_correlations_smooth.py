@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import numpy as np
 import pytest
 from gas_dynamics.annulus_2009 import OF_2009
 from one_jacket import in_channel
 
 from jacketcalc.correlations import laws
+from jacketcalc.inputs import Closure
 
-CLOSURES = ("low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian")
+CLOSURES = get_args(Closure)
 REYNOLDS = np.geomspace(50.0, 2e5, 30001)
 
 
