@@ -103,7 +103,7 @@ def compare_with_plain(table: Table) -> None:
     start = blank("Unknowns")
     start[...] = found["start"]
     strokes = StrokeParts(design)
-    cycle = timed(lambda: [strokes.run(number, start, curves) for number in (1, 2)], 5)
+    cycle = timed(lambda: [strokes.run_stroke(number, start, curves) for number in (1, 2)], 5)
     table.show("one passage march, with its call from Python", march,
                f"plain script {1e3 * plain_march:.0f} ms, {plain_march / march:.0f} x")  # fmt: skip
     table.show("both strokes of a cycle", cycle,

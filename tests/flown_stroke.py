@@ -32,7 +32,7 @@ class Flown:
             wall=[WALL for _ in m.stages], drive=DRIVE_WALL,
         )  # fmt: skip
         curves = open_curves(parts, m, start.temperature)
-        self.found: Any = parts.run(start.number, unknowns, curves)
+        self.found: Any = parts.run_stroke(start.number, unknowns, curves)
         self.travel = slice(0, int(self.found["first_rest"]))
 
     @property

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from jacketcalc.casefile.collect import Collector
-from jacketcalc.casefile.read_values import View
+from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.casefile.rules import has_gallery, widest_hole
 from jacketcalc.geometry import axial_width
 from jacketcalc.unit_display import to_display
@@ -25,7 +25,7 @@ def _at_most(collector: Collector, value: float) -> str:
     return collector.show(value * math.floor(shown / step + 1e-6) * step / shown, "length")
 
 
-def check_jacket(collector: Collector, stage: View) -> None:
+def check_jacket(collector: Collector, stage: CaseView) -> None:
     """Check one stage's jacket."""
     jacket = stage.inside("jacket")
     _check_land(collector, jacket)
@@ -36,7 +36,7 @@ def check_jacket(collector: Collector, stage: View) -> None:
         _check_hole(collector, stage, jacket, key, what)
 
 
-def _check_land(collector: Collector, jacket: View) -> None:
+def _check_land(collector: Collector, jacket: CaseView) -> None:
     if not jacket.holds("land", "pitch"):
         return
     land, pitch = jacket.number("land"), jacket.number("pitch")
@@ -53,7 +53,7 @@ def _check_land(collector: Collector, jacket: View) -> None:
     )
 
 
-def _check_clearance(collector: Collector, jacket: View) -> None:
+def _check_clearance(collector: Collector, jacket: CaseView) -> None:
     if not jacket.holds("tip_clearance", "gap"):
         return
     clearance, gap = jacket.number("tip_clearance"), jacket.number("gap")
@@ -71,7 +71,7 @@ def _check_clearance(collector: Collector, jacket: View) -> None:
         )
 
 
-def _check_turns(collector: Collector, jacket: View) -> None:
+def _check_turns(collector: Collector, jacket: CaseView) -> None:
     if not jacket.holds("wound_length", "pitch"):
         return
     wound, pitch = jacket.number("wound_length"), jacket.number("pitch")
@@ -96,7 +96,7 @@ def _check_turns(collector: Collector, jacket: View) -> None:
         )
 
 
-def _check_length(collector: Collector, stage: View, jacket: View) -> None:
+def _check_length(collector: Collector, stage: CaseView, jacket: CaseView) -> None:
     barrel = stage.maybe("barrel_length")
     if barrel is None or not jacket.holds("wound_length", "offset"):
         return
@@ -119,7 +119,9 @@ def _check_length(collector: Collector, stage: View, jacket: View) -> None:
     )
 
 
-def _check_hole(collector: Collector, stage: View, jacket: View, key: str, what: str) -> None:
+def _check_hole(
+    collector: Collector, stage: CaseView, jacket: CaseView, key: str, what: str
+) -> None:
     """Refuse a hole that would cut the lands beside its channel, or too much of the shell."""
     bore, widest = jacket.maybe(key), widest_hole(jacket, stage)
     if bore is None or widest is None or widest <= 0.0 or bore <= widest * (1.0 + 1e-9):

@@ -10,7 +10,7 @@ from jacketcalc.casefile.check_jacket import check_jacket
 from jacketcalc.casefile.check_sizes import check_sizes
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.read_values import View
+from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.casefile.similar import find_similar, join_words, look_of
 
 RESERVED = ("supply", "atmosphere", "tank", "drive")
@@ -203,7 +203,7 @@ def _refuse_origin(
     )
 
 
-def _check_rod_reaches(collector: Collector, stage: View, drive: View) -> None:
+def _check_rod_reaches(collector: Collector, stage: CaseView, drive: CaseView) -> None:
     """Stroke 1 pushes the piston towards chamber 2, so a stage it serves hangs on rod 2."""
     stroke = stage.maybe("compresses_on_stroke")
     if stroke is None:
@@ -239,7 +239,7 @@ def _check_same_stroke(collector: Collector) -> None:
     values = collector.values
     if len(values.stage_paths) != 2:
         return
-    first, second = (View(values, path) for path in values.stage_paths)
+    first, second = (CaseView(values, path) for path in values.stage_paths)
     if not first.word("name") or second.word("draws_from") != first.word("name"):
         return
     strokes = [stage.maybe("compresses_on_stroke") for stage in (first, second)]

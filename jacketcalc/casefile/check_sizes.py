@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
-from jacketcalc.casefile.read_values import View
+from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.casefile.rules import VALVE_AREA
 
 AREA_OF_CONDUCTANCE = VALVE_AREA / 1e-8
@@ -43,7 +43,7 @@ def _stated(collector: Collector, path: Path) -> bool:
     return path in collector.source.spots.keys
 
 
-def _check_barrel(collector: Collector, stage: View) -> None:
+def _check_barrel(collector: Collector, stage: CaseView) -> None:
     """Refuse a barrel that does not hold stroke, clearance and piston."""
     stroke = collector.values.at("drive").maybe("stroke")
     if stroke is None or not stage.holds("barrel_length", "clearance", "piston_length"):
@@ -91,7 +91,7 @@ def _check_rod_stress(collector: Collector) -> None:
         )
 
 
-def _check_roughness(collector: Collector, table: View, key: str, what: str) -> None:
+def _check_roughness(collector: Collector, table: CaseView, key: str, what: str) -> None:
     """Refuse grains that would touch those of the opposite wall."""
     if not table.holds("roughness", key):
         return
@@ -109,7 +109,7 @@ def _check_roughness(collector: Collector, table: View, key: str, what: str) -> 
     )
 
 
-def _check_valve_area(collector: Collector, stage: View, key: str) -> None:
+def _check_valve_area(collector: Collector, stage: CaseView, key: str) -> None:
     """Refuse a check valve that passes more than an opening as wide as the piston."""
     valve = stage.inside(key)
     bore, sonic = stage.maybe("bore"), valve.maybe("conductance")
@@ -150,7 +150,7 @@ def _check_rests(collector: Collector) -> None:
     )
 
 
-def _check_springs(collector: Collector, stage: View) -> None:
+def _check_springs(collector: Collector, stage: CaseView) -> None:
     """Refuse a suction valve that even an empty chamber does not open."""
     values, first = collector.values, stage.word("draws_from") == "supply"
     name = "supply" if first else "tank"

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any, Literal, TypeVar, cast, get_origin, get_type_hints
 
 from jacketcalc import inputs
-from jacketcalc.casefile.read_values import Values, View
+from jacketcalc.casefile.read_values import CaseView, Values
 from jacketcalc.casefile.rules import has_gallery
 from jacketcalc.casefile.source import CaseText
 
@@ -40,7 +40,7 @@ def build_machine(values: Values) -> inputs.Machine:
         supply=_supply(values.at("supply")),
         valve=_valve(values.at("valve")),
         drive=_record(inputs.Drive, values.at("drive")),
-        stages=tuple(_stage(View(values, path)) for path in values.stage_paths),
+        stages=tuple(_stage(CaseView(values, path)) for path in values.stage_paths),
         tank_pressure=values.at("tank").number("pressure"),
         exhaust_1=_exhaust(values.at("exhaust", "port_1")),
         exhaust_2=_exhaust(values.at("exhaust", "port_2")),
@@ -48,30 +48,30 @@ def build_machine(values: Values) -> inputs.Machine:
     )
 
 
-def _count(table: View, key: str) -> int:
+def _count(table: CaseView, key: str) -> int:
     return int(table.number(key))
 
 
-_READERS: Mapping[Any, Callable[[View, str], Any]] = {
-    float: View.number,
-    float | None: View.maybe,
+_READERS: Mapping[Any, Callable[[CaseView, str], Any]] = {
+    float: CaseView.number,
+    float | None: CaseView.maybe,
     int: _count,
-    str: View.word,
-    inputs.Solid: View.solid,
+    str: CaseView.word,
+    inputs.Solid: CaseView.solid,
 }
 """Type of a field to how its entry is read."""
 
 
 @cache
-def _readers(kind: type[Any]) -> dict[str, Callable[[View, str], Any] | None]:
+def _readers(kind: type[Any]) -> dict[str, Callable[[CaseView, str], Any] | None]:
     """Return how each field of a record is read, None where its type does not say."""
     return {
-        name: View.word if get_origin(hint) is Literal else _READERS.get(hint)
+        name: CaseView.word if get_origin(hint) is Literal else _READERS.get(hint)
         for name, hint in get_type_hints(kind).items()
     }
 
 
-def _record(kind: type[R], table: View, **others: Any) -> R:
+def _record(kind: type[R], table: CaseView, **others: Any) -> R:
     """Make a record of a table; `others` are the fields that have no entry of their name."""
     for name, read in _readers(cast(Any, kind)).items():
         if name not in others and read is not None:
@@ -79,21 +79,21 @@ def _record(kind: type[R], table: View, **others: Any) -> R:
     return kind(**others)
 
 
-def _flow_element(table: View) -> inputs.FlowElement:
+def _flow_element(table: CaseView) -> inputs.FlowElement:
     return _record(inputs.FlowElement, table, sonic=table.number("conductance"))
 
 
-def _supply(table: View) -> inputs.Supply:
+def _supply(table: CaseView) -> inputs.Supply:
     line = _flow_element(table.inside("line")) if table.has("line") else None
     return _record(inputs.Supply, table, line=line)
 
 
-def _valve(table: View) -> inputs.Valve:
+def _valve(table: CaseView) -> inputs.Valve:
     fill, vent = (_flow_element(table.inside(key)) for key in ("fill", "vent"))
     return _record(inputs.Valve, table, fill=fill, vent=vent)
 
 
-def _check_valve(table: View) -> inputs.CheckValve:
+def _check_valve(table: CaseView) -> inputs.CheckValve:
     return _record(
         inputs.CheckValve,
         table,
@@ -102,7 +102,7 @@ def _check_valve(table: View) -> inputs.CheckValve:
     )
 
 
-def _stage(table: View) -> inputs.Stage:
+def _stage(table: CaseView) -> inputs.Stage:
     return _record(
         inputs.Stage,
         table,
@@ -115,7 +115,7 @@ def _stage(table: View) -> inputs.Stage:
     )
 
 
-def _jacket(table: View) -> inputs.Jacket:
+def _jacket(table: CaseView) -> inputs.Jacket:
     return _record(
         inputs.Jacket,
         table,
@@ -124,7 +124,7 @@ def _jacket(table: View) -> inputs.Jacket:
     )
 
 
-def _exhaust(table: View) -> inputs.Exhaust:
+def _exhaust(table: CaseView) -> inputs.Exhaust:
     return _record(
         inputs.Exhaust,
         table,

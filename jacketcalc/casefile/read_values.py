@@ -37,9 +37,9 @@ class Values:
     given: list[Given] = field(default_factory=list)
     """Every entry in the order of the schema."""
 
-    def at(self, *path: str | int) -> View:
+    def at(self, *path: str | int) -> CaseView:
         """Return the view of one table."""
-        return View(self, path)
+        return CaseView(self, path)
 
     @property
     def stage_paths(self) -> tuple[Path, ...]:
@@ -49,7 +49,7 @@ class Values:
 
 
 @dataclass(frozen=True)
-class View:
+class CaseView:
     """One table of the values."""
 
     values: Values
@@ -75,9 +75,9 @@ class View:
         """Return whether a table inside this one is there."""
         return (*self.path, key) in self.values.tables
 
-    def inside(self, key: str) -> View:
+    def inside(self, key: str) -> CaseView:
         """Return the view of a table inside this one."""
-        return View(self.values, (*self.path, key))
+        return CaseView(self.values, (*self.path, key))
 
     def holds(self, *keys: str) -> bool:
         """Return whether all these numbers could be read."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from jacketcalc.casefile.read_values import View
+from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.geometry import (
     axial_width,
     circle_area,
@@ -32,18 +32,18 @@ SHELL_SHARE = 0.7
 source [-]."""
 
 
-def fill_rule(rule: str, table: View, stage: View, drive: View) -> float | None:
+def fill_rule(rule: str, table: CaseView, stage: CaseView, drive: CaseView) -> float | None:
     """Return the number a rule gives, in SI, or None where what it needs is missing.
 
     Parameters
     ----------
     rule : str
         Name of the rule.
-    table : View
+    table : CaseView
         Table in which the number is missing.
-    stage : View
+    stage : CaseView
         Stage that the table belongs to.
-    drive : View
+    drive : CaseView
         The drive.
     """
     bore = stage.maybe("bore")
@@ -69,7 +69,7 @@ def fill_rule(rule: str, table: View, stage: View, drive: View) -> float | None:
     return None if number is None else tidy(number)
 
 
-def _barrel_length(stage: View, drive: View) -> float | None:
+def _barrel_length(stage: CaseView, drive: CaseView) -> float | None:
     """Add up what the barrel must hold: stroke, clearance and piston."""
     stroke, clearance = drive.maybe("stroke"), stage.maybe("clearance")
     piston = stage.maybe("piston_length")
@@ -83,12 +83,12 @@ def _valve_conductance(bore: float, share: float) -> float:
     return share * circle_area(bore) / VALVE_AREA * 1e-8
 
 
-def has_gallery(jacket: View) -> bool:
+def has_gallery(jacket: CaseView) -> bool:
     """Return whether several starts share galleries."""
     return jacket.word("feed") == "gallery" and (jacket.maybe("starts") or 1.0) > 1.0
 
 
-def channel_width(jacket: View, stage: View) -> float | None:
+def channel_width(jacket: CaseView, stage: CaseView) -> float | None:
     """Return the width of a channel between its lands, square to the flow [m]."""
     bore, wall = stage.maybe("bore"), stage.maybe("wall_thickness")
     if bore is None or wall is None or not jacket.holds("gap", "pitch", "land", "starts"):
@@ -98,11 +98,11 @@ def channel_width(jacket: View, stage: View) -> float | None:
     return clear_width(max(_axial_width(jacket), 0.0), lead_angle(mean, lead))
 
 
-def _axial_width(jacket: View) -> float:
+def _axial_width(jacket: CaseView) -> float:
     return axial_width(jacket.number("pitch"), jacket.number("land"))
 
 
-def widest_hole(jacket: View, stage: View) -> float | None:
+def widest_hole(jacket: CaseView, stage: CaseView) -> float | None:
     """Return the widest hole that stays within its channel or gallery, and its shell [m]."""
     width = channel_width(jacket, stage)
     if width is not None and has_gallery(jacket):
@@ -110,12 +110,12 @@ def widest_hole(jacket: View, stage: View) -> float | None:
     return None if width is None else min(width, _widest_in_shell(jacket, stage))
 
 
-def _widest_in_shell(jacket: View, stage: View) -> float:
+def _widest_in_shell(jacket: CaseView, stage: CaseView) -> float:
     outside = outside_diameter(stage.number("bore"), stage.number("wall_thickness"))
     return SHELL_SHARE * outside_diameter(outside, jacket.number("gap"))
 
 
-def _gallery_width(jacket: View, stage: View) -> float | None:
+def _gallery_width(jacket: CaseView, stage: CaseView) -> float | None:
     """Let the groove take the holes, and each way round it half of what the channels take."""
     wide = _wide_vent(jacket, stage)
     if wide is None or not has_gallery(jacket):
@@ -125,7 +125,7 @@ def _gallery_width(jacket: View, stage: View) -> float | None:
     return max(half, holes)
 
 
-def _wide_vent(jacket: View, stage: View) -> float | None:
+def _wide_vent(jacket: CaseView, stage: CaseView) -> float | None:
     """Size a vent hole by the cross-section of the channels it serves, square to the helix."""
     width = channel_width(jacket, stage)
     if width is None:
@@ -134,24 +134,24 @@ def _wide_vent(jacket: View, stage: View) -> float | None:
     return circle_diameter(VENT_SHARE * served * jacket.number("gap") * width)
 
 
-def _vent_bore(jacket: View, stage: View) -> float | None:
+def _vent_bore(jacket: CaseView, stage: CaseView) -> float | None:
     return _fitted(_wide_vent(jacket, stage), jacket, stage)
 
 
-def _inlet_bore(jacket: View, stage: View) -> float | None:
+def _inlet_bore(jacket: CaseView, stage: CaseView) -> float | None:
     """Take the tube's bore; where there is no tube, the vent's."""
     bores = _tube_bores(jacket, stage)
     return _fitted(max(bores), jacket, stage) if bores else _vent_bore(jacket, stage)
 
 
-def _tube_bores(jacket: View, stage: View) -> list[float]:
+def _tube_bores(jacket: CaseView, stage: CaseView) -> list[float]:
     """Return the bores of the tubes that feed a stage's jacket."""
     ports = (jacket.values.at("exhaust", key) for key in ("port_1", "port_2"))
     own = [p.inside("tube") for p in ports if p.word("to") == stage.word("name") and p.has("tube")]
     return [bore for bore in (tube.maybe("bore") for tube in own) if bore is not None]
 
 
-def _fitted(bore: float | None, jacket: View, stage: View) -> float | None:
+def _fitted(bore: float | None, jacket: CaseView, stage: CaseView) -> float | None:
     """Return a bore, or the widest hole that fits, rounded down to a size that can be typed."""
     widest = widest_hole(jacket, stage)
     if bore is None or widest is None or bore <= widest:

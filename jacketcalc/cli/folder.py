@@ -26,7 +26,7 @@ from jacketcalc.cli.output import (
     refuse_case,
     say,
 )
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.inputs import Case
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.studies.files import find_existing, sweep_unfinished, write_bytes
@@ -69,7 +69,7 @@ class Folder:
         if not self.path:
             return
         wrong: dict[str, Exception] = {}
-        with Progress(sys.stderr) as progress:
+        with ProgressLine(sys.stderr) as progress:
             tally = Tally(progress, len(forms), WRITING)
             for ending, make in forms.items():
                 tally.part(1)

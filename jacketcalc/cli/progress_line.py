@@ -53,7 +53,7 @@ class Pace:
         return (total - done) * (now - then) / (done - before)
 
 
-class Progress:
+class ProgressLine:
     """Shows progress on a terminal while its context lasts, and wipes it away at the end."""
 
     def __init__(self, stream: TextIO, patience: float = PATIENCE, tick: float = TICK) -> None:
@@ -113,7 +113,7 @@ class Progress:
         while not self._over.wait(self._pause):
             self.renew()
 
-    def __enter__(self) -> Progress:
+    def __enter__(self) -> ProgressLine:
         if self._wanted:
             threading.Thread(target=self._tick, daemon=True).start()
         return self

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import Command
 
 if TYPE_CHECKING:
@@ -70,5 +70,5 @@ def solve_table(
     from jacketcalc.studies.study import solve_plan
 
     plan = make_plan(case, axes, band=band, limits=limits)
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         return solve_plan(plan, folder=folder.checkpoint, progress=progress, threads=threads)

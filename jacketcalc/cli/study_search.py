@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from jacketcalc.cli.folder import Folder, MakeFile
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.studies import TABLE_ENDINGS, table_forms
 from jacketcalc.inputs import Case
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
@@ -37,7 +37,7 @@ def find_optimum(
     threads: int | None,
 ) -> tuple[Optimum, dict[str, MakeFile]]:
     """Search, and return what was found with the files it makes."""
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         optimum = optimise(
             case, variables, aim, limits, population=population, generations=generations,
             folder=folder.checkpoint, progress=progress, threads=threads,

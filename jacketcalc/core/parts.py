@@ -174,7 +174,7 @@ class StrokeParts:
         self.record, self.steps = pack_machine(design), (resolution or Resolution()).packed()
         self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
 
-    def run(self, number: int, unknowns: Any, curves: Any) -> Any:
+    def run_stroke(self, number: int, unknowns: Any, curves: Any) -> Any:
         """Run one stroke; return the core's `Stroke`.
 
         Parameters

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jacketcalc.show.study_sheet import Cell, StudySheet, shown_cell, unit_of
+from jacketcalc.show.study_sheet import SheetCell, StudySheet, shown_cell, unit_of
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.trials import Trial
 
@@ -22,7 +22,7 @@ def make_optimum_sheet(optimum: Optimum) -> StudySheet:
     ]
     units = [unit_of(axis.dimension, system) for axis in optimum.axes] + [""] * 4
 
-    def cells(trial: Trial) -> list[Cell]:
+    def cells(trial: Trial) -> list[SheetCell]:
         pairs = zip(trial.values, optimum.axes, strict=True)
         row = [shown_cell(value, axis.dimension, system) for value, axis in pairs]
         marks = (not trial.broken, trial in optimum.front, trial == optimum.best, trial.gas is None)

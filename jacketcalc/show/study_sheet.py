@@ -13,7 +13,7 @@ from jacketcalc.studies.columns import Numbers
 from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import System, find_display
 
-Cell = str | float | None
+SheetCell = str | float | None
 _SAME = ("number", "ratio")
 
 
@@ -24,7 +24,7 @@ class StudySheet(NamedTuple):
     """Names of the columns."""
     units: list[str]
     """Their units."""
-    rows: list[list[Cell]]
+    rows: list[list[SheetCell]]
     """Cells; None where there is no number."""
 
 
@@ -41,12 +41,14 @@ def make_sheet(table: StudyTable) -> StudySheet:
     units += [""] * len(table.held)
     held = [text for _, text in table.held]
 
-    def line(values: Sequence[Cell], state: str, reason: str, numbers: Numbers) -> list[Cell]:
+    def line(
+        values: Sequence[SheetCell], state: str, reason: str, numbers: Numbers
+    ) -> list[SheetCell]:
         shown = [shown_cell(numbers.get(c.name), c.dimension, system) for c in columns]
         own = [None if state == "bare" else text for text in held]
         return [*values, state, reason, *own, *shown]
 
-    blank: list[Cell] = [None] * len(table.axes)
+    blank: list[SheetCell] = [None] * len(table.axes)
     above = [("as it stands", table.stands, gas_words(table.gas, system)), ("bare", table.bare, "")]
     rows = [line(blank, state, words, found[0]) for state, found, words in above
             if found and found[0]]  # fmt: skip
@@ -67,7 +69,7 @@ def unit_of(dimension: str, system: System) -> str:
     return find_display(dimension, system).symbol if dimension in UNITS else ""
 
 
-def shown_cell(value: float | None, dimension: str, system: System) -> Cell:
+def shown_cell(value: float | None, dimension: str, system: System) -> SheetCell:
     """Return a number in the unit of its column."""
     if value is None:
         return None

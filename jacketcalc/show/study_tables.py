@@ -29,7 +29,7 @@ class Spec(NamedTuple):
     """Significant digits of its largest number [-]."""
 
 
-class Block(NamedTuple):
+class TextBlock(NamedTuple):
     """A printed table."""
 
     title: str
@@ -74,24 +74,24 @@ _CASE, _ALL = frozenset({"case"}), frozenset({"case", "bare"})
 def table_blocks(table: StudyTable, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
     specs = _specs(table, page, "machine", "")
-    blocks = [Block("MACHINE", (*specs[:1], *_CHANGE, *specs[1:]), _ALL)]
+    blocks = [TextBlock("MACHINE", (*specs[:1], *_CHANGE, *specs[1:]), _ALL)]
     if table.stands and table.stands[0]:
         blocks.append(_against(table))
     if any(c.name == COOLING_ALONE for c in table.columns):
         title = "WHY DELIVERED AIR CHANGES: each part as if it were alone"
         words = "cooling: passages that resist nothing; resistance: that exchange no heat"
-        blocks.append(Block(title, _SPLIT, foot=words))
+        blocks.append(TextBlock(title, _SPLIT, foot=words))
     for stage in table.case.machine.stages:
         name = printable(stage.name)
         specs = _specs(table, page, "stage", stage.name)
-        blocks.append(Block(f"STAGE {name}", specs, _ALL))
+        blocks.append(TextBlock(f"STAGE {name}", specs, _ALL))
         turns = f"turns.{stage.name}"
         if any(c.name == turns for c in table.columns):
             unit = page.unit("pressure difference")
             title = f"JACKET {name}, back-pressure in {unit}"
             words = "velocity and h in the channel; Mach anywhere in tube, channel and vent"
             specs = (Spec(turns, ("turns", " "), 8, 3), *_specs(table, page, "jacket", stage.name))
-            blocks.append(Block(title, specs, foot=words, sizes=True))
+            blocks.append(TextBlock(title, specs, foot=words, sizes=True))
     parts = [part for block in blocks for part in _fit(block)]
     lines = [_block(table, page, part) for part in parts]
     if not table.bare and table.stands and table.stands[0]:
@@ -114,7 +114,7 @@ def _specs(table: StudyTable, page: Page, owner: Owner, stage: str) -> tuple[Spe
     return tuple(found)
 
 
-def _fit(block: Block) -> Iterator[Block]:
+def _fit(block: TextBlock) -> Iterator[TextBlock]:
     """Yield a table in as many parts as the page is wide for."""
     part: list[Spec] = []
     title = block.title
@@ -126,16 +126,16 @@ def _fit(block: Block) -> Iterator[Block]:
     yield block._replace(title=title, specs=tuple(part))
 
 
-def _against(table: StudyTable) -> Block:
+def _against(table: StudyTable) -> TextBlock:
     """Return what changes from the case as it stands, of both machines where both change."""
     if table.bare:
         title = "CHANGE FROM THE CASE AS IT STANDS, of the jacketed machine"
-        return Block(title, _AGAINST)
+        return TextBlock(title, _AGAINST)
     title = "BARE AND JACKETED, each against the same machine of the case as it stands"
-    return Block(title, _BOTH, _CASE)
+    return TextBlock(title, _BOTH, _CASE)
 
 
-def _block(table: StudyTable, page: Page, block: Block) -> list[str]:
+def _block(table: StudyTable, page: Page, block: TextBlock) -> list[str]:
     specs = block.specs
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
     lower = "".join(f"{spec.head[1] or _unit(table, page, spec):>{spec.width}}" for spec in specs)
@@ -157,7 +157,7 @@ def _block(table: StudyTable, page: Page, block: Block) -> list[str]:
     return lines + ([f"  {block.foot}"] if block.foot else [])
 
 
-def _above(table: StudyTable, block: Block) -> list[tuple[str, Numbers]]:
+def _above(table: StudyTable, block: TextBlock) -> list[tuple[str, Numbers]]:
     """Return the machines that stand above the points."""
     found = []
     if "case" in block.above and table.stands and table.stands[0]:

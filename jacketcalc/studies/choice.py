@@ -12,7 +12,7 @@ from typing import Literal
 
 from jacketcalc.studies.study_table import StudyTable
 
-Verdict = Literal["best", "still rising", "no difference", "none"]
+ChoiceState = Literal["best", "still rising", "no difference", "none"]
 AimValues = Sequence[Sequence[float | None]]
 """Values of an aim: for each member of the band, for each point."""
 
@@ -38,7 +38,7 @@ class Choice:
     """The best points for an aim."""
 
     aim: Aim
-    verdict: Verdict
+    verdict: ChoiceState
     """`still rising`: the best stands at the end of the range compared."""
     best: int | None
     """Place of the best under the models of the case; None where no point delivers."""
@@ -104,7 +104,7 @@ def choose(aim: Aim, values: AimValues, shape: Sequence[int], gaps: Sequence[boo
     best = max(places, key=lambda i: sign * _number(stated[i]))
     plateau = tuple(i for i in places if i == best or _is_level(aim, values, best, i, sign))
     rising, bounded = _ends(best, shape, gaps or [False] * len(stated))
-    verdict: Verdict = "best"
+    verdict: ChoiceState = "best"
     if len(plateau) == len(places):
         verdict = "no difference"
     elif rising:

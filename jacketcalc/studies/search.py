@@ -27,7 +27,7 @@ Evaluate = Callable[[Sequence[tuple[float, ...]]], Sequence[float]]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Range:
+class SizeRange:
     """Bounds of one variable."""
 
     low: float
@@ -71,7 +71,7 @@ class Range:
 
 def search(
     evaluate: Evaluate,
-    ranges: Sequence[Range],
+    ranges: Sequence[SizeRange],
     *,
     population: int,
     generations: int,
@@ -119,7 +119,7 @@ def search(
 def polish(
     evaluate: Evaluate,
     best: tuple[float, ...],
-    ranges: Sequence[Range],
+    ranges: Sequence[SizeRange],
     others: Sequence[tuple[float, ...]] = (),
 ) -> tuple[float, ...]:
     """Go from a point to the best beside it until none beside it is better.
@@ -143,7 +143,7 @@ def polish(
 
 
 def beside(
-    point: tuple[float, ...], ranges: Sequence[Range], strides: Sequence[int] = STRIDES
+    point: tuple[float, ...], ranges: Sequence[SizeRange], strides: Sequence[int] = STRIDES
 ) -> list[tuple[float, ...]]:
     """Return the points some steps away on one axis, in order of the axes."""
     found = []
@@ -171,11 +171,11 @@ def rounding_loss(before: float | None, best: float, after: float | None) -> flo
     return 0.0 if known is None else max(0.0, best - known)
 
 
-def _settle(column: NDArray[np.float64], ranges: Sequence[Range]) -> tuple[float, ...]:
+def _settle(column: NDArray[np.float64], ranges: Sequence[SizeRange]) -> tuple[float, ...]:
     return tuple(r.settle(float(v)) for r, v in zip(ranges, column, strict=True))
 
 
-def _start(ranges: Sequence[Range], population: int) -> NDArray[np.float64]:
+def _start(ranges: Sequence[SizeRange], population: int) -> NDArray[np.float64]:
     """Spread the first generation evenly, in any order (a Latin hypercube)."""
     rng = np.random.default_rng(SEED)
     share = np.stack([(rng.permutation(population) + 0.5) / population for _ in ranges], axis=1)

@@ -10,7 +10,7 @@ from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis, make_axis
-from jacketcalc.studies.search import Range
+from jacketcalc.studies.search import SizeRange
 
 STEPS = {"SI": 0.5e-3, "inch-pound": 25.4e-3 / 64}
 """Steps of sizes where the case states none: half a millimetre, a sixty-fourth of an inch [m]."""
@@ -28,11 +28,11 @@ class Variable:
     """Step in which it can be made, in SI; 0 where it counts something."""
 
     @property
-    def range(self) -> Range:
+    def range(self) -> SizeRange:
         """The range in the unit it was typed in."""
         numbers = [float(text.split(" ")[0]) for text in self.axis.texts]
         size = self.axis.values[0] / numbers[0] if numbers[0] else 1.0
-        return Range(
+        return SizeRange(
             low=min(numbers), high=max(numbers), whole=self.axis.whole, made=self.step / size
         )
 

@@ -9,7 +9,7 @@ import time
 import pytest
 from study_sample import COARSE, small_case
 
-from jacketcalc.cli.progress_line import Pace, Progress
+from jacketcalc.cli.progress_line import Pace, ProgressLine
 from jacketcalc.progress import CHECKING, SOLVING, ProgressPart, Share, Tally
 from jacketcalc.studies.study import run_study
 
@@ -26,7 +26,7 @@ class Watched:
         self.now = 0.0
         monkeypatch.setattr(time, "monotonic", lambda: self.now)
         self.terminal = Terminal()
-        self.progress = Progress(self.terminal)
+        self.progress = ProgressLine(self.terminal)
 
     def at(
         self,
@@ -122,7 +122,7 @@ def test_another_stage_has_its_own_count_and_pace(watched: Watched) -> None:
 
 def test_a_plain_share_will_do() -> None:
     terminal = Terminal()
-    with Progress(terminal, patience=0.0) as progress:
+    with ProgressLine(terminal, patience=0.0) as progress:
         progress(0.1)
         progress(0.5)
     said = terminal.getvalue()
@@ -130,14 +130,14 @@ def test_a_plain_share_will_do() -> None:
     assert said.split("\r")[-2].strip() == ""
     assert len(said.split("\r")[-2]) >= len(said.split("\r")[-3].rstrip())
     for stream, patience in ((Terminal(), 60.0), (io.StringIO(), 0.0)):
-        with Progress(stream, patience=patience) as progress:
+        with ProgressLine(stream, patience=patience) as progress:
             progress(0.5)
         assert stream.getvalue() == ""
 
 
 def test_the_line_renews_itself() -> None:
     terminal = Terminal()
-    with Progress(terminal, patience=0.0, tick=0.01) as progress:
+    with ProgressLine(terminal, patience=0.0, tick=0.01) as progress:
         progress(0.1)
         before = terminal.getvalue().count("\r")
         time.sleep(0.3)

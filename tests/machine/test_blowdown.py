@@ -53,7 +53,7 @@ def vented(
     p = np.full(count, 8e5)
     p[0], p[nodes] = 20e5, room * 1.001
     start = unknowns_of(parts, 1, p, 293.15, period=1.0, wall=293.15, drive=293.15)
-    stroke = parts.run(1, start, open_curves(parts, m, 293.15))
+    stroke = parts.run_stroke(1, start, open_curves(parts, m, 293.15))
     assert int(stroke["ended"]) == 0 and float(stroke["rough"]) == 0.0
     rest = stroke["dt"][int(stroke["first_rest"]) : int(stroke["instants"])]
     assert rest.sum() == pytest.approx(duration, rel=1e-12)

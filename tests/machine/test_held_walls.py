@@ -50,7 +50,7 @@ def held(start: Solution, wall: float) -> Cycle:
     for _ in range(CYCLES):
         before, strokes = unknowns["mass"].copy(), []
         for number in (1, 2):
-            stroke = parts.run(number, unknowns, start.found["curve"])
+            stroke = parts.run_stroke(number, unknowns, start.found["curve"])
             unknowns["mass"], unknowns["energy"] = stroke["end_mass"], stroke["end_energy"]
             strokes.append(stroke)
     used = slice(0, start.numbering.count)

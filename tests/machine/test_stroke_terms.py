@@ -55,7 +55,7 @@ def two_cycles(m: Machine, steps: Resolution) -> Array:
     now = unknowns_of(parts, 1, p, room.temperature, period=0.9, wall=[340.0, 450.0], drive=300.0)
     curves, times = open_curves(parts, m, 270.0), []
     for number in (1, 2, 1, 2):
-        stroke = parts.run(number, now, curves)
+        stroke = parts.run_stroke(number, now, curves)
         assert int(stroke["ended"]) == 0
         now["mass"], now["energy"] = stroke["end_mass"], stroke["end_energy"]
         times.append(float(stroke["dt"][: int(stroke["instants"])].sum()))
@@ -152,7 +152,7 @@ def test_piston_flies_under_a_constant_force() -> None:
     p = np.full(numbering.count, m.room.pressure)
     p[0], p[chamber] = 8e5, 7.5e5
     start = unknowns_of(parts, 1, p, 293.15, period=0.9, wall=293.15, drive=293.15)
-    stroke = parts.run(1, start, open_curves(parts, m, 293.15))
+    stroke = parts.run_stroke(1, start, open_curves(parts, m, 293.15))
     face = np.pi / 4 * stage.bore**2
     force = (1 - d.friction_share) * (8e5 - m.room.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)
     force += (1 - stage.seal_friction) * (7.5e5 - m.room.pressure) * face - d.friction

@@ -17,7 +17,7 @@ from jacket_shapes import SHAPES
 from numpy.typing import NDArray
 
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.report.figures.helix import TURN, Spot, Winding
+from jacketcalc.report.figures.helix import TURN, PagePoint, Winding
 from jacketcalc.report.figures.section import describe_section, misfits
 from jacketcalc.report.figures.section_view import choose_scale
 from jacketcalc.report.figures.sheet import hatch_lines
@@ -103,7 +103,7 @@ def test_lands_stand_half_a_lead_on_at_the_lower_side(part: StagePart, shape: st
     assert seen >= 1
 
 
-def area(outline: list[Spot]) -> float:
+def area(outline: list[PagePoint]) -> float:
     x, y = np.array(outline).T
     return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
 

@@ -10,7 +10,7 @@ from study_sample import small_case
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
-from jacketcalc.studies.search import Range, polish, rounding_loss, search
+from jacketcalc.studies.search import SizeRange, polish, rounding_loss, search
 from jacketcalc.studies.variables import Variable, make_variable
 
 CASE = small_case()
@@ -21,17 +21,17 @@ def variables(case: Case = CASE, **texts: str) -> list[Variable]:
 
 
 def test_sizes_stand_on_their_steps() -> None:
-    own = Range(low=7.3, high=48.2, made=0.5)
+    own = SizeRange(low=7.3, high=48.2, made=0.5)
     assert [own.settle(v) for v in (0.0, 7.3, 20.2, 20.3, 48.2, 99.0)] == [
         7.5, 7.5, 20.0, 20.5, 48.0, 48.0,
     ]  # fmt: skip
-    assert Range(low=7.3, high=7.3, made=0.5).settle(9.0) == 7.3  # held as it was given
-    assert Range(low=8, high=48, made=2.0).spread(5) == [8.0, 18.0, 28.0, 38.0, 48.0]
-    assert Range(low=1, high=4, whole=True).spread(25) == [1.0, 2.0, 3.0, 4.0]
+    assert SizeRange(low=7.3, high=7.3, made=0.5).settle(9.0) == 7.3  # held as it was given
+    assert SizeRange(low=8, high=48, made=2.0).spread(5) == [8.0, 18.0, 28.0, 38.0, 48.0]
+    assert SizeRange(low=1, high=4, whole=True).spread(25) == [1.0, 2.0, 3.0, 4.0]
 
 
 def test_steps_come_from_the_case_or_the_range_or_are_usual() -> None:
-    assert variables(pitch="8mm:48mm")[0].range == Range(low=8, high=48, made=0.5)
+    assert variables(pitch="8mm:48mm")[0].range == SizeRange(low=8, high=48, made=0.5)
     coarse = set_value(CASE, "judge.size_step", "0.1 in")
     assert variables(coarse, gap="2mm:12mm")[0].range.made == pytest.approx(2.54)
     assert variables(coarse, gap="2mm:12mm:1mm")[0].range.made == pytest.approx(1.0)
@@ -51,7 +51,7 @@ def test_the_best_that_can_be_made_is_within_a_hundredth_of_the_best() -> None:
     def dome(points: Sequence[tuple[float, ...]]) -> list[float]:
         return [-height(*point) for point in points]
 
-    ranges = [Range(low=8, high=48, made=0.5), Range(low=2, high=12, made=0.5)]
+    ranges = [SizeRange(low=8, high=48, made=0.5), SizeRange(low=2, high=12, made=0.5)]
     best = search(dome, ranges, population=20, generations=3)
     best = polish(dome, best, ranges)
     assert all((value / 0.5).is_integer() for value in best)
@@ -64,7 +64,7 @@ def test_a_better_point_elsewhere_is_taken() -> None:
     def hills(points: Sequence[tuple[float, ...]]) -> list[float]:
         return [-max(5.0 - abs(x - 10.0), 9.0 - abs(x - 40.0)) for (x,) in points]
 
-    own = Range(low=8, high=48, made=0.5)
+    own = SizeRange(low=8, high=48, made=0.5)
     assert polish(hills, (11.0,), [own]) == (10.0,)
     assert polish(hills, (11.0,), [own], [(v,) for v in own.spread(9)]) == (40.0,)
 
@@ -85,7 +85,11 @@ def test_a_search_finds_a_known_optimum_and_asks_for_nothing_twice() -> None:
         asked.extend(points)
         return [(x - 27.3) ** 2 + 4 * (y - 5.1) ** 2 + 9 * (n - 3) ** 2 for x, y, n in points]
 
-    ranges = [Range(low=8, high=48), Range(low=2, high=12), Range(low=1, high=6, whole=True)]
+    ranges = [
+        SizeRange(low=8, high=48),
+        SizeRange(low=2, high=12),
+        SizeRange(low=1, high=6, whole=True),
+    ]
     best = search(bowl, ranges, population=40, generations=60)
     assert best == pytest.approx((27.3, 5.1, 3), abs=0.11)
     assert len(asked) == len(set(asked))
@@ -96,4 +100,4 @@ def test_a_search_keeps_to_the_edge_of_what_is_allowed() -> None:
     def limited(points):  # type: ignore[no-untyped-def]
         return [-x if x <= 20.0 else 1e3 + x for (x,) in points]
 
-    assert search(limited, [Range(low=0, high=48)], population=20, generations=40) == (20.0,)
+    assert search(limited, [SizeRange(low=0, high=48)], population=20, generations=40) == (20.0,)

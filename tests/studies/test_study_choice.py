@@ -10,7 +10,7 @@ import pytest
 from study_sample import invented
 
 from jacketcalc.studies.choice import Aim, Choice, choose, choose_all, span
-from jacketcalc.studies.search import Range, level_range, non_dominated
+from jacketcalc.studies.search import SizeRange, level_range, non_dominated
 
 MOST = Aim(name="most", column="x", lowest=False, same=0.25)
 LEAST = Aim(name="least", column="x", lowest=True, same=0.25)
@@ -78,7 +78,7 @@ def test_a_study_chooses_for_every_aim() -> None:
 
 @pytest.mark.parametrize(("low", "high", "step"), [(8, 48, 0.1), (2, 12, 0.02), (0, 1, 0.002)])
 def test_values_are_told_apart_in_round_steps(low: float, high: float, step: float) -> None:
-    assert Range(low=low, high=high).step == pytest.approx(step)
+    assert SizeRange(low=low, high=high).step == pytest.approx(step)
 
 
 def test_the_front_is_what_no_other_point_beats_in_both() -> None:

@@ -7,7 +7,7 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
@@ -36,7 +36,7 @@ def command(settings: Settings, case: str, as_json: bool, output: str | None, fo
     read = read_case(case)
     from jacketcalc.assessment.assess import assess
 
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         assessment = assess(read, progress=progress)
     if as_json or target.path.endswith(".json"):
         from jacketcalc.show.to_json import make_json

@@ -16,7 +16,7 @@ from jacketcalc.cli.output import (
     refuse_case,
     say,
 )
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.report.write import FORMATS, write_report
@@ -96,7 +96,7 @@ def command(
     if "pdf" in goals:
         _say_lacking(read.text)
     wrong: dict[str, Exception] = {}
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         dossier = solve_dossier(read, pitches="pitch" in asked, progress=progress)
         report = gather(dossier, run_verification(progress=progress))
         tally, made = Tally(progress, len(goals), WRITING), {}

@@ -7,7 +7,7 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
-from jacketcalc.cli.progress_line import Progress
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import CONTEXT, common_options
 
 EPILOG = """\b
@@ -49,7 +49,7 @@ def command(context: click.Context, as_html: bool, output: str | None, force: bo
         verification_text,
     )
 
-    with Progress(sys.stderr) as progress:
+    with ProgressLine(sys.stderr) as progress:
         report = run_verification(progress=progress)
     page = as_html or target.path.endswith((".html", ".htm"))
     target.write(verification_html(report) if page else verification_text(report))

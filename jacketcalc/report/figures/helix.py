@@ -21,12 +21,12 @@ TURN = 2.0 * math.pi
 """One turn [rad]."""
 CUT = -0.25 * TURN
 """Angle at which the unrolled view begins, a quarter turn before the inlet [rad]."""
-Spot = tuple[float, float]
+PagePoint = tuple[float, float]
 """Axial place [m] and angle from the inlet [rad]."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Span:
+class AxialSpan:
     """An axial stretch."""
 
     start: float
@@ -61,8 +61,8 @@ class Winding:
         self.last = jacket.offset + jacket.wound_length
         self.gallery = jacket.gallery_width
         reach = self.gallery or self.width / 2
-        self.chamber = Span(start=self.first - reach, end=self.last + reach)
-        self.core = Span(start=self.first, end=self.last) if self.gallery else self.chamber
+        self.chamber = AxialSpan(start=self.first - reach, end=self.last + reach)
+        self.core = AxialSpan(start=self.first, end=self.last) if self.gallery else self.chamber
         self.towards_mount = jacket.inlet_at == "head"
         self.inlet = self.first if self.towards_mount else self.last
         self.vent = self.last if self.towards_mount else self.first
@@ -101,17 +101,17 @@ class Winding:
         """Return the angle round the barrel at which a start begins."""
         return TURN * start / self.jacket.starts
 
-    def lands(self, angle: float) -> list[Span]:
+    def lands(self, angle: float) -> list[AxialSpan]:
         """Return the lands cut by a half-plane at an angle round the barrel."""
         at = self.centre(angle) + self.jacket.pitch / 2
         return self._repeat(at, self.jacket.land)
 
-    def channels(self, angle: float) -> list[tuple[Span, bool]]:
+    def channels(self, angle: float) -> list[tuple[AxialSpan, bool]]:
         """Return the channels cut by a half-plane, and whether the flow passes there."""
         spans = self._repeat(self.centre(angle), self.width)
         return [(span, self._on_path(span)) for span in spans]
 
-    def _on_path(self, span: Span) -> bool:
+    def _on_path(self, span: AxialSpan) -> bool:
         if self.gallery:
             return True
         whole = span.end - span.start > self.width * (1.0 - 1e-6)
@@ -119,7 +119,7 @@ class Winding:
         slack = 1e-9
         return whole and self.first - slack <= middle <= self.last + slack
 
-    def _repeat(self, at: float, width: float) -> list[Span]:
+    def _repeat(self, at: float, width: float) -> list[AxialSpan]:
         pitch, inside = self.jacket.pitch, self.core
         lowest = math.ceil((inside.start - at - width / 2) / pitch + 1e-9)
         highest = math.floor((inside.end - at + width / 2) / pitch - 1e-9)
@@ -127,14 +127,14 @@ class Winding:
         for m in range(lowest, highest + 1):
             middle = at + m * pitch
             spans.append(
-                Span(
+                AxialSpan(
                     start=max(middle - width / 2, inside.start),
                     end=min(middle + width / 2, inside.end),
                 )
             )
         return spans
 
-    def strip(self, start: int, begin: float, end: float) -> list[list[Spot]]:
+    def strip(self, start: int, begin: float, end: float) -> list[list[PagePoint]]:
         """Return the outline of a start's channel between two angles, wrapped into the view."""
         half, shift = self.width / 2, self.begins(start)
         one, two = self.centre(begin), self.centre(end)
@@ -146,7 +146,7 @@ class Winding:
             outline = _keep(_keep(outline, self.first, 1.0, 0), self.last, -1.0, 0)
         return wrap(outline) if len(outline) > 2 else []
 
-    def dead_corners(self, start: int) -> list[list[Spot]]:
+    def dead_corners(self, start: int) -> list[list[PagePoint]]:
         """Return the triangles behind a start's inlet and beyond its vent, wrapped."""
         if self.gallery:
             return []
@@ -163,7 +163,7 @@ class Winding:
         ]  # fmt: skip
         return wrap(behind) + wrap(beyond)
 
-    def edges(self, start: int) -> list[list[Spot]]:
+    def edges(self, start: int) -> list[list[PagePoint]]:
         """Return the lines where a start's channel meets its lands, wrapped."""
         half, shift = self.width / 2, self.begins(start)
         reach, end = TURN * self.width / self.lead, TURN * self.turns
@@ -178,7 +178,7 @@ class Winding:
             lines.extend(wrap_line(a, b))
         return lines + (self._land_ends(shift, reach, end) if self.gallery else [])
 
-    def _land_ends(self, shift: float, reach: float, end: float) -> list[list[Spot]]:
+    def _land_ends(self, shift: float, reach: float, end: float) -> list[list[PagePoint]]:
         """Return the lines where the land behind a start ends at either gallery, wrapped."""
         lines = []
         for place, at in ((self.inlet, shift), (self.vent, shift + end)):
@@ -187,7 +187,7 @@ class Winding:
         return lines
 
 
-def wrap_line(a: Spot, b: Spot) -> list[list[Spot]]:
+def wrap_line(a: PagePoint, b: PagePoint) -> list[list[PagePoint]]:
     """Cut a line wherever it leaves the unrolled view, and bring the pieces back into it."""
     pieces = []
     for turn in range(_band(a[1]), _band(b[1] - 1e-9) + 1):
@@ -197,7 +197,7 @@ def wrap_line(a: Spot, b: Spot) -> list[list[Spot]]:
     return pieces
 
 
-def wrap(outline: Sequence[Spot]) -> list[list[Spot]]:
+def wrap(outline: Sequence[PagePoint]) -> list[list[PagePoint]]:
     """Cut a convex outline wherever it leaves the unrolled view, and bring the pieces back."""
     angles = [angle for _, angle in outline]
     pieces = []
@@ -213,14 +213,14 @@ def _band(angle: float) -> int:
     return math.floor((angle - CUT) / TURN + 1e-12)
 
 
-def _at(a: Spot, b: Spot, angle: float, axis: int = 1) -> Spot:
+def _at(a: PagePoint, b: PagePoint, angle: float, axis: int = 1) -> PagePoint:
     share = (angle - a[axis]) / (b[axis] - a[axis])
     return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
 
 
-def _keep(outline: list[Spot], limit: float, sign: float, axis: int = 1) -> list[Spot]:
+def _keep(outline: list[PagePoint], limit: float, sign: float, axis: int = 1) -> list[PagePoint]:
     """Return the part of a convex outline on one side of an angle, or of a place (axis 0)."""
-    out: list[Spot] = []
+    out: list[PagePoint] = []
     for here, ahead in zip(outline, outline[1:] + outline[:1], strict=True):
         inside, next_inside = (sign * (spot[axis] - limit) >= 0 for spot in (here, ahead))
         if inside:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from jacketcalc.geometry import axial_width
 from jacketcalc.inputs import Jacket
-from jacketcalc.report.figures.helix import TURN, Hole, Span, Winding
+from jacketcalc.report.figures.helix import TURN, AxialSpan, Hole, Winding
 from jacketcalc.report.figures.section_view import FALLING, PORT_HEIGHT, RISING, SectionView
 from jacketcalc.report.figures.sheet import Sheet, reach
 from jacketcalc.report.figures.style import NARROW, WIDE
@@ -17,7 +17,7 @@ _TOGETHER = (1, 2, 3, 4, 5, 8)
 """Pitches that are dimensioned together, the fewest that make room for their words [-]."""
 
 
-def openings(view: SectionView, winding: Winding, side: float) -> list[Span]:
+def openings(view: SectionView, winding: Winding, side: float) -> list[AxialSpan]:
     """Return the holes through the shell that the half-plane of one side meets."""
     found = []
     for hole in winding.holes:
@@ -25,7 +25,7 @@ def openings(view: SectionView, winding: Winding, side: float) -> list[Span]:
         chord = (hole.bore / 2) ** 2 - (view.shell * math.sin(off)) ** 2
         if math.cos(off) > 0 and chord > 0:
             half = math.sqrt(chord)
-            found.append(Span(start=hole.place - half, end=hole.place + half))
+            found.append(AxialSpan(start=hole.place - half, end=hole.place + half))
     return sorted(found, key=lambda span: span.start)
 
 
@@ -70,7 +70,7 @@ def put_half(
     ):
         cut(z0, z1, view.outside, view.shell, FALLING, f"ring-{name}-{where}")
     edge = chamber.start - ring
-    stops = [*openings(view, winding, side), Span(start=chamber.end + ring, end=math.inf)]
+    stops = [*openings(view, winding, side), AxialSpan(start=chamber.end + ring, end=math.inf)]
     for i, hole in enumerate(stops):
         cut(edge, hole.start, view.shell, view.shell_outside, FALLING, f"shell-{name}-{i}")
         edge = hole.end

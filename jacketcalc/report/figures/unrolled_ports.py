@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from matplotlib.patches import Rectangle
 
-from jacketcalc.report.figures.helix import CUT, TURN, Spot, Winding
+from jacketcalc.report.figures.helix import CUT, TURN, PagePoint, Winding
 from jacketcalc.report.figures.section_view import SectionView
 from jacketcalc.report.figures.sheet import Sheet
 from jacketcalc.report.figures.style import FULL, WIDE
@@ -33,7 +33,7 @@ class UnrolledView:
         """Upper edge [mm]."""
         return self.bottom + self.height
 
-    def spot(self, spot: Spot) -> tuple[float, float]:
+    def spot(self, spot: PagePoint) -> tuple[float, float]:
         """Return where a place on the passage is drawn [mm]."""
         z, angle = spot
         return self.view.X(z), self.bottom + self.height * (angle - CUT) / TURN

@@ -79,7 +79,7 @@ def run_compressor(
     for _ in range(CYCLES[len(machine.stages)]):
         strokes = []
         for number in (1, 2):
-            stroke = parts.run(number, unknowns, curves)
+            stroke = parts.run_stroke(number, unknowns, curves)
             unknowns["mass"], unknowns["energy"] = stroke["end_mass"], stroke["end_energy"]
             strokes.append(stroke)
     return _read(machine, strokes, between or p2)
