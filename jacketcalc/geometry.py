@@ -42,9 +42,9 @@ def turn_length(mean_diameter: float, lead: float) -> float:
     return math.hypot(math.pi * mean_diameter, lead)
 
 
-def axial_width(pitch: float, land: float) -> float:
-    """Return the width of a channel between its lands, along the axis [m]."""
-    return pitch - land
+def axial_width(pitch: float, rib: float) -> float:
+    """Return the width of a channel between its ribs, along the axis [m]."""
+    return pitch - rib
 
 
 def clear_width(axial: float, angle: float) -> float:
@@ -68,9 +68,9 @@ def helix_curvature(mean_diameter: float, lead: float) -> float:
     return mean_diameter * (1.0 + slope * slope)
 
 
-def helix_turns(wound_length: float, lead: float) -> float:
-    """Return the turns of each start over a wound length [-]."""
-    return wound_length / lead
+def helix_turns(jacket_length: float, lead: float) -> float:
+    """Return the turns of each start over a jacket length [-]."""
+    return jacket_length / lead
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,7 +84,7 @@ class HelixSizes:
     path_length: float
     """Developed length of the channel at mid-depth [m]."""
     clear_width: float
-    """Width of the channel between lands, square to the flow [m]."""
+    """Width of the channel between ribs, square to the flow [m]."""
     flow_area: float
     """Flow area of all starts together [m2]."""
     hydraulic_diameter: float
@@ -99,9 +99,9 @@ def helix_sizes(stage: Stage, jacket: Jacket) -> HelixSizes:
     """Work out the channel of a stage's jacket."""
     mean, lead = mean_diameter(stage, jacket), helix_lead(jacket.pitch, jacket.starts)
     angle = lead_angle(mean, lead)
-    turns = helix_turns(jacket.wound_length, lead)
+    turns = helix_turns(jacket.length, lead)
     path = turns * turn_length(mean, lead)
-    width = clear_width(axial_width(jacket.pitch, jacket.land), angle)
+    width = clear_width(axial_width(jacket.pitch, jacket.rib), angle)
     area = jacket.starts * jacket.gap * width
     return HelixSizes(
         turns=turns,
@@ -140,8 +140,8 @@ def radius_ratio(stage: Stage, jacket: Jacket) -> float:
     return barrel_outside(stage) / shell_bore(stage, jacket)
 
 
-def land_height(jacket: Jacket) -> float:
-    """Return the height of a land from its root to its free edge: gap - tip clearance [m]."""
+def rib_height(jacket: Jacket) -> float:
+    """Return the height of a rib from its root to its free edge: gap - tip clearance [m]."""
     return jacket.gap - jacket.tip_clearance
 
 

@@ -10,12 +10,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Stroke = Literal[1, 2]
-"""Stroke 1: drive chamber 1 is fed and chamber 2 vents. Stroke 2: the other way."""
+"""Stroke 1: drive chamber 1 is fed and chamber 2 exhausts. Stroke 2: the other way."""
 
-Currency = Literal["delivered flow", "drive air", "temperature"]
+Currency = Literal["delivery", "specific air consumption", "discharge temperature"]
 Closure = Literal["low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian"]
-LandJoint = Literal["cylinder", "shell", "loose"]
-Reference = Literal["straight", "through tube"]
+RibJoint = Literal["cylinder", "shell", "loose"]
+Reference = Literal["exhaust direct", "exhaust through tube"]
 CylinderModel = Literal["gas spring", "adair", "annand"]
 
 
@@ -25,8 +25,8 @@ class FlowElement:
 
     sonic: float
     """Sonic conductance C [m3/(s Pa)], at the reference 293.15 K and 1.185 kg/m3."""
-    critical_ratio: float
-    """Critical pressure ratio b [-]."""
+    critical_back_pressure_ratio: float
+    """Critical back-pressure ratio b [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,11 +46,11 @@ class Solid:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Room:
+class Ambient:
     """The surroundings."""
 
     temperature: float
-    """Air and radiation temperature of the room [K]."""
+    """Air and radiation temperature of the surroundings [K]."""
     pressure: float
     """Atmospheric pressure [Pa]."""
 
@@ -73,13 +73,13 @@ class Supply:
 class Valve:
     """The control valve that limit switches reverse."""
 
-    fill: FlowElement
+    supply_path: FlowElement
     """Flow path from supply to a drive port."""
-    vent: FlowElement
+    exhaust_path: FlowElement
     """Flow path from a drive port to the valve's exhaust port."""
-    dead_time: float
+    switching_time: float
     """Time from a switch being reached to the valve having reversed [s]."""
-    dwell: float = 0.0
+    pause: float = 0.0
     """Extra rest at each stroke end [s]."""
     cycle_rate: float | None = None
     """Imposed cycle rate [1/s]; None when the machine sets its own."""
@@ -119,7 +119,7 @@ class CheckValve:
 
     conductance: FlowElement
     """Flow path when open."""
-    opening_pressure: float
+    cracking_pressure: float
     """Pressure difference at which flow begins [Pa]."""
 
 
@@ -148,30 +148,30 @@ class Jacket:
     gap: float
     """Radial height of the channel [m]."""
     pitch: float
-    """Axial distance between neighbouring lands [m] (lead divided by starts)."""
+    """Axial distance between neighbouring ribs [m] (lead divided by starts)."""
     starts: int
     """Number of parallel helices [-]."""
-    land: float
-    """Axial thickness of a land [m]."""
-    wound_length: float
-    """Axial length over which the channel winds [m]: from inlet centre to vent centre, or
+    rib: float
+    """Axial thickness of a rib [m]."""
+    length: float
+    """Axial length over which the channel winds [m]: from inlet centre to outlet centre, or
     between the galleries where there are some."""
     offset: float
     """Distance from the head end of the barrel to the start of the winding [m]."""
-    inlet_at: Literal["head", "mount"]
+    inlet_at: Literal["head", "flange"]
     """End of the winding where the exhaust enters."""
-    land_joint: LandJoint
-    """What the land is one piece with."""
+    rib_joint: RibJoint
+    """What the rib is one piece with."""
     tip_clearance: float
-    """Radial clearance at the land's free edge [m]."""
+    """Radial clearance at the rib's free edge [m]."""
     roughness: float
     """Sand-grain roughness [m]."""
-    entry_loss: float
+    inlet_loss: float
     """Loss coefficient at entry, on the channel's dynamic pressure [-]."""
-    vent_loss: float
-    """Loss coefficient at the vent, on the vent's dynamic pressure [-]."""
-    vent_bore: float
-    """Diameter of each vent hole [m]."""
+    outlet_loss: float
+    """Loss coefficient at the outlet, on the outlet's dynamic pressure [-]."""
+    outlet_bore: float
+    """Diameter of each outlet hole [m]."""
     inlet_bore: float
     """Diameter of each hole through the shell that the tube feeds [m]."""
     gallery_width: float
@@ -194,7 +194,7 @@ class Line:
     volume: float
     """Enclosed volume from the delivery valve of one stage to the inlet valve of the next [m3]."""
     heat_loss: float
-    """Conductance from its air to the room [W/K]."""
+    """Conductance from its air to the surroundings [W/K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -229,7 +229,7 @@ class Stage:
     """Seal friction force as a share of the stage's gas force [-]."""
     seal: Solid
     """Seal material."""
-    mount_conductance: float
+    flange_conductance: float
     """Conductance from the barrel's open end to the drive body [W/K]."""
     line: Line | None = None
     """Line from the stage before; None when it draws from the supply."""
@@ -246,23 +246,23 @@ class Exhaust:
     tube: Tube | None = None
     """Tube from the valve; None when nothing lies between."""
     silencer: FlowElement | None = None
-    """Silencer at the vent; None when open."""
+    """Silencer at the outlet; None when open."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Judgement:
     """What the case asks."""
 
-    by: Currency = "delivered flow"
+    by: Currency = "delivery"
     """The currency the verdict judges."""
-    bare: Reference = "straight"
-    """What the bare machine is: vented straight from the valve, or through its tube."""
+    no_jackets: Reference = "exhaust direct"
+    """What the machine without jackets is: exhausted at the valve, or through its tube."""
     discharge_limit: float = 423.15
     """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
     tip_limit: float = 0.0
-    """Smallest land thickness that can be made [m]."""
+    """Smallest rib thickness that can be made [m]."""
     size_step: float = 0.0
-    """Step in which pitch, gap and land can be made; 0 where none is stated [m]."""
+    """Step in which pitch, gap and rib can be made; 0 where none is stated [m]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -273,13 +273,13 @@ class Models:
     """Convective coefficient in the passage."""
     cylinder: CylinderModel = "gas spring"
     """In-cylinder heat transfer."""
-    stirring: float = 0.25
-    """Suction stirring factor, 0 still gas to 1 jet-stirred [-]."""
+    mixing: float = 0.25
+    """In-cylinder mixing factor, 0 none to 1 full [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Given:
-    """How one number of the case came in, for ledgers and reports."""
+    """How one number of the case came in, for lists and reports."""
 
     path: str
     """Dotted key path."""
@@ -317,12 +317,12 @@ class Document:
 class Machine:
     """A whole booster: everything the physics needs."""
 
-    room: Room
+    ambient: Ambient
     supply: Supply
     valve: Valve
     drive: Drive
     stages: tuple[Stage, ...]
-    tank_pressure: float
+    receiver_pressure: float
     """Receiver pressure, held constant [Pa]."""
     exhaust_1: Exhaust
     """Exhaust of drive chamber 1 (flows on stroke 2)."""

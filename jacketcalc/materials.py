@@ -1,7 +1,7 @@
 """Wall, tube, shell and seal materials: commonly published values, each with its source.
 
 They are editable defaults: a case may state its own in `[materials.NAME]`. Conductivity is
-at room temperature. Emissivity is for the surface as usually delivered, and is the least
+at ambient temperature. Emissivity is for the surface as usually delivered, and is the least
 certain column.
 """
 

@@ -1,6 +1,6 @@
 """The exhaust passage of one port in the sizes the march needs.
 
-Tube, jacket and vent stand in series. A part that a design lacks is given neutral sizes
+Tube, jacket and outlet stand in series. A part that a design lacks is given neutral sizes
 (very wide, of no length), so that designs with and without it can be solved side by side.
 """
 
@@ -21,7 +21,7 @@ from jacketcalc.geometry import (
     helix_lead,
     helix_sizes,
     hole_area,
-    land_height,
+    rib_height,
     mean_diameter,
     outside_diameter,
     radius_ratio,
@@ -30,7 +30,7 @@ from jacketcalc.geometry import (
     turn_length,
 )
 from jacketcalc.inputs import Exhaust, Jacket, Machine, Stage, Tube
-from jacketcalc.passage_ports import entry_coefficient, vent_coefficient
+from jacketcalc.passage_ports import inlet_coefficient, outlet_coefficient
 
 _BORE = circle_diameter(1.0)
 ABSENT: Mapping[str, float] = {
@@ -64,9 +64,9 @@ ABSENT: Mapping[str, float] = {
     "leak_slot": 1.0,
     "leak_height": 1e-4,
     "leak_share_of_turn": 0.1,
-    "entry_loss": 0.0,
-    "vent_area": 1.0,
-    "vent_loss": 0.0,
+    "inlet_loss": 0.0,
+    "outlet_area": 1.0,
+    "outlet_loss": 0.0,
     "start": 0.0,
     "advance": 0.0,
     "silencer_sonic": 1e-2,
@@ -78,7 +78,7 @@ resist next to nothing. That they are not there is told by `tubed`, `present` an
 
 @dataclass(frozen=True, kw_only=True)
 class PassageGeometry:
-    """Tube, helical channel and vent in series."""
+    """Tube, helical channel and outlet in series."""
 
     tube_bore: float
     """Tube bore [m]."""
@@ -117,15 +117,15 @@ class PassageGeometry:
     barrel_perimeter: float
     """Bare cylinder surface per length of channel, all starts [m]."""
     fin_perimeter: float
-    """Land surface joined to the cylinder per length of channel [m]; 0 if not joined."""
+    """Rib surface joined to the cylinder per length of channel [m]; 0 if not joined."""
     fin_height: float
-    """Height of a land, to its free edge [m]."""
+    """Height of a rib, to its free edge [m]."""
     fin_thickness: float
-    """Thickness of a land [m]."""
+    """Thickness of a rib [m]."""
     fin_conductivity: float
-    """Conductivity of a land joined to the cylinder [W/(m K)]."""
+    """Conductivity of a rib joined to the cylinder [W/(m K)]."""
     shell_perimeter: float
-    """Shell surface per length of channel; lands are not counted [m]."""
+    """Shell surface per length of channel; ribs are not counted [m]."""
     shell_resistance: float
     """Radial resistance of the shell times its axial length [m K/W]."""
     shell_outside: float
@@ -133,35 +133,35 @@ class PassageGeometry:
     shell_emissivity: float
     """Emissivity of the shell's outside [-]."""
     leak_area: float
-    """Slot over the land tips, once round [m2]."""
+    """Slot over the rib tips, once round [m2]."""
     leak_slot: float
-    """Land thickness over twice the tip clearance [-]."""
+    """Rib thickness over twice the tip clearance [-]."""
     leak_height: float
     """Tip clearance [m]."""
     leak_share_of_turn: float
-    """Length of channel between neighbouring lands at one angle [m]."""
-    entry_loss: float
+    """Length of channel between neighbouring ribs at one angle [m]."""
+    inlet_loss: float
     """Entry loss on the channel's dynamic pressure; what feeds several starts included [-]."""
-    vent_area: float
-    """All vent holes [m2]."""
-    vent_loss: float
-    """Vent loss on the vent's dynamic pressure; that of a gallery included [-]."""
+    outlet_area: float
+    """All outlet holes [m2]."""
+    outlet_loss: float
+    """Outlet loss on the outlet's dynamic pressure; that of a gallery included [-]."""
     silencer_sonic: float
     """Sonic conductance of the silencer [m3/(s Pa)]."""
     silencer_ratio: float
-    """Critical pressure ratio of the silencer [-]."""
+    """Critical back-pressure ratio of the silencer [-]."""
     volume: float
     """Air in tube, channel and galleries [m3]."""
     start: float
     """Distance of the first end of the channel, in flow direction, from the head end [m]."""
     advance: float
-    """Axial distance gained from inlet to vent; negative towards the head [m]."""
+    """Axial distance gained from inlet to outlet; negative towards the head [m]."""
     present: float
     """1 when there is a jacket, else 0 [-]."""
     tubed: float
     """1 when there is a tube, else 0 [-]."""
     obstructs: float
-    """1 when anything lies between valve and room, else 0 [-]."""
+    """1 when anything lies between valve and ambient, else 0 [-]."""
 
 
 def passage_geometries(machine: Machine) -> tuple[PassageGeometry, ...]:
@@ -184,7 +184,7 @@ def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
         sizes |= _channel_sizes(stage, jacket, sizes["tube_area"])
     if exhaust.silencer is not None:
         sizes["silencer_sonic"] = exhaust.silencer.sonic
-        sizes["silencer_ratio"] = exhaust.silencer.critical_ratio
+        sizes["silencer_ratio"] = exhaust.silencer.critical_back_pressure_ratio
     obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None
     volume = sizes["tube_area"] * sizes["tube_length"] + sizes["area"] * sizes["length"]
     if stage is not None and jacket is not None:
@@ -218,9 +218,9 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
     outside, mean = barrel_outside(stage), mean_diameter(stage, jacket)
     inside = shell_bore(stage, jacket)
     width = jacket.starts * helix.clear_width
-    sides = 2.0 * jacket.starts * land_height(jacket)
-    mount = jacket.offset + jacket.wound_length
-    towards_mount = jacket.inlet_at == "head"
+    sides = 2.0 * jacket.starts * rib_height(jacket)
+    flange = jacket.offset + jacket.length
+    towards_flange = jacket.inlet_at == "head"
     resistance = cylinder_resistance(
         inside, shell_outside(stage, jacket), jacket.shell.conductivity, 1.0
     )
@@ -234,22 +234,22 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
         "roughness": jacket.roughness / helix.hydraulic_diameter,
         "entrance": float(entrance_factor(helix.hydraulic_diameter, helix.path_length)),
         "barrel_perimeter": width * outside / mean,
-        "fin_perimeter": sides if jacket.land_joint == "cylinder" else 0.0,
-        "fin_height": land_height(jacket),
-        "fin_thickness": jacket.land,
+        "fin_perimeter": sides if jacket.rib_joint == "barrel" else 0.0,
+        "fin_height": rib_height(jacket),
+        "fin_thickness": jacket.rib,
         "fin_conductivity": stage.material.conductivity,
         "shell_perimeter": width * inside / mean,
         "shell_resistance": resistance,
         "shell_outside": shell_outside(stage, jacket),
         "shell_emissivity": jacket.shell.emissivity,
         "leak_area": math.pi * mean * jacket.tip_clearance,
-        "leak_slot": jacket.land / (2 * max(jacket.tip_clearance, 1e-9)),
+        "leak_slot": jacket.rib / (2 * max(jacket.tip_clearance, 1e-9)),
         "leak_height": jacket.tip_clearance,
         "leak_share_of_turn": turn_length(mean, helix_lead(jacket.pitch, jacket.starts))
         / jacket.starts,
-        "entry_loss": entry_coefficient(jacket, helix.flow_area, tube_area),
-        "vent_area": hole_area(jacket, jacket.vent_bore),
-        "vent_loss": vent_coefficient(jacket, helix.flow_area),
-        "start": jacket.offset if towards_mount else mount,
-        "advance": jacket.wound_length if towards_mount else -jacket.wound_length,
+        "inlet_loss": inlet_coefficient(jacket, helix.flow_area, tube_area),
+        "outlet_area": hole_area(jacket, jacket.outlet_bore),
+        "outlet_loss": outlet_coefficient(jacket, helix.flow_area),
+        "start": jacket.offset if towards_flange else flange,
+        "advance": jacket.length if towards_flange else -jacket.length,
     }

@@ -1,4 +1,4 @@
-"""What feeding and venting a jacket costs, as loss coefficients that the march takes.
+"""What feeding and emptying a jacket costs, as loss coefficients that the march takes.
 
 One start has a hole of its own at either end. Several starts share a gallery, a ring groove at
 either end with one hole into it, or have a hole each, fed from a manifold at the tube's end.
@@ -18,7 +18,7 @@ SHARP = 0.5
 """Loss of a sharp-edged entry from a wide space, on the dynamic pressure behind it [-]."""
 
 
-def entry_coefficient(jacket: Jacket, channels: float, tube: float) -> float:
+def inlet_coefficient(jacket: Jacket, channels: float, tube: float) -> float:
     """Return the loss from tube to channels, on the channels' dynamic pressure [-].
 
     The march itself takes the widening from tube to channels; what is returned is the rest.
@@ -41,20 +41,20 @@ def entry_coefficient(jacket: Jacket, channels: float, tube: float) -> float:
     elif hole < least:
         lost = _narrowing(least, hole, channels) + _widening(hole, channels)
     else:
-        return jacket.entry_loss
-    return jacket.entry_loss + lost - _widening(tube, channels)
+        return jacket.inlet_loss
+    return jacket.inlet_loss + lost - _widening(tube, channels)
 
 
-def vent_coefficient(jacket: Jacket, channels: float) -> float:
-    """Return the loss from channels to vent, on the vent's dynamic pressure [-].
+def outlet_coefficient(jacket: Jacket, channels: float) -> float:
+    """Return the loss from channels to outlet, on the outlet's dynamic pressure [-].
 
-    The march itself takes the widening from channels to vent; what is returned is the rest.
+    The march itself takes the widening from channels to outlet; what is returned is the rest.
     """
     if jacket.gallery_width <= 0.0:
-        return jacket.vent_loss
-    vent = hole_area(jacket, jacket.vent_bore)
-    lost = END * (vent / channels) ** 2 + END * (vent / groove_area(jacket)) ** 2
-    return jacket.vent_loss + lost - _widening(channels, vent)
+        return jacket.outlet_loss
+    outlet = hole_area(jacket, jacket.outlet_bore)
+    lost = END * (outlet / channels) ** 2 + END * (outlet / groove_area(jacket)) ** 2
+    return jacket.outlet_loss + lost - _widening(channels, outlet)
 
 
 def _widening(before: float, behind: float) -> float:

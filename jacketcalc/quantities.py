@@ -110,7 +110,7 @@ class Quantity(NamedTuple):
     """Unit as typed, in the table's spelling."""
 
 
-def read_quantity(text: str, dimension: str, room_pressure: float | None = None) -> Quantity:
+def read_quantity(text: str, dimension: str, ambient_pressure: float | None = None) -> Quantity:
     """Read a quantity, with its tolerance where one is given.
 
     Parameters
@@ -119,7 +119,7 @@ def read_quantity(text: str, dimension: str, room_pressure: float | None = None)
         Such as `12.5 mm`, `7 bar(g)`, `100 mm +- 0.1 mm` or `5 dm3/(s bar) +- 10 %`.
     dimension : str
         One of `SI_UNITS`.
-    room_pressure : float, optional
+    ambient_pressure : float, optional
         Atmospheric pressure that gauge pressures count from [Pa].
 
     Returns
@@ -144,7 +144,7 @@ def read_quantity(text: str, dimension: str, room_pressure: float | None = None)
     mark = _TOLERANCE.search(text)
     head = text[: mark.start()] if mark else text
     number, unit = _split(head, 0, dimension)
-    value = tidy(_to_si(number, unit, head, dimension, room_pressure))
+    value = tidy(_to_si(number, unit, head, dimension, ambient_pressure))
     if mark is None:
         return Quantity(value, 0.0, unit)
     half = _read_tolerance(text[mark.end() :], mark.end(), dimension, unit, number, value)
@@ -253,7 +253,7 @@ def _refuse_comma(typed: str, rest: str, at: int) -> QuantityError:
 
 
 def _to_si(
-    number: float, unit: str, head: str, dimension: str, room_pressure: float | None
+    number: float, unit: str, head: str, dimension: str, ambient_pressure: float | None
 ) -> float:
     """Convert to SI, or say why the unit does not fit."""
     if dimension == "temperature" and unit in SCALES:
@@ -263,17 +263,17 @@ def _to_si(
         absolute = number * FACTORS["pressure difference"][unit[:-3]]
         if unit.endswith("(a)"):
             return absolute
-        if room_pressure is None:
+        if ambient_pressure is None:
             raise QuantityError(
                 "pressure-reference",
                 "a gauge pressure cannot be used here",
                 start=head.find(unit),
                 width=len(unit),
                 label="gauge",
-                why="gauge pressures count from the room pressure, which this key states",
+                why="gauge pressures count from ambient pressure, which this key states",
                 fix=f'write an absolute pressure, such as "{example(dimension)}"',
             )
-        return absolute + room_pressure
+        return absolute + ambient_pressure
     factors = FACTORS.get(dimension, {})
     if unit in factors:
         return number * factors[unit]
@@ -305,7 +305,7 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
             start=at,
             width=width,
             label=f"{unit}(a) or {unit}(g)",
-            why="absolute and gauge pressure differ by the room pressure",
+            why="absolute and gauge pressure differ by ambient pressure",
             fix=f'write "{number} {unit}(a)" or "{number} {unit}(g)"',
         )
     dimensions = find_dimensions(unit)

@@ -146,7 +146,7 @@ def main(arguments: Sequence[str]) -> None:
                "must 1.2 s, aim 0.6 s")  # fmt: skip
     design = Design(machine=case.machine)
     solve(design)
-    table.show("one jacketed machine alone", timed(lambda: solve(design), 5),
+    table.show("one machine with jackets alone", timed(lambda: solve(design), 5),
                "must 60 ms, aim 25 ms")  # fmt: skip
     side_by_side(table, case)
     studies(table, case, "--quick" in arguments)

@@ -20,7 +20,7 @@ def spoken(assessment: Assessment) -> Assessment:
     first = replace(members[0], bare=a.bare, jacketed=a.jacketed)
     band = replace(a.band, members=(first, *members[1:]))
     by = a.case.judgement.by
-    told = [stand(a.case, a.case.judgement.bare, "as stated", band, a.limits)]
+    told = [stand(a.case, a.case.judgement.no_jackets, "as stated", band, a.limits)]
     # What stalls or idles, or was given another band, has no second reading here.
     if a.other is not None and a.delivers:
         told += [replace(s, answer=apply_rule(judged_gain(by, s))) for s in a.verdict.standings[1:]]
@@ -49,13 +49,13 @@ def idle(outcome: Outcome) -> Outcome:
     stages = tuple(
         replace(s, volumetric_efficiency=0.0, mass_per_stroke=0.0) for s in outcome.stages
     )
-    return replace(outcome, stages=stages, delivered_mass_flow=0.0, drive_air_per_kg=0.0)
+    return replace(outcome, stages=stages, delivered_mass_flow=0.0, specific_air_consumption=0.0)
 
 
 VARIANTS = {
     "as it is": lambda a: a,
     "inch-pound": lambda a: in_units(a, "inch-pound"),
-    "one bare machine": lambda a: replace(a, other=None),
+    "one machine without jackets": lambda a: replace(a, other=None),
     "jacketed stalls": lambda a: spoken(replace(a, jacketed=stalled(a.jacketed))),
     "bare stalls": lambda a: spoken(replace(a, bare=stalled(a.bare))),
     "both stall": lambda a: spoken(replace(a, jacketed=stalled(a.jacketed), bare=stalled(a.bare))),

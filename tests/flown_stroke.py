@@ -25,7 +25,7 @@ class Flown:
         m, parts = start.machine, StrokeParts(Design(machine=start.machine))
         numbering = number_volumes(m)
         self.volumes = [v for v in range(numbering.count) if v not in numbering.nodes]
-        p = np.full(numbering.count, m.room.pressure)
+        p = np.full(numbering.count, m.ambient.pressure)
         p[self.volumes[: len(start.pressure)]] = start.pressure
         unknowns = unknowns_of(
             parts, start.number, p, start.temperature, period=PERIOD,

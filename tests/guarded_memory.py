@@ -22,7 +22,7 @@ COARSE = Resolution().scaled(0.35)
 def machines() -> tuple[Machine, ...]:
     """Two stages, one stage, and one that stalls."""
     laboratory = read_case(str(CASES / "impact_laboratory.toml"))
-    stalls = set_value(laboratory, "tank.pressure", "390 bar(g)")
+    stalls = set_value(laboratory, "receiver.pressure", "390 bar(g)")
     return laboratory.machine, small_case().machine, stalls.machine
 
 

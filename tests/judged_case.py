@@ -35,7 +35,7 @@ def judged(
     *,
     free: tuple[float, float, float] | None = None,
     limits: tuple[LimitCheck, ...] = (),
-    by: Currency = "delivered flow",
+    by: Currency = "delivery",
 ) -> Assessment:
     """Return the main case with changes of delivered flow in per cent put in place."""
     whole = found("impact_laboratory")
@@ -49,9 +49,9 @@ def judged(
         band = replace(whole.band, delivered_mass_flow=interval(*values))
         return stand(case, reference, rate, band, limits)  # type: ignore[arg-type]
 
-    told = [standing(stated, "straight", "as stated")]
-    told += [standing(other, "through tube", "as stated")] if other else []
-    told += [standing(free, "straight", "not imposed")] if free else []
+    told = [standing(stated, "exhaust direct", "as stated")]
+    told += [standing(other, "exhaust through tube", "as stated")] if other else []
+    told += [standing(free, "exhaust direct", "not imposed")] if free else []
     verdict = judge(case, whole.bare, whole.jacketed, change, whole.split, limits, tuple(told))
     band = replace(whole.band, delivered_mass_flow=interval(*stated))
     return replace(
@@ -77,16 +77,16 @@ def told_by(assessment: Assessment) -> dict[str, str]:
 
 
 @cache
-def narrow(rate: str, bare: str = "straight") -> Assessment:
+def narrow(rate: str, bare: str = "exhaust direct") -> Assessment:
     """Solve the shipped single stage with a gap of 2 mm, at a rate where one is given."""
-    case = set_value(read_case(str(CASES / "single_stage.toml")), "judge.bare", bare)
+    case = set_value(read_case(str(CASES / "single_stage.toml")), "judge.no_jackets", bare)
     case = set_value(case, "jacket.gap", "2 mm")
     return assess(set_value(case, "valve.cycle_rate", rate) if rate else case, resolution=STEPS)
 
 
 def same(one: Standing, two: Standing) -> None:
     """Hold two comparisons together that were solved in different batches."""
-    for name in ("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature"):
+    for name in ("delivered_mass_flow", "specific_air_consumption", "discharge_temperature"):
         for end in ("low", "value", "high"):
             got, wanted = (getattr(getattr(s, name), end) for s in (one, two))
             assert got == pytest.approx(wanted, rel=1e-6, abs=1e-7)

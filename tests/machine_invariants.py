@@ -79,15 +79,15 @@ def _running(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     least = _coldest(machine, outcome)
     yield f"coldest gas {cold:.1f} K, {least:.1f} K expected", least < cold
     # Supply air that enters slowly meets the walls before it is a chamber's: it can be warmed or
-    # cooled there, towards the room. Gas hotter than the property table is not refused: the notes
+    # cooled there, towards the surroundings. Gas hotter than the property table is not refused: the notes
     # of an assessment say so.
-    ends = sorted((machine.supply.temperature, machine.room.temperature))
-    yield f"coldest gas {cold:.1f} K above supply and room", cold <= ends[1]
+    ends = sorted((machine.supply.temperature, machine.ambient.temperature))
+    yield f"coldest gas {cold:.1f} K above supply and ambient", cold <= ends[1]
     yield f"hottest gas {hot:.1f} K", ends[0] <= hot < math.inf
-    work = sum(stage.compression_work for stage in outcome.stages)
+    work = sum(stage.indicated_work for stage in outcome.stages)
     yield f"drive work {outcome.drive_work} J, stages {work} J", outcome.drive_work > work
     yield from _exergy(machine, outcome)
-    top = _highest(machine) - machine.room.pressure
+    top = _highest(machine) - machine.ambient.pressure
     pairs = zip(outcome.back_pressure_mean, outcome.back_pressure_peak, strict=True)
     for mean, peak in pairs:
         yield f"back-pressure mean {mean:.0f}, peak {peak:.0f} Pa", -1.0 < mean <= peak < top
@@ -96,26 +96,26 @@ def _running(machine: Machine, outcome: Outcome) -> Iterator[Check]:
 def _coldest(machine: Machine, outcome: Outcome) -> float:
     """Air expanded without heat or loss from the coldest wall's temperature [K].
 
-    Drive air falls to the room's pressure from the highest it can be squeezed to, clearance air
+    Drive air falls to ambient pressure from the highest it can be squeezed to, clearance air
     from the receiver's to what the stage draws from.
     """
-    room, supply = machine.room.pressure, machine.supply.pressure
+    ambient, supply = machine.ambient.pressure, machine.supply.pressure
     walls = [stage.wall_temperature.min for stage in outcome.stages]
-    start = min(machine.room.temperature, machine.supply.temperature, *walls)
-    return float(start * min(room / _highest(machine), supply / machine.tank_pressure) ** ISENTROPE)
+    start = min(machine.ambient.temperature, machine.supply.temperature, *walls)
+    return float(start * min(ambient / _highest(machine), supply / machine.receiver_pressure) ** ISENTROPE)
 
 
 def _highest(machine: Machine) -> float:
-    """Bound on the pressure in a vented drive chamber [Pa].
+    """Bound on the pressure in a exhausted drive chamber [Pa].
 
     All that can push on the piston, supply on the drive and the receiver's pressure on every
     stage, twice: a load that comes suddenly on a spring overshoots to no more.
     """
-    room, drive = machine.room.pressure, machine.drive
+    ambient, drive = machine.ambient.pressure, machine.drive
     areas = [drive.bore**2 - rod**2 for rod in (drive.rod_1, drive.rod_2)]
-    push = (machine.supply.pressure - room) * max(areas)
-    push += sum((machine.tank_pressure - room) * stage.bore**2 for stage in machine.stages)
-    return room + 2.0 * push / min(areas)
+    push = (machine.supply.pressure - ambient) * max(areas)
+    push += sum((machine.receiver_pressure - ambient) * stage.bore**2 for stage in machine.stages)
+    return ambient + 2.0 * push / min(areas)
 
 
 def _imposed(machine: Machine, outcome: Outcome) -> Iterator[Check]:
@@ -132,34 +132,34 @@ def _imposed(machine: Machine, outcome: Outcome) -> Iterator[Check]:
 def _exergy(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     """Second law: air leaves with no more exergy than supply air of both streams brought.
 
-    Exhaust has none or more, and heat passes to the room alone, at its temperature. The least
-    exergy of what is delivered is that of air at the receiver's pressure and the room's
+    Exhaust has none or more, and heat passes to the surroundings alone, at its temperature. The least
+    exergy of what is delivered is that of air at the receiver's pressure and the ambient
     temperature.
     """
-    room, supply = machine.room, machine.supply
-    brought = _specific_exergy(supply.temperature, supply.pressure, room.temperature)
-    least = _specific_exergy(room.temperature, machine.tank_pressure, room.temperature)
-    dead = _specific_exergy(room.temperature, room.pressure, room.temperature)
+    ambient, supply = machine.ambient, machine.supply
+    brought = _specific_exergy(supply.temperature, supply.pressure, ambient.temperature)
+    least = _specific_exergy(ambient.temperature, machine.receiver_pressure, ambient.temperature)
+    dead = _specific_exergy(ambient.temperature, ambient.pressure, ambient.temperature)
     inflow = outcome.drive_air_mass_flow + outcome.delivered_mass_flow
     bring, take = inflow * (brought - dead), outcome.delivered_mass_flow * (least - dead)
     yield f"second law: {take:.1f} W taken of {bring:.1f} W brought", take < bring
 
 
-def _specific_exergy(T: float, p: float, room: float) -> float:
-    """Flow exergy h - T_room s on CoolProp's datum [J/kg]."""
-    return float(PropsSI("H", "T", T, "P", p, "Air") - room * PropsSI("S", "T", T, "P", p, "Air"))
+def _specific_exergy(T: float, p: float, ambient: float) -> float:
+    """Flow exergy h - T_ambient s on CoolProp's datum [J/kg]."""
+    return float(PropsSI("H", "T", T, "P", p, "Air") - ambient * PropsSI("S", "T", T, "P", p, "Air"))
 
 
 def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[Check]:
     """Order of temperatures and pressures in one stage."""
     cold, hot = outcome.coldest_gas, outcome.hottest_gas
-    for name in ("charge_temperature", "turn_temperature", "peak_temperature"):
+    for name in ("compression_start_temperature", "stroke_end_temperature", "peak_temperature"):
         value = getattr(stage, name)
         yield f"{name} {value:.1f} K", cold - 0.01 <= value <= hot + 0.01
     wall = stage.wall_temperature
     yield f"wall {wall}", 0.0 < wall.min <= wall.mean <= wall.max <= hot + RUBBED
-    low = min(cold, machine.room.temperature)
-    yield f"wall {wall.min:.1f} K below all gas and the room", wall.min > low - 0.1
+    low = min(cold, machine.ambient.temperature)
+    yield f"wall {wall.min:.1f} K below all gas and the surroundings", wall.min > low - 0.1
     eta = stage.volumetric_efficiency
     yield f"volumetric efficiency {eta:.3f}", -CLOSES <= eta < _fullest(machine, outcome, stage)
     if stage.mass_per_stroke > 0.0:
@@ -176,12 +176,12 @@ def _fullest(machine: Machine, outcome: Outcome, stage: StageOutcome) -> float:
     stages = outcome.stages
     place = [s.name for s in stages].index(stage.name)
     source = stages[place - 1].delivery_pressure if place else machine.supply.pressure
-    source = max(source, stage.charge_pressure)
+    source = max(source, stage.compression_start_pressure)
     final = place == len(stages) - 1
-    sink = machine.tank_pressure if final else stages[place + 1].charge_pressure
+    sink = machine.receiver_pressure if final else stages[place + 1].compression_start_pressure
     if source > 0.8 * sink:
         return math.inf
-    return 1.1 * max(1.0, stage.suction_temperature / stage.charge_temperature)
+    return 1.1 * max(1.0, stage.suction_temperature / stage.compression_start_temperature)
 
 
 def _jacket(
@@ -193,15 +193,15 @@ def _jacket(
     yield f"leak share {jacket.leak_share}", 0.0 <= jacket.leak_share <= 1.0
     yield f"Mach number {jacket.mach_peak}", 0.0 < jacket.mach_peak < 1.001
     yield (
-        f"critical ratio {jacket.critical_pressure_ratio}",
-        0 <= jacket.critical_pressure_ratio < 1,
+        f"critical ratio {jacket.critical_back_pressure_ratio}",
+        0 <= jacket.critical_back_pressure_ratio < 1,
     )
     yield f"coefficient {jacket.coefficient}", jacket.coefficient > 0.0
     yield "sonic conductance not above 0", jacket.sonic_conductance > 0.0
     coldest, mean = jacket.port_coldest, jacket.port_temperature
     yield f"port {mean:.1f} K, coldest {coldest:.1f} K", coldest <= mean + 0.5
     wall = outcome.stages[number].wall_temperature
-    warmest = max(wall.max, machine.room.temperature, jacket.port_temperature)
+    warmest = max(wall.max, machine.ambient.temperature, jacket.port_temperature)
     yield (
         f"outlet {jacket.outlet_temperature:.1f} K above all walls",
         jacket.outlet_temperature <= warmest + 1.0,
@@ -209,6 +209,6 @@ def _jacket(
     if jacket.heat < 0.0:
         yield (
             f"heat {jacket.heat:.2f} W flows into the barrel from colder air",
-            # At rest the room warms the air through the shell, and the air a cold barrel.
-            max(jacket.inlet_temperature, machine.room.temperature) > wall.min - 1.0,
+            # At rest the surroundings warms the air through the shell, and the air a cold barrel.
+            max(jacket.inlet_temperature, machine.ambient.temperature) > wall.min - 1.0,
         )

@@ -15,7 +15,7 @@ from jacketcalc.correlations.laws import Law, Part
 from jacketcalc.inputs import Machine
 
 WIDE_SILENCER = 1e-2
-"""Conductance of an end wider than the package's open vent, for ducts larger than a
+"""Conductance of an end wider than the package's open outlet, for ducts larger than a
 booster's [m3/(s Pa)]."""
 NOTHING = 1e-30
 """Stands for a law that gives nothing: laws are tabled by their logarithm [-]."""
@@ -67,25 +67,25 @@ def follow(
     flow: float,
     T0: float = 300.0,
     wall: Any = 300.0,
-    room: float = 1e5,
+    ambient: float = 1e5,
     barrel: Any = None,
     sweeps: int = SWEEPS,
 ) -> Any:
     """March one flow; walls uniform unless arrays; no barrel where it is None."""
-    parts.record["room_pressure"] = room
+    parts.record["ambient_pressure"] = ambient
     around = parts.walls(300.0 if barrel is None else barrel, wall, 0.0 if barrel is None else 1.0)
     return parts.march(flow, T0, around, sweeps=sweeps)
 
 
 def ended_at(p: float, parts: PassageParts, flow: float, **at: Any) -> Any:
-    """March with the room at the pressure that leaves the tube's end at static pressure `p`."""
+    """March with the surroundings at the pressure that leaves the tube's end at static pressure `p`."""
     end = parts.resolution.tube_cells
 
-    def excess(room: float) -> float:
-        return float(follow(parts, flow, room=room, **at)["p"][end]) / p - 1.0
+    def excess(ambient: float) -> float:
+        return float(follow(parts, flow, ambient=ambient, **at)["p"][end]) / p - 1.0
 
-    room = brentq(excess, 0.95 * p, 1.8 * p, xtol=1e-5 * p)
-    return follow(parts, flow, room=room, **at)
+    ambient = brentq(excess, 0.95 * p, 1.8 * p, xtol=1e-5 * p)
+    return follow(parts, flow, ambient=ambient, **at)
 
 
 def heat(parts: PassageParts, found: Any, barrel: float, outer: float) -> Any:

@@ -37,11 +37,11 @@ class Draws:
     Parameters
     ----------
     data : bytes of the machine
-    room : room pressure, that gauge pressures count from [Pa]
+    ambient : ambient pressure, that gauge pressures count from [Pa]
     """
 
-    def __init__(self, data: bytes, room: float = 101325.0) -> None:
-        self.data, self.place, self.room = data, 0, room
+    def __init__(self, data: bytes, ambient: float = 101325.0) -> None:
+        self.data, self.place, self.ambient = data, 0, ambient
 
     def share(self) -> float:
         """Return a number from 0 to 1, 0 for a zero byte [-]."""
@@ -73,7 +73,7 @@ class Draws:
             size, zero = SCALES[known]
             number = (value - zero) / size
         elif dimension == "pressure":
-            gauge = self.room if known.endswith("(g)") else 0.0
+            gauge = self.ambient if known.endswith("(g)") else 0.0
             number = (value - gauge) / FACTORS["pressure difference"][known[:-3]]
         else:
             number = value / FACTORS[dimension][known]

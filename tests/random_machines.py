@@ -89,7 +89,7 @@ def draw_machines(layout: Layout, count: int, start: int) -> list[str]:
 def write_machine(layout: Layout, data: bytes) -> str:
     """Return the case file of a machine."""
     d = Draws(data)
-    d.room = d.between(0.7e5, 1.013e5, 1.1e5)
+    d.ambient = d.between(0.7e5, 1.013e5, 1.1e5)
     supply = d.between(1.5e5, 8e5, 16e5)
     bore = d.between(0.03, 0.1, 0.3)
     stroke = bore * d.between(0.4, 1.2, 3.0)
@@ -101,12 +101,12 @@ def write_machine(layout: Layout, data: bytes) -> str:
         before = names[0] if place and not layout.parallel else "supply"
         fed = place in layout.goals or d.chance(0.5)
         lines += write_stage(d, sizes, place, names[place], before, number, fed)
-    lines += _tank(d, layout, sizes, supply)
+    lines += _receiver(d, layout, sizes, supply)
     for port, goal in zip((1, 2), layout.goals, strict=True):
         lines += _port(d, port, "atmosphere" if goal < 0 else names[goal], bore)
     closure = d.pick("nominal", *(word for word in get_args(Closure) if word != "nominal"))
     lines += ["[models]", f'jacket = "{closure}"', f'cylinder = "{layout.cylinder}"']
-    lines.append(f"stirring = {d.spell(d.between(0.0, 0.25, 1.0), 'ratio')}")
+    lines.append(f"mixing = {d.spell(d.between(0.0, 0.25, 1.0), 'ratio')}")
     own = d.between(0.1, 0.3, 300.0)
     lines += ["[materials.own]", f"conductivity = {d.spell(own, 'conductivity')}"]
     return "\n".join([*lines, 'source = "invented"', ""])
@@ -126,9 +126,9 @@ def _surroundings(d: Draws, supply: float) -> list[str]:
     warm = d.between(263.15, 293.15, 323.15)
     air = d.between(273.15, 293.15, 333.15)
     lines = [
-        "[room]",
+        "[ambient]",
         f"temperature = {d.spell(warm, 'temperature')}",
-        f'pressure = "{d.room:.7g} Pa(a)"',
+        f'pressure = "{d.ambient:.7g} Pa(a)"',
         'source = "invented"',
         "[supply]",
         f"pressure = {d.spell(supply, 'pressure')}",
@@ -144,8 +144,8 @@ def _surroundings(d: Draws, supply: float) -> list[str]:
 def _conductance(d: Draws, sonic: float) -> str:
     ratio = d.between(0.0, 0.3, 0.55)
     return (
-        f"{{ conductance = {d.spell(sonic, 'conductance')}, "
-        f"critical_ratio = {d.spell(ratio, 'ratio')} }}"
+        f"{{ C = {d.spell(sonic, 'conductance')}, "
+        f"b = {d.spell(ratio, 'ratio')} }}"
     )
 
 
@@ -154,22 +154,22 @@ def _valve(d: Draws, bore: float) -> list[str]:
     lines = [
         "[valve]",
         f"fill = {_conductance(d, fill)}",
-        f"vent = {_conductance(d, fill * d.between(0.3, 1.0, 3.0))}",
-        f"dead_time = {d.spell(dead := d.between(0.0, 0.03, 0.3), 'time')}",
+        f"outlet = {_conductance(d, fill * d.between(0.3, 1.0, 3.0))}",
+        f"switching_time = {d.spell(dead := d.between(0.0, 0.03, 0.3), 'time')}",
         'source = "invented"',
     ]
-    dwell = 0.0
+    pause = 0.0
     if d.chance(0.3):
-        lines.append(f"dwell = {d.spell(dwell := d.between(0.0, 0.1, 1.0), 'time')}")
+        lines.append(f"pause = {d.spell(pause := d.between(0.0, 0.1, 1.0), 'time')}")
     if d.chance(0.2):
-        rate = min(d.between(0.03, 0.5, 5.0), 0.9 / (2.0 * (dead + dwell) + 1e-9))
+        rate = min(d.between(0.03, 0.5, 5.0), 0.9 / (2.0 * (dead + pause) + 1e-9))
         lines.append(f"cycle_rate = {d.spell(rate, 'rate')}")
     return lines
 
 
 def _drive(d: Draws, layout: Layout, sizes: Sizes, supply: float) -> list[str]:
     area = pi / 4 * sizes.bore**2
-    swept, force = area * sizes.stroke, (supply - d.room) * area
+    swept, force = area * sizes.stroke, (supply - d.ambient) * area
     lines = [
         "[drive]",
         f"bore = {d.spell(sizes.bore, 'length')}",
@@ -201,14 +201,14 @@ def _drive(d: Draws, layout: Layout, sizes: Sizes, supply: float) -> list[str]:
     return lines
 
 
-def _tank(d: Draws, layout: Layout, sizes: Sizes, supply: float) -> list[str]:
+def _receiver(d: Draws, layout: Layout, sizes: Sizes, supply: float) -> list[str]:
     """Put the receiver anywhere from little above the supply to well beyond stall."""
     last = sum(b**2 for b in sizes.stages) if layout.parallel else sizes.stages[-1] ** 2
-    most = d.room + (supply - d.room) * sizes.bore**2 / last
+    most = d.ambient + (supply - d.ambient) * sizes.bore**2 / last
     pressure = min(most * d.between(0.1, 0.6, 1.1), d.between(100e5, 350e5, 410e5))
     if not d.chance(0.1):
         pressure = max(pressure, 1.1 * supply)
-    return ["[tank]", f"pressure = {d.spell(pressure, 'pressure')}", 'source = "invented"']
+    return ["[receiver]", f"pressure = {d.spell(pressure, 'pressure')}", 'source = "invented"']
 
 
 def _port(d: Draws, port: int, goal: str, bore: float) -> list[str]:

@@ -45,15 +45,15 @@ def write_stage(
             sonic = share * pi / 4 * bore**2 / 5e-6 * 1e-8 * d.between(0.1, 1.0, 5.0)
             opens = d.between(0.0, opening, 1e5)
             lines.append(
-                f"{key} = {{ conductance = {d.spell(sonic, 'conductance')}, "
-                f"critical_ratio = {d.spell(d.between(0.05, 0.3, 0.55), 'ratio')}, "
-                f"opening_pressure_difference = {d.spell(opens, 'pressure difference')} }}"
+                f"{key} = {{ C = {d.spell(sonic, 'conductance')}, "
+                f"b = {d.spell(d.between(0.05, 0.3, 0.55), 'ratio')}, "
+                f"cracking_pressure = {d.spell(opens, 'pressure difference')} }}"
             )
     if d.chance(0.5):
         lines.append(f"seal_friction = {d.spell(d.between(0.0, 0.03, 0.15), 'ratio')}")
     if d.chance(0.5):
-        mount = d.spell(d.between(0.01, 1.0, 20.0), "heat conductance")
-        lines.append(f"mount_conductance = {mount}")
+        flange = d.spell(d.between(0.01, 1.0, 20.0), "heat conductance")
+        lines.append(f"flange_conductance = {flange}")
     if before != "supply":
         lines += _line(d, sizes, place)
     if jacket:
@@ -84,22 +84,22 @@ def _jacket(d: Draws, barrel: float) -> list[str]:
         f"pitch = {d.spell(pitch, 'length')}",
         f"starts = {(starts := d.pick('1', '2', '3', '4'))}",
         f'feed = "{"each" if starts == "3" else "gallery"}"',
-        f"land = {d.spell(land := pitch * d.between(0.02, 0.1, 0.7), 'length')}",
-        f"wound_length = {d.spell(wound, 'length')}",
+        f"rib = {d.spell(rib := pitch * d.between(0.02, 0.1, 0.7), 'length')}",
+        f"jacket_length = {d.spell(wound, 'length')}",
         f"offset = {d.spell(offset, 'length')}",
-        f'inlet_at = "{d.pick("head", "mount")}"',
-        f'land_joint = "{d.pick("cylinder", "shell", "loose")}"',
+        f'inlet_at = "{d.pick("head", "flange")}"',
+        f'rib_joint = "{d.pick("cylinder", "shell", "loose")}"',
         f"tip_clearance = {d.spell(d.between(0.0, 0.0001, 0.0006), 'length')}",
         f"roughness = {d.spell(d.between(0.0, 3e-6, 1e-4), 'length')}",
-        f"entry_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
-        f"vent_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
-        *([f"vent_bore = {d.spell(_vent(d, pitch - land), 'length')}"] * d.chance(0.5)),
+        f"inlet_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
+        f"outlet_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
+        *([f"outlet_bore = {d.spell(_outlet(d, pitch - rib), 'length')}"] * d.chance(0.5)),
         f"shell_thickness = {d.spell(d.between(0.001, 0.004, 0.015), 'length')}",
         f'shell_material = "{d.pick("POM", "glass-fibre epoxy", "aluminium 6061", "own")}"',
         'source = "invented"',
     ]
 
 
-def _vent(d: Draws, width: float) -> float:
-    """Draw a vent that mostly fits its channel."""
+def _outlet(d: Draws, width: float) -> float:
+    """Draw a outlet that mostly fits its channel."""
     return max(width * d.between(0.6, 0.8, 1.02), 5e-4)

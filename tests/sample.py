@@ -25,7 +25,7 @@ from jacketcalc.inputs import (
     Jacket,
     Line,
     Machine,
-    Room,
+    Ambient,
     Solid,
     Stage,
     Supply,
@@ -40,42 +40,42 @@ PLASTIC = Solid(name="plastic", conductivity=0.3, emissivity=0.9, lowest=200.0, 
 ALUMINIUM = Solid(name="aluminium", conductivity=167.0, emissivity=0.3, lowest=200.0, highest=400.0)
 TUBE = Tube(bore=12e-3, wall=2e-3, length=0.4, material=PLASTIC, roughness=2e-6, fitting_loss=1.5)
 JACKET = Jacket(
-    gap=8e-3, pitch=30e-3, starts=1, land=3e-3, wound_length=0.12, offset=0.0, inlet_at="head",
-    land_joint="cylinder", tip_clearance=1e-4, roughness=3e-6, entry_loss=0.5, vent_loss=1.0,
-    vent_bore=20e-3, inlet_bore=12e-3, gallery_width=0.0, shell_thickness=4e-3, shell=PLASTIC,
+    gap=8e-3, pitch=30e-3, starts=1, rib=3e-3, length=0.12, offset=0.0, inlet_at="head",
+    rib_joint="barrel", tip_clearance=1e-4, roughness=3e-6, inlet_loss=0.5, outlet_loss=1.0,
+    outlet_bore=20e-3, inlet_bore=12e-3, gallery_width=0.0, shell_thickness=4e-3, shell=PLASTIC,
 )  # fmt: skip
 
 
-def iso(litres: float, critical_ratio: float = 0.3) -> FlowElement:
+def iso(litres: float, critical_back_pressure_ratio: float = 0.3) -> FlowElement:
     """Give a conductance from dm3/(s bar)."""
-    return FlowElement(sonic=litres * 1e-8, critical_ratio=critical_ratio)
+    return FlowElement(sonic=litres * 1e-8, critical_back_pressure_ratio=critical_back_pressure_ratio)
 
 
 MEDIUM = Stage(
     name="medium", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
     barrel_length=0.165, wall_thickness=4e-3, material=STEEL, head_thickness=10e-3,
-    piston_length=38e-3, inlet=CheckValve(conductance=iso(2.0), opening_pressure=5e3),
-    delivery=CheckValve(conductance=iso(1.0), opening_pressure=1e4), seal_friction=0.03,
-    seal=PLASTIC, mount_conductance=1.0, jacket=JACKET,
+    piston_length=38e-3, inlet=CheckValve(conductance=iso(2.0), cracking_pressure=5e3),
+    delivery=CheckValve(conductance=iso(1.0), cracking_pressure=1e4), seal_friction=0.03,
+    seal=PLASTIC, flange_conductance=1.0, jacket=JACKET,
 )  # fmt: skip
 HIGH = replace(
     MEDIUM, name="high", draws_from="medium", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
     piston_length=20e-3, barrel_length=0.146,
-    inlet=CheckValve(conductance=iso(0.5), opening_pressure=2e4),
-    delivery=CheckValve(conductance=iso(0.3), opening_pressure=5e4),
+    inlet=CheckValve(conductance=iso(0.5), cracking_pressure=2e4),
+    delivery=CheckValve(conductance=iso(0.3), cracking_pressure=5e4),
     line=Line(volume=15e-6, heat_loss=0.1),
 )  # fmt: skip
 MACHINE = Machine(
-    room=Room(temperature=293.15, pressure=101325.0),
+    ambient=Ambient(temperature=293.15, pressure=101325.0),
     supply=Supply(pressure=8e5, temperature=293.15, pressure_dew_point=276.15),
-    valve=Valve(fill=iso(5.0), vent=iso(5.0), dead_time=0.03),
+    valve=Valve(fill=iso(5.0), outlet=iso(5.0), switching_time=0.03),
     drive=Drive(
         bore=0.1, stroke=0.12, rod_1=16e-3, rod_2=16e-3, dead_volume_1=4e-5,
         dead_volume_2=4e-5, moving_mass=3.5, friction=60.0, friction_share=0.05,
         wall_thickness=4e-3, material=ALUMINIUM,
     ),
     stages=(MEDIUM, HIGH),
-    tank_pressure=301e5,
+    receiver_pressure=301e5,
     exhaust_1=Exhaust(to="high", tube=TUBE),
     exhaust_2=Exhaust(to="medium", tube=TUBE),
 )  # fmt: skip
@@ -98,10 +98,10 @@ def bare(machine: Machine = MACHINE) -> Machine:
     )
 
 
-def single(pressure: float, tank: float, bore: float, **stage: Any) -> Machine:
+def single(pressure: float, receiver: float, bore: float, **stage: Any) -> Machine:
     """Make a bare single-stage machine; the stage draws from the drive's supply."""
     only = replace(MEDIUM, jacket=None, bore=bore, **stage)
-    machine = replace(MACHINE, stages=(only,), tank_pressure=tank)
+    machine = replace(MACHINE, stages=(only,), receiver_pressure=receiver)
     return replace(bare(machine), stages=(only,), supply=replace(MACHINE.supply, pressure=pressure))
 
 

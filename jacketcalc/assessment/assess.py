@@ -65,11 +65,11 @@ def assess(
     CaseError
         The case feeds no jacket.
     ConvergenceError
-        The bare or the jacketed machine did not settle; the message says which, and why. What
+        The bare or the machine with jackets did not settle; the message says which, and why. What
         another machine would have shown is left out, and said so.
     """
     require_jacket(case)
-    variants = with_laws(list_variants(case.machine, case.judgement.bare), laws)
+    variants = with_laws(list_variants(case.machine, case.judgement.no_jackets), laws)
     tally = Tally(progress, len(variants) + SEARCHED)
     told = tally.part(len(variants))
     results = solver(list(variants.values()), resolution=resolution, details=True, progress=told)
@@ -87,7 +87,7 @@ def _refuse_failures(found: Results) -> None:
     """Refuse to go on without the two machines that every line compares."""
     lines = [f"  {n}: {found[n].failure}" for n in ("bare", "jacketed") if found[n].failure]
     if lines:
-        both = "the bare and the jacketed machine" if len(lines) == 2 else "a machine"
+        both = "the bare and the machine with jackets" if len(lines) == 2 else "a machine"
         raise ConvergenceError(f"{both} did not settle:\n" + "\n".join(lines))
 
 
@@ -110,7 +110,7 @@ def _assemble(
     other: Reading | None = None
     if "other bare" in found and not found["other bare"].failure:
         other = Reading(
-            reference=other_reference(case.judgement.bare),
+            reference=other_reference(case.judgement.no_jackets),
             bare=outcome("other bare"),
             change=compare(jacketed, outcome("other bare")),
         )
@@ -166,7 +166,7 @@ def _detail(result: Result) -> Detail:
 
 def _conductance(case: Case, found: Results, solve: Callable[[float], Result]) -> ConductanceRatio:
     """Find where the machine breaks even; `solve` scales its passages' conductance."""
-    valve = case.machine.valve.vent.sonic
+    valve = case.machine.valve.exhaust_path.sonic
     bare, jacketed = found["bare"].outcome, found["jacketed"].outcome
     each = tuple(
         s.jacket.sonic_conductance / valve for s in jacketed.stages if s.jacket is not None

@@ -27,7 +27,7 @@ class ScaledPassage:
     ratio: float
     """Smallest sonic conductance of a passage over the control valve's [-]."""
     change: float
-    """Relative change of delivered flow against the bare machine [-]."""
+    """Relative change of delivered flow against the machine without jackets [-]."""
 
 
 SolveScaled = Callable[[float], ScaledPassage | None]

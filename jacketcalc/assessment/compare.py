@@ -27,13 +27,13 @@ def compare(jacketed: Outcome, bare: Outcome) -> Change:
         delivered_mass_flow=relative(jacketed.delivered_mass_flow, bare.delivered_mass_flow),
         mass_per_cycle=relative(jacketed.mass_per_cycle, bare.mass_per_cycle),
         cycle_rate=relative(jacketed.cycle_rate, bare.cycle_rate),
-        drive_air_per_kg=relative(jacketed.drive_air_per_kg, bare.drive_air_per_kg)
+        specific_air_consumption=relative(jacketed.specific_air_consumption, bare.specific_air_consumption)
         if jacketed.delivers
         else float("inf"),
         stages=tuple(
             StageChange(
                 name=a.name,
-                charge_temperature=a.charge_temperature - b.charge_temperature,
+                compression_start_temperature=a.compression_start_temperature - b.compression_start_temperature,
                 discharge_temperature=a.discharge_temperature - b.discharge_temperature,
                 wall_temperature=a.wall_temperature.mean - b.wall_temperature.mean,
             )
@@ -59,8 +59,8 @@ def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
         delivered_mass_flow=span(
             [m.change.delivered_mass_flow for m in members], nominal.change.delivered_mass_flow
         ),
-        drive_air_per_kg=span(
-            [m.change.drive_air_per_kg for m in members], nominal.change.drive_air_per_kg
+        specific_air_consumption=span(
+            [m.change.specific_air_consumption for m in members], nominal.change.specific_air_consumption
         ),
         discharge_temperature=span([fall(m) for m in members], fall(nominal)),
         members=members,
@@ -108,13 +108,13 @@ def _limits(case: Case, jacketed: Outcome) -> Iterator[_Limit]:
         yield barrel, "at most", stage.material.highest, _hottest(i), None
         if stage.jacket is not None and _feeds(case, stage.name):
             shell = stage.jacket.shell
-            coldest = _coldest(i, case.machine.room.temperature)
+            coldest = _coldest(i, case.machine.ambient.temperature)
             what = f"shell service temperature ({shell.name}), {stage.name}"
             yield what, "at least", shell.lowest, coldest, None
     jackets = {s.name: i for i, s in enumerate(case.machine.stages) if s.jacket is not None}
     for port, exhaust in enumerate((case.machine.exhaust_1, case.machine.exhaust_2), start=1):
         if exhaust.tube is not None and exhaust.to in jackets:
-            coldest = _coldest(jackets[exhaust.to], case.machine.room.temperature)
+            coldest = _coldest(jackets[exhaust.to], case.machine.ambient.temperature)
             tube = exhaust.tube.material
             what = f"tube service temperature ({tube.name}), port {port}"
             yield what, "at least", tube.lowest, coldest, None
@@ -141,11 +141,11 @@ def _hottest(i: int) -> _Read:
     return lambda outcome: outcome.stages[i].wall_temperature.max
 
 
-def _coldest(i: int, room: float) -> _Read:
-    """Coldest wall of a jacket's passage; a bare machine's tube is taken at room temperature."""
+def _coldest(i: int, ambient: float) -> _Read:
+    """Coldest wall of a jacket's passage; a machine without jackets's tube is taken at ambient temperature."""
 
     def read(outcome: Outcome) -> float:
         jacket = outcome.stages[i].jacket
-        return jacket.coldest_wall if jacket is not None else room
+        return jacket.coldest_wall if jacket is not None else ambient
 
     return read

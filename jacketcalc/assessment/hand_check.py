@@ -32,7 +32,7 @@ class HandCheck:
 
 
 def hand_checks(found: Assessment) -> tuple[HandCheck, ...]:
-    """Return the checks of the jacketed machine; none where it stalls."""
+    """Return the checks of the machine with jackets; none where it stalls."""
     cold = found.jacketed.cold
     if cold is None:
         return ()
@@ -47,12 +47,12 @@ def _cold(found: Assessment, jacketed: Outcome, cold: Cold) -> HandCheck:
     """Return the cold of the exhaust from the drive's work, which no port temperature enters."""
     machine = found.case.machine
     T, p = machine.supply.temperature, machine.supply.pressure
-    throttled = _enthalpy(T, machine.room.pressure) - _enthalpy(T, p)
+    throttled = _enthalpy(T, machine.ambient.pressure) - _enthalpy(T, p)
     by_hand = jacketed.drive_work * jacketed.cycle_rate + jacketed.drive_gas_heat
     return HandCheck(
         what="cold the exhaust carries",
         how="work of the drive's gas and its heat to the drive's wall, and drive air times what "
-        "enthalpy gains between supply and room pressure at supply temperature",
+        "enthalpy gains between supply and ambient pressure at supply temperature",
         by_hand=by_hand + jacketed.drive_air_mass_flow * throttled,
         found=cold.bound,
     )
@@ -63,7 +63,7 @@ def _stages(found: Assessment) -> list[HandCheck]:
     out, machine = found.jacketed, found.case.machine
     checks = []
     for outcome, stage in zip(out.stages, machine.stages, strict=True):
-        p = machine.supply.pressure if stage.line is None else outcome.charge_pressure
+        p = machine.supply.pressure if stage.line is None else outcome.compression_start_pressure
         rise = _enthalpy(outcome.discharge_temperature, outcome.delivery_pressure)
         rise -= _enthalpy(outcome.suction_temperature, p)
         checks.append(
@@ -72,7 +72,7 @@ def _stages(found: Assessment) -> list[HandCheck]:
                 how="mass flow times the rise of enthalpy from suction to discharge, and the "
                 "heat its walls took",
                 by_hand=outcome.mass_per_stroke * out.cycle_rate * rise + outcome.gas_heat,
-                found=outcome.compression_work * out.cycle_rate,
+                found=outcome.indicated_work * out.cycle_rate,
             )
         )
     return checks

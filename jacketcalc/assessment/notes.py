@@ -164,12 +164,12 @@ def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
     for check in limits:
         found, limit, bare, side = say_limit(check, system)
         if not check.kept:
-            also = "" if check.kept_bare else f"; the bare machine's {bare} is too"
+            also = "" if check.kept_bare else f"; that of the machine without jackets {bare} is too"
             text = f"{check.what}: {found} is {side} its limit of {limit}{also}"
             yield _warning("limit", text)
             continue
         if check.fate == "mended":
-            text = f"{check.what}: {found} keeps its limit of {limit}, which the bare machine's "
+            text = f"{check.what}: {found} keeps its limit of {limit}, which that of the machine without jackets "
             yield _note("limit", f"{text}{bare} breaks: the jackets mend it")
         if check.state == "pass?":
             worst = say_quantity(
@@ -229,8 +229,8 @@ def _undelivered(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
         before = one.delivers or bare.stalled
         if before and other.delivers:
             continue
-        which = "of the jacketed machine " if before else ""
-        which = "of the bare machine " if other.delivers else which
+        which = "of the machine with jackets " if before else ""
+        which = "of the machine without jackets " if other.delivers else which
         yield _warning(
             "delivery",
             f"stage {one.name} {which}delivers nothing: what its clearance holds expands over the "
@@ -258,7 +258,7 @@ def _ranges(case: Case, jacketed: Outcome) -> Iterator[Note]:
 def _gas_range(
     bare: Outcome, jacketed: Outcome, others: Sequence[Outcome], system: System
 ) -> Iterator[Note]:
-    named = (("the bare machine", bare), ("the jacketed machine", jacketed))
+    named = (("the machine without jackets", bare), ("the machine with jackets", jacketed))
     whose = [words for words, outcome in named if beyond_table([outcome])]
     rest = sum(beyond_table([outcome]) is not None for outcome in others)
     if rest:

@@ -67,10 +67,10 @@ def used_records(case: Case) -> tuple[Correlation, ...]:
     names += ["gas property ratio"]
     if any(e.tube is not None for e in (machine.exhaust_1, machine.exhaust_2)):
         names += ["tube, turbulent friction", "tube, turbulent"]
-    if any(s.jacket is not None and s.jacket.land_joint == "cylinder" for s in machine.stages):
+    if any(s.jacket is not None and s.jacket.rib_joint == "barrel" for s in machine.stages):
         names += ["fin"]
     names += [*_CYLINDER[machine.models.cylinder], "drive chamber"]
-    names += ["room air round a horizontal cylinder", "ISO 6358 element"]
+    names += ["ambient air round a horizontal cylinder", "ISO 6358 element"]
     return tuple(catalogue()[name] for name in dict.fromkeys(names))
 
 
@@ -99,9 +99,9 @@ def _in_force(record: str, values: Mapping[str, Span]) -> bool:
 def _values(found: Assessment, record: str) -> list[tuple[str, Mapping[str, Span]]]:
     machine = found.case.machine
     if record == "ISO 6358 element":
-        elements = [machine.valve.fill, machine.valve.vent]
+        elements = [machine.valve.supply_path, machine.valve.exhaust_path]
         elements += [c.conductance for s in machine.stages for c in (s.inlet, s.delivery)]
-        ratios = [element.critical_ratio for element in elements]
+        ratios = [element.critical_back_pressure_ratio for element in elements]
         return [("valves", {"b": (min(ratios), max(ratios))})]
     if record == "gas spring":
         pairs = zip(machine.stages, found.jacketed_detail.stages, strict=True)

@@ -9,7 +9,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.profiles import Detail
 from jacketcalc.inputs import Case, Currency, Reference
 
-Answer = Literal["pays", "costs", "cannot tell"]
+Answer = Literal["pays", "does not pay", "cannot tell"]
 Fate = Literal["kept", "mended", "newly broken", "broken in both"]
 """What the jackets do to a limit: kept and broken in both, or mended, or newly broken."""
 Rate = Literal["as stated", "not imposed"]
@@ -32,7 +32,7 @@ class StageChange:
     """What the jacket changes in a stage, jacketed less bare."""
 
     name: str
-    charge_temperature: float
+    compression_start_temperature: float
     """Difference [K]."""
     discharge_temperature: float
     """Difference [K]."""
@@ -50,7 +50,7 @@ class Change:
     """Relative change of the mass delivered in a cycle [-]."""
     cycle_rate: float
     """Relative change [-]."""
-    drive_air_per_kg: float
+    specific_air_consumption: float
     """Relative change [-]."""
     stages: tuple[StageChange, ...]
 
@@ -77,11 +77,11 @@ class BandMember:
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """Changes between the closures low, nominal, high and stirring 0, central, 1."""
+    """Changes between the closures low, nominal, high and mixing 0, central, 1."""
 
     delivered_mass_flow: Interval
     """Relative change [-]."""
-    drive_air_per_kg: Interval
+    specific_air_consumption: Interval
     """Relative change [-]."""
     discharge_temperature: Interval
     """Difference of the hottest stage's mean discharge temperature [K]."""
@@ -90,7 +90,7 @@ class Band:
 
 @dataclass(frozen=True, kw_only=True)
 class LimitCheck:
-    """A limit of the case, or of a material, with what bare and jacketed machine make of it."""
+    """A limit of the case, or of a material, with what bare and machine with jackets make of it."""
 
     what: str
     """Quantity and place, such as `discharge temperature, high`."""
@@ -98,17 +98,17 @@ class LimitCheck:
     limit: float
     """Limit [K]."""
     bare: float
-    """Value of the bare machine [K]; NaN-free: equals `jacketed` where bare has no such part."""
+    """Value of the machine without jackets [K]; NaN-free: equals `jacketed` where bare has no such part."""
     jacketed: float
-    """Value of the jacketed machine [K]."""
+    """Value of the machine with jackets [K]."""
     low: float
     """Lowest jacketed value in the band [K]."""
     high: float
     """Highest jacketed value in the band [K]."""
     gas_bare: float | None = None
-    """Hottest gas that meets a seal in the bare machine, not judged; None of other parts [K]."""
+    """Hottest gas that meets a seal in the machine without jackets, not judged; None of other parts [K]."""
     gas_jacketed: float | None = None
-    """The same in the jacketed machine [K]."""
+    """The same in the machine with jackets [K]."""
 
     @property
     def state(self) -> str:
@@ -127,12 +127,12 @@ class LimitCheck:
 
     @property
     def kept_bare(self) -> bool:
-        """Whether the bare machine keeps it."""
+        """Whether the machine without jackets keeps it."""
         return self.bare <= self.limit if self.kind == "at most" else self.bare >= self.limit
 
     @property
     def kept(self) -> bool:
-        """Whether the jacketed machine keeps it."""
+        """Whether the machine with jackets keeps it."""
         return self.state in ("PASS", "pass?")
 
     @property
@@ -159,7 +159,7 @@ class LimitCount:
 
 @dataclass(frozen=True, kw_only=True)
 class Reading:
-    """A comparison against one bare machine."""
+    """A comparison against one machine without jackets."""
 
     reference: Reference
     bare: Outcome
@@ -168,7 +168,7 @@ class Reading:
 
 @dataclass(frozen=True, kw_only=True)
 class Standing:
-    """What the rule makes of one comparison: with one bare machine, at one rate."""
+    """What the rule makes of one comparison: with one machine without jackets, at one rate."""
 
     reference: Reference
     """Bare machine that is compared with."""
@@ -179,7 +179,7 @@ class Standing:
     """Whether both machines deliver, so that the changes say something."""
     delivered_mass_flow: Interval
     """Relative change [-]."""
-    drive_air_per_kg: Interval
+    specific_air_consumption: Interval
     """Relative change [-]."""
     discharge_temperature: Interval
     """Difference of the hottest stage's mean discharge temperature [K]."""
@@ -206,7 +206,7 @@ class ConductanceRatio:
     each: tuple[float, ...]
     """Of each exhaust node [-]."""
     break_even: float | None
-    """Ratio at which delivered flow would equal the bare machine's; None where none does [-]."""
+    """Ratio at which delivered flow would equal that of the machine without jackets; None where none does [-]."""
     break_even_words: str
     """Why there is none, or empty."""
     solved: int
@@ -220,9 +220,9 @@ class Verdict:
     """The answer in words and what it rests on; screen, JSON and report all read it."""
 
     answer: Answer
-    """Answer to the case as stated, against the bare machine it names."""
+    """Answer to the case as stated, against the machine without jackets it names."""
     headline: str
-    """Answers in capitals, both where two bare machines disagree, and that a rate is imposed,
+    """Answers in capitals, both where two machines without jackets disagree, and that a rate is imposed,
     limits mended and limits newly broken."""
     sentence: str
     """The answer and its reasons, both readings of bare and the machine left free among them."""
@@ -230,7 +230,7 @@ class Verdict:
     rule: str
     """The decision rule in words."""
     limits: LimitCount
-    """Limits against the bare machine that the case names."""
+    """Limits against the machine without jackets that the case names."""
     standings: tuple[Standing, ...]
     """Every comparison; the one that the case asks for is first."""
     missing: tuple[str, ...] = ()
@@ -243,11 +243,11 @@ class Assessment:
 
     case: Case
     bare: Outcome
-    """The bare machine judged against."""
+    """The machine without jackets judged against."""
     jacketed: Outcome
     change: Change
     other: Reading | None
-    """The other bare machine, where the case describes both."""
+    """The other machine without jackets, where the case describes both."""
     split: Split
     conductance: ConductanceRatio
     band: Band

@@ -1,4 +1,4 @@
-"""Comparisons that a verdict speaks of: both bare machines, rate imposed and not, one rule."""
+"""Comparisons that a verdict speaks of: both machines without jackets, rate imposed and not, one rule."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from jacketcalc.assessment.result import (
 from jacketcalc.assessment.variants import (
     BAND_CLOSURES,
     FREE,
-    STIRRING_ENDS,
+    MIXING_ENDS,
     other_reference,
 )
 from jacketcalc.core.outcome import Outcome
@@ -59,7 +59,7 @@ def stand(
         answer=answer,
         delivers=first.bare.delivers and first.jacketed.delivers,
         delivered_mass_flow=band.delivered_mass_flow,
-        drive_air_per_kg=band.drive_air_per_kg,
+        specific_air_consumption=band.specific_air_consumption,
         discharge_temperature=band.discharge_temperature,
         limits=count,
     )
@@ -70,22 +70,22 @@ def answer_at_rest(bare: Outcome, jacketed: Outcome) -> Answer | None:
     if bare.delivers and jacketed.delivers:
         return None
     if bare.delivers:
-        return "costs"
+        return "does not pay"
     return "pays" if jacketed.delivers else "cannot tell"
 
 
 def judged_gain(by: Currency, found: Band | Standing) -> Interval:
     """Return the change that is judged, positive where it is for the better."""
     return {
-        "delivered flow": found.delivered_mass_flow,
-        "drive air": _mirrored(found.drive_air_per_kg),
+        "delivery": found.delivered_mass_flow,
+        "specific air consumption": _mirrored(found.specific_air_consumption),
         "temperature": _mirrored(found.discharge_temperature),
     }[by]
 
 
 def apply_rule(gain: Interval) -> Answer:
     """Answer from the judged change alone: limits, mended or newly broken, do not decide."""
-    return "pays" if gain.low > 0 else "costs" if gain.high < 0 else "cannot tell"
+    return "pays" if gain.low > 0 else "does not pay" if gain.high < 0 else "cannot tell"
 
 
 def _mirrored(interval: Interval) -> Interval:
@@ -115,7 +115,7 @@ def _pairs(found: Results, prefix: str, bare: str) -> Iterator[tuple[str, Result
     """Yield every member of a band that was asked for: its label, jacketed and bare."""
     names = [("as stated", "jacketed", bare)]
     names += [(f"jacket closure {c}", f"jacketed, closure {c}", bare) for c in BAND_CLOSURES]
-    tails = [f"stirring {stirring:g}" for stirring in STIRRING_ENDS]
+    tails = [f"mixing {mixing:g}" for mixing in MIXING_ENDS]
     names += [(tail, f"jacketed, {tail}", f"{bare}, {tail}") for tail in tails]
     for label, new, old in names:
         if prefix + new in found:
@@ -123,8 +123,8 @@ def _pairs(found: Results, prefix: str, bare: str) -> Iterator[tuple[str, Result
 
 
 def name_bare(machine: Machine, reference: Reference) -> str:
-    """Return what leaves the drive valve of a bare machine, in words."""
-    if reference == "straight":
+    """Return what leaves the drive valve of a machine without jackets, in words."""
+    if reference == "exhaust direct":
         return "direct exhaust"
     exhausts = (machine.exhaust_1, machine.exhaust_2)
     parts = ["tube"] if any(e.tube is not None for e in exhausts) else []
@@ -144,7 +144,7 @@ def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tu
     """
     standings: list[Standing] = []
     missing: list[str] = []
-    judged = case.judgement.bare
+    judged = case.judgement.no_jackets
     rates: tuple[tuple[str, Rate], ...] = (("", "as stated"), (FREE, "not imposed"))
     for prefix, rate in rates:
         for bare, reference in (("bare", judged), ("other bare", other_reference(judged))):

@@ -16,8 +16,8 @@ IMPOSED = "AT THE IMPOSED RATE"
 MOST_NAMED = 3
 """Limits of one kind that a sentence names one by one [-]."""
 QUANTITIES: dict[Currency, str] = {
-    "delivered flow": "delivered flow",
-    "drive air": "drive air per delivered mass",
+    "delivery": "delivery",
+    "specific air consumption": "drive air per delivered mass",
     "temperature": "the hottest discharge",
 }
 
@@ -25,9 +25,9 @@ QUANTITIES: dict[Currency, str] = {
 def judged_interval(by: Currency, standing: Standing) -> Interval:
     """Return the change of the quantity that is judged."""
     return {
-        "delivered flow": standing.delivered_mass_flow,
-        "drive air": standing.drive_air_per_kg,
-        "temperature": standing.discharge_temperature,
+        "delivery": standing.delivered_mass_flow,
+        "specific air consumption": standing.specific_air_consumption,
+        "discharge temperature": standing.discharge_temperature,
     }[by]
 
 
@@ -67,7 +67,7 @@ def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
 def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
     """Return the answer in capitals, with what holds beside it.
 
-    Both answers where two bare machines give two; that a rate is imposed; and how many limits
+    Both answers where two machines without jackets give two; that a rate is imposed; and how many limits
     the jackets mend and newly break.
     """
     words = [answer.upper()]
@@ -85,12 +85,12 @@ def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> 
 
 
 def say_both(case: Case, standings: Sequence[Standing]) -> str:
-    """Return the sentence for two bare machines that give two answers; empty where they agree."""
+    """Return the sentence for two machines without jackets that give two answers; empty where they agree."""
     stated = at_rate(standings, "as stated")
     if len({s.answer for s in stated}) < 2:
         return ""
     return (
-        f"The answer depends on the bare machine that is compared with. {_listed(case, stated)}. "
+        f"The answer depends on the machine without jackets that is compared with. {_listed(case, stated)}. "
     )
 
 
@@ -134,7 +134,7 @@ def describe_standings(
 
 
 def _listed(case: Case, standings: Sequence[Standing]) -> str:
-    """Return comparisons one by one, each with its bare machine."""
+    """Return comparisons one by one, each with its machine without jackets."""
     found = [
         f"{say_standing(case, s)}, against {name_bare(case.machine, s.reference)}"
         for s in standings
@@ -161,7 +161,7 @@ def say_limits(limits: Sequence[LimitCheck], system: System) -> str:
 
 
 def _one_limit(check: LimitCheck, system: System) -> str:
-    """Say a limit with both temperatures; a bare machine has no shell and no cold tube."""
+    """Say a limit with both temperatures; a machine without jackets has no shell and no cold tube."""
     found, limit, bare, _ = say_limit(check, system)
     if check.kind == "at least":
         return f"{check.what}, {found} with them, at least {limit} asked"

@@ -33,5 +33,5 @@ def say_reach(machine: Machine, outcome: Outcome, system: System) -> str:
         reach = min(reach, outcome.stall_reach)
     return (
         f"by forces alone its final stage reaches {say(reach)} in the receiver, where "
-        f"{say(machine.tank_pressure)} is asked"
+        f"{say(machine.receiver_pressure)} is asked"
     )

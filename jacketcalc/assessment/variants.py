@@ -10,8 +10,8 @@ from jacketcalc.designs import Design, OwnLaws, Resistance, port_stages, without
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case, Closure, Exhaust, Machine, Models, Reference
 
-STIRRING_ENDS = (0.0, 1.0)
-"""Ends of the suction stirring factor [-]."""
+MIXING_ENDS = (0.0, 1.0)
+"""Ends of the in-cylinder mixing factor [-]."""
 RATIOS = (0.8, 1.5, 3.0)
 """Ratios of passage to valve conductance solved to find the break-even [-]."""
 BAND_CLOSURES: tuple[Closure, Closure] = ("low", "high")
@@ -23,7 +23,7 @@ Variants = dict[str, Design]
 
 
 def has_silenced_bare(machine: Machine) -> bool:
-    """Whether the machine has a tube or silencer that a bare machine could keep."""
+    """Whether the machine has a tube or silencer that a machine without jackets could keep."""
     return any(e.tube is not None or e.silencer is not None for e in _exhausts(machine))
 
 
@@ -43,7 +43,7 @@ def require_jacket(case: Case) -> None:
         message="no exhaust port feeds a jacket, so there is nothing to compare",
         path="exhaust",
         file=case.file,
-        why="bare and jacketed machine are compared",
+        why="bare and machine with jackets are compared",
         fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
     )
     raise CaseError([problem])
@@ -54,19 +54,19 @@ def _exhausts(machine: Machine) -> tuple[Exhaust, Exhaust]:
 
 
 def bare_machine(machine: Machine, reference: Reference) -> Machine:
-    """Return the machine without jackets: vented straight, or through its tubes."""
-    return without_jackets(machine, tubes=reference == "through tube")
+    """Return the machine without jackets: exhausted direct, or through its tubes."""
+    return without_jackets(machine, tubes=reference == "exhaust through tube")
 
 
 def other_reference(judged: Reference) -> Reference:
-    """Return the bare machine that is not judged against."""
-    return "through tube" if judged == "straight" else "straight"
+    """Return the machine without jackets that is not judged against."""
+    return "exhaust through tube" if judged == "exhaust direct" else "exhaust direct"
 
 
 def list_compared(machine: Machine, judged: Reference, *, band: bool = True) -> Variants:
     """Name and describe the machines of every comparison that a verdict speaks of.
 
-    Jacketed and bare under every member of the band; both bare machines where they differ; and
+    Jacketed and bare under every member of the band; both machines without jackets where they differ; and
     all of them left free once more, their names after `FREE`, where a cycle rate is imposed.
     """
     variants = _compared(machine, judged, band)
@@ -85,10 +85,10 @@ def _compared(machine: Machine, judged: Reference, band: bool) -> Variants:
     for closure in BAND_CLOSURES if band else ():
         varied = _with_models(machine, replace(machine.models, jacket=closure))
         variants[f"jacketed, closure {closure}"] = Design(machine=varied)
-    for stirring in STIRRING_ENDS if band else ():
-        models = replace(machine.models, stirring=stirring)
+    for mixing in MIXING_ENDS if band else ():
+        models = replace(machine.models, mixing=mixing)
         for name, own in {"jacketed": machine, **bares}.items():
-            variants[f"{name}, stirring {stirring:g}"] = Design(machine=_with_models(own, models))
+            variants[f"{name}, mixing {mixing:g}"] = Design(machine=_with_models(own, models))
     return variants
 
 
@@ -97,10 +97,10 @@ def list_variants(machine: Machine, judged: Reference) -> Variants:
 
     Parameters
     ----------
-    machine : the jacketed machine
-    judged : what the bare machine is
+    machine : the machine with jackets
+    judged : what the machine without jackets is
     """
-    free: Resistance = "none" if judged == "straight" else "tube"
+    free: Resistance = "none" if judged == "exhaust direct" else "tube"
     variants = {
         "cooling alone": Design(machine=machine, resistance=free),
         "resistance alone": Design(machine=machine, heat=False),
@@ -131,5 +131,5 @@ def passage_ratios(machine: Machine) -> tuple[float, ...]:
     stages = port_stages(machine)
     jacketed = [n for n, i in enumerate(stages) if i >= 0 and machine.stages[i].jacket is not None]
     curves = (parts.curve_before_start(node) for node in jacketed)
-    room, valve = machine.room.pressure, machine.valve.vent.sonic
-    return tuple(equivalent_conductance(curve, room)[0] / valve for curve in curves)
+    ambient, valve = machine.ambient.pressure, machine.valve.exhaust_path.sonic
+    return tuple(equivalent_conductance(curve, ambient)[0] / valve for curve in curves)

@@ -41,16 +41,16 @@ _LIMITS = (
     "beside the answer."
 )
 RULES: dict[Currency, str] = {
-    "delivered flow": (
+    "delivery": (
         "The jackets pay when delivered flow rises over the whole band of the model, and cost "
         f"when it falls over the whole band; otherwise the model cannot tell. {_LIMITS}"
     ),
-    "drive air": (
+    "specific air consumption": (
         "The jackets pay when drive air per delivered mass falls over the whole band of the "
         "model, and cost when it rises over the whole band; otherwise the model cannot tell. "
         f"{_LIMITS}"
     ),
-    "temperature": (
+    "discharge temperature": (
         "The jackets pay when the hottest stage's mean discharge temperature falls over the "
         "whole band of the model, and cost when it rises over the whole band; otherwise the "
         f"model cannot tell. {_LIMITS}"
@@ -69,7 +69,7 @@ class _Facts:
     standings: tuple[Standing, ...]
     system: System
     names: tuple[str, ...]
-    """The bare machine of each comparison, in words."""
+    """The machine without jackets of each comparison, in words."""
 
     @property
     def stated(self) -> Standing:
@@ -121,9 +121,9 @@ def judge(
 
 def _told(by: Currency, answer: Answer, facts: _Facts) -> str:
     return {
-        "delivered flow": _flow_sentence,
-        "drive air": _air_sentence,
-        "temperature": _temperature_sentence,
+        "delivery": _flow_sentence,
+        "specific air consumption": _air_sentence,
+        "discharge temperature": _temperature_sentence,
     }[by](answer, facts)
 
 
@@ -136,10 +136,10 @@ def _stalled(case: Case, bare: Outcome, jacketed: Outcome) -> str:
         if say_stop(bare) == say_stop(jacketed):
             return f"The machine {say_stop(jacketed)}, bare and jacketed: {at}."
         with_them = f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}"
-        return f"The bare machine {say_stop(bare)}. {with_them}; {at}."
+        return f"The machine without jackets {say_stop(bare)}. {with_them}; {at}."
     if jacketed.stalled:
         return f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}; {at}."
-    return f"The bare machine {say_stop(bare)} where the jacketed one still runs; {at}."
+    return f"The machine without jackets {say_stop(bare)} where the jacketed one still runs; {at}."
 
 
 def _idle(bare: Outcome, jacketed: Outcome) -> str:
@@ -147,7 +147,7 @@ def _idle(bare: Outcome, jacketed: Outcome) -> str:
     if bare.delivers and jacketed.delivers:
         return ""
     if jacketed.delivers:
-        return f"The bare machine delivers nothing where the jacketed one does: {IDLE}."
+        return f"The machine without jackets delivers nothing where the jacketed one does: {IDLE}."
     if bare.delivers:
         return f"{_with_jackets(jacketed)} the machine delivers nothing: {IDLE}."
     return f"The machine delivers nothing, bare and jacketed: {IDLE}."
@@ -167,7 +167,7 @@ def _more(value: float) -> str:
 
 
 def _agreeing(by: Currency, facts: _Facts) -> list[tuple[Standing, str]]:
-    """Return the comparisons that the first sentence speaks of, each with its bare machine.
+    """Return the comparisons that the first sentence speaks of, each with its machine without jackets.
 
     Both where they give one answer by two numbers; two answers have a sentence of their own.
     """
@@ -182,7 +182,7 @@ def _agreeing(by: Currency, facts: _Facts) -> list[tuple[Standing, str]]:
 
 
 def _compared(by: Currency, facts: _Facts, say: Callable[[float], str]) -> str:
-    """Return how much more or less, against each bare machine where two readings differ.
+    """Return how much more or less, against each machine without jackets where two readings differ.
 
     Parameters
     ----------
@@ -215,7 +215,7 @@ def _doubt(by: Currency, answer: Answer, facts: _Facts) -> str:
 
 
 def _flow_sentence(answer: Answer, facts: _Facts) -> str:
-    by: Currency = "delivered flow"
+    by: Currency = "delivery"
     head = f"{_with_jackets(facts.jacketed)} the machine delivers {_compared(by, facts, _more)}"
     return f"{head}{_doubt(by, answer, facts)}: {_why(facts)}."
 
@@ -247,8 +247,8 @@ def _slows(split: Split) -> str:
 
 
 def _air_sentence(answer: Answer, facts: _Facts) -> str:
-    by: Currency = "drive air"
-    bare, jacketed = facts.bare.drive_air_per_kg, facts.jacketed.drive_air_per_kg
+    by: Currency = "specific air consumption"
+    bare, jacketed = facts.bare.specific_air_consumption, facts.jacketed.specific_air_consumption
     mass = find_display("mass", facts.system).symbol
     head = f"{_with_jackets(facts.jacketed)} a delivered {MASSES[facts.system]} takes "
     head += _compared(by, facts, _air)
@@ -257,7 +257,7 @@ def _air_sentence(answer: Answer, facts: _Facts) -> str:
 
 
 def _flow(facts: _Facts) -> str:
-    """Say how delivered flow changes, against both bare machines where that differs."""
+    """Say how delivered flow changes, against both machines without jackets where that differs."""
     found = {
         percent(s.delivered_mass_flow.value): name
         for s, name in reversed(list(zip(facts.standings, facts.names, strict=True)))
@@ -304,9 +304,9 @@ def summarise(found: Assessment) -> str:
         return ""
     system = found.case.document.units
     stated = found.verdict.standings[0]
-    air = f"a delivered {MASSES[system]} takes {_air(stated.drive_air_per_kg.value)}"
+    air = f"a delivered {MASSES[system]} takes {_air(stated.specific_air_consumption.value)}"
     cooler = _cooler(stated.discharge_temperature.value, system)
     heat = f"the hottest discharge is {cooler}, {_hottest(found.jacketed, system)}"
-    told = {"delivered flow": [air, heat], "drive air": [heat], "temperature": [air]}
+    told = {"delivery": [air, heat], "specific air consumption": [heat], "discharge temperature": [air]}
     first = ", and ".join(told[found.verdict.judged_by])
     return f"{first[0].upper()}{first[1:]}. {say_count(found.verdict.limits)}"

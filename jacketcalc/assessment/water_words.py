@@ -38,16 +38,16 @@ def say_cold(cold: Cold, system: System) -> str:
     if cold.bound < LEAST_BOUND:
         return (
             "The exhaust carries no cold to speak of: to bring it to supply temperature at the "
-            f"room's pressure takes {bound}. The jackets took {used} from the barrels; the first "
+            f"ambient pressure takes {bound}. The jackets took {used} from the barrels; the first "
             "law sets no bound to that here."
         )
     if cold.share is None:
         return (
-            "To bring the exhaust to supply temperature at the room's pressure takes "
+            "To bring the exhaust to supply temperature at ambient pressure takes "
             f"{bound}. The jackets took {used} from the barrels: they warm it past supply "
             "temperature, so the first law sets no bound here."
         )
     return (
-        f"Warmed to supply temperature at the room's pressure, the exhaust could take up {bound} "
+        f"Warmed to supply temperature at ambient pressure, the exhaust could take up {bound} "
         f"at most (first law); the jackets used {used} of it, {percent(cold.share, 0, sign=False)}."
     )

@@ -13,7 +13,7 @@ from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.casefile.similar import find_similar, join_words, look_of
 
-RESERVED = ("supply", "atmosphere", "tank", "drive")
+RESERVED = ("supply", "atmosphere", "receiver", "drive")
 """Names that a stage cannot have, because tables use them for other things."""
 FLOOD = 1.0
 """Least line volume over the swept volume it takes, where both stages push at once [-]."""
@@ -69,25 +69,25 @@ def _check_names(collector: Collector) -> list[str]:
 
 def _check_pressures(collector: Collector) -> None:
     values = collector.values
-    supply, tank = values.at("supply").maybe("pressure"), values.at("tank").maybe("pressure")
-    room = values.at("room").maybe("pressure")
-    if supply is not None and tank is not None and tank <= supply:
+    supply, receiver = values.at("supply").maybe("pressure"), values.at("receiver").maybe("pressure")
+    ambient = values.at("ambient").maybe("pressure")
+    if supply is not None and receiver is not None and receiver <= supply:
         collector.add(
-            "tank-below-supply",
-            "the tank is not above the supply",
-            ("tank", "pressure"),
-            label=f"{_pressure(collector, tank)}, supply {_pressure(collector, supply)}",
+            "receiver-below-supply",
+            "the receiver is not above the supply",
+            ("receiver", "pressure"),
+            label=f"{_pressure(collector, receiver)}, supply {_pressure(collector, supply)}",
             why="a booster raises pressure: supply air would flow through both check valves",
-            fix=f"a tank above {_pressure(collector, supply)}",
+            fix=f"a receiver above {_pressure(collector, supply)}",
         )
-    if supply is not None and room is not None and supply <= room:
+    if supply is not None and ambient is not None and supply <= ambient:
         collector.add(
-            "supply-below-room",
-            "the supply is not above the room",
+            "supply-below-ambient",
+            "the supply is not above the surroundings",
             ("supply", "pressure"),
-            label=f"{_pressure(collector, supply)}, room {_pressure(collector, room)}",
+            label=f"{_pressure(collector, supply)}, ambient {_pressure(collector, ambient)}",
             why="the drive works on the difference of the two",
-            fix=f"a supply above {_pressure(collector, room)}",
+            fix=f"a supply above {_pressure(collector, ambient)}",
         )
 
 

@@ -54,8 +54,8 @@ def _check_barrel(collector: Collector, stage: CaseView) -> None:
     if barrel >= least * (1.0 - 1e-6):
         return
     filled = "" if _stated(collector, (*stage.path, "piston_length")) else " (filled in)"
-    room = barrel - stroke - clearance
-    shorter = f", or a piston_length of {_length(collector, room)} or less" if room > 0.0 else ""
+    space = barrel - stroke - clearance
+    shorter = f", or a piston_length of {_length(collector, space)} or less" if space > 0.0 else ""
     collector.add(
         "barrel-short",
         "the barrel is shorter than stroke, clearance and piston",
@@ -70,15 +70,15 @@ def _check_barrel(collector: Collector, stage: CaseView) -> None:
 def _check_rod_stress(collector: Collector) -> None:
     """Refuse a rod that no material could be made into; strength itself is not checked."""
     drive, values = collector.values.at("drive"), collector.values
-    supply, room = values.at("supply").maybe("pressure"), values.at("room").maybe("pressure")
+    supply, ambient = values.at("supply").maybe("pressure"), values.at("ambient").maybe("pressure")
     bore = drive.maybe("bore")
-    if supply is None or room is None or bore is None or supply <= room:
+    if supply is None or ambient is None or bore is None or supply <= ambient:
         return
     for key in ("rod_1", "rod_2"):
         rod = drive.maybe(key)
-        if rod is None or not 0.0 < rod < bore * ((supply - room) / STRONGEST) ** 0.5:
+        if rod is None or not 0.0 < rod < bore * ((supply - ambient) / STRONGEST) ** 0.5:
             continue
-        force = (supply - room) * QUARTER_PI * bore**2
+        force = (supply - ambient) * QUARTER_PI * bore**2
         stress = force / (QUARTER_PI * rod**2)
         collector.add(
             "rod-thin",
@@ -135,9 +135,9 @@ def _check_rests(collector: Collector) -> None:
     """Refuse an imposed rate whose cycle is over before its rests are."""
     valve = collector.values.at("valve")
     rate = valve.maybe("cycle_rate")
-    if rate is None or not valve.holds("dead_time", "dwell"):
+    if rate is None or not valve.holds("switching_time", "pause"):
         return
-    rests = 2.0 * (valve.number("dead_time") + valve.number("dwell"))
+    rests = 2.0 * (valve.number("switching_time") + valve.number("pause"))
     if rests * rate < 1.0:
         return
     collector.add(
@@ -145,7 +145,7 @@ def _check_rests(collector: Collector) -> None:
         "the rests alone last longer than the imposed cycle",
         (*valve.path, "cycle_rate"),
         label=f"a cycle of {collector.show(1.0 / rate, 'time')}",
-        why=f"dead_time and dwell come twice a cycle: {collector.show(rests, 'time')}",
+        why=f"switching_time and pause come twice a cycle: {collector.show(rests, 'time')}",
         fix=f"a cycle_rate below {collector.show(1.0 / rests, 'rate')}, or shorter rests",
     )
 
@@ -153,15 +153,15 @@ def _check_rests(collector: Collector) -> None:
 def _check_springs(collector: Collector, stage: CaseView) -> None:
     """Refuse a suction valve that even an empty chamber does not open."""
     values, first = collector.values, stage.word("draws_from") == "supply"
-    name = "supply" if first else "tank"
+    name = "supply" if first else "receiver"
     source = values.at(name).maybe("pressure")
-    opening = stage.inside("inlet").maybe("opening_pressure_difference")
+    opening = stage.inside("inlet").maybe("cracking_pressure")
     if source is None or opening is None or opening < source:
         return
     collector.add(
         "spring-strong",
         "the suction valve never opens",
-        (*stage.path, "inlet", "opening_pressure_difference"),
+        (*stage.path, "inlet", "cracking_pressure"),
         label=f"{name} {collector.show(source, 'pressure')}",
         why="the pressure difference over it is at most that of the air before it, when the "
         "chamber is empty" + ("" if first else "; that air never has the receiver's pressure"),

@@ -57,7 +57,7 @@ def describe_case(case: Case) -> str:
 
 
 def field_at(path: str) -> Field:
-    """Return the schema of an entry from its dotted path in the ledger."""
+    """Return the schema of an entry from its dotted path in the case."""
     table = ROOT
     steps = path.split(".")
     while len(steps) > 1:

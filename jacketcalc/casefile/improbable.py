@@ -34,11 +34,11 @@ def list_improbable(case: Case) -> list[str]:
 def _stages(machine: Machine, system: System) -> Iterator[str]:
     by_name = {stage.name: stage for stage in machine.stages}
     drive = QUARTER_PI * machine.drive.bore**2
-    for key in ("fill", "vent"):
+    for key in ("supply_path", "exhaust_path"):
         sonic = getattr(machine.valve, key).sonic
         if AREA_OF_CONDUCTANCE * sonic > drive:
             yield f"The control valve's {key} path passes more than an opening of the drive's bore."
-    gauge = machine.supply.pressure - machine.room.pressure
+    gauge = machine.supply.pressure - machine.ambient.pressure
     for stage in machine.stages:
         before = by_name.get(stage.draws_from)
         if before is not None and stage.bore >= before.bore:
@@ -48,7 +48,7 @@ def _stages(machine: Machine, system: System) -> Iterator[str]:
                 f"{format_quantity(before.bore, 'length', system)}: it takes more than that stage "
                 "pushes, so nothing is compressed between them."
             )
-        opening = stage.inlet.opening_pressure
+        opening = stage.inlet.cracking_pressure
         if before is None and opening > USUAL_SPRING * gauge:
             yield (
                 f'The suction valve of stage "{stage.name}" opens at '
@@ -76,7 +76,7 @@ def _roughness(machine: Machine, system: System) -> Iterator[str]:
 
 
 def _rods(machine: Machine, system: System) -> Iterator[str]:
-    gauge = machine.supply.pressure - machine.room.pressure
+    gauge = machine.supply.pressure - machine.ambient.pressure
     for key in ("rod_1", "rod_2"):
         rod = getattr(machine.drive, key)
         if rod <= 0.0:

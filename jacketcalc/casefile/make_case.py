@@ -24,7 +24,7 @@ def build_case(values: Values, source: CaseText) -> inputs.Case:
     return inputs.Case(
         title=values.at().word("title"),
         machine=build_machine(values),
-        judgement=_record(inputs.Judgement, judge, tip_limit=judge.number("smallest_land")),
+        judgement=_record(inputs.Judgement, judge, tip_limit=judge.number("smallest_rib")),
         document=_record(inputs.Document, values.at("document")),
         given=tuple(values.given),
         sha256=source.sha256,
@@ -36,12 +36,12 @@ def build_case(values: Values, source: CaseText) -> inputs.Case:
 def build_machine(values: Values) -> inputs.Machine:
     """Build the machine."""
     return inputs.Machine(
-        room=_record(inputs.Room, values.at("room")),
+        ambient=_record(inputs.Ambient, values.at("ambient")),
         supply=_supply(values.at("supply")),
         valve=_valve(values.at("valve")),
         drive=_record(inputs.Drive, values.at("drive")),
         stages=tuple(_stage(CaseView(values, path)) for path in values.stage_paths),
-        tank_pressure=values.at("tank").number("pressure"),
+        receiver_pressure=values.at("receiver").number("pressure"),
         exhaust_1=_exhaust(values.at("exhaust", "port_1")),
         exhaust_2=_exhaust(values.at("exhaust", "port_2")),
         models=_record(inputs.Models, values.at("models")),
@@ -89,8 +89,8 @@ def _supply(table: CaseView) -> inputs.Supply:
 
 
 def _valve(table: CaseView) -> inputs.Valve:
-    fill, vent = (_flow_element(table.inside(key)) for key in ("fill", "vent"))
-    return _record(inputs.Valve, table, fill=fill, vent=vent)
+    fill, outlet = (_flow_element(table.inside(key)) for key in ("supply_path", "exhaust_path"))
+    return _record(inputs.Valve, table, fill=fill, outlet=outlet)
 
 
 def _check_valve(table: CaseView) -> inputs.CheckValve:
@@ -98,7 +98,7 @@ def _check_valve(table: CaseView) -> inputs.CheckValve:
         inputs.CheckValve,
         table,
         conductance=_flow_element(table),
-        opening_pressure=table.number("opening_pressure_difference"),
+        cracking_pressure=table.number("cracking_pressure"),
     )
 
 

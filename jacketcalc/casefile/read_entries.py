@@ -17,7 +17,7 @@ from jacketcalc.casefile.read_field import (
 from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
-from jacketcalc.casefile.schema_machine import ROOM
+from jacketcalc.casefile.schema_machine import AMBIENT
 from jacketcalc.casefile.similar import find_similar
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem
@@ -54,7 +54,7 @@ class EntryReader:
         self._meant: dict[Path, dict[str, str]] = {}
         self.misspelt_tables: set[Path] = set()
         self.system: System = self._find_system()
-        self._room = self._find_room_pressure()
+        self._ambient = self._find_ambient_pressure()
 
     def _find_system(self) -> System:
         """Read ahead in which units to speak; SI where that cannot be read."""
@@ -62,12 +62,12 @@ class EntryReader:
         typed = document.get("units") if isinstance(document, dict) else None
         return "inch-pound" if typed == "inch-pound" else "SI"
 
-    def _find_room_pressure(self) -> float:
-        """Read the room pressure ahead, for gauge pressures; its problems are found later."""
-        field = find_field(ROOM, "pressure")
+    def _find_ambient_pressure(self) -> float:
+        """Read ambient pressure ahead, for gauge pressures; its problems are found later."""
+        field = find_field(AMBIENT, "pressure")
         standard = float(read_entry(field, field.default, None).value)
-        room = self.source.tree.get("room")
-        typed = room.get("pressure") if isinstance(room, dict) else None
+        ambient = self.source.tree.get("ambient")
+        typed = ambient.get("pressure") if isinstance(ambient, dict) else None
         if not isinstance(typed, str):
             return standard
         try:
@@ -175,8 +175,8 @@ class EntryReader:
             self._fill(field, node, own)
             return
         try:
-            room = None if own == ("room", "pressure") else self._room
-            entry = read_entry(field, node[field.key], room, self.system)
+            ambient = None if own == ("ambient", "pressure") else self._ambient
+            entry = read_entry(field, node[field.key], ambient, self.system)
             if field.kind == "material":
                 self._find_solid(str(entry.value), own)
         except QuantityError as fault:
@@ -232,7 +232,7 @@ class EntryReader:
             )
         else:
             value: object = int(field.default) if field.kind == "count" else field.default
-            entry = read_entry(field, value, self._room)
+            entry = read_entry(field, value, self._ambient)
             self._keep(field, own, entry, ASSUMED, assumed=True)
 
     def _keep(

@@ -59,7 +59,7 @@ def name_type(value: object) -> str:
 
 
 def read_entry(
-    field: Field, value: object, room_pressure: float | None, system: System = "SI"
+    field: Field, value: object, ambient_pressure: float | None, system: System = "SI"
 ) -> Entry:
     """Read one entry.
 
@@ -69,7 +69,7 @@ def read_entry(
         When it is no such entry; the message says so in the given units.
     """
     if field.kind == "quantity":
-        return _read_quantity(field, value, room_pressure, system)
+        return _read_quantity(field, value, ambient_pressure, system)
     if field.kind == "count":
         return _read_count(field, value)
     if not isinstance(value, str):
@@ -158,7 +158,7 @@ def _read_count(field: Field, value: object) -> Entry:
 
 
 def _read_quantity(
-    field: Field, value: object, room_pressure: float | None, system: System
+    field: Field, value: object, ambient_pressure: float | None, system: System
 ) -> Entry:
     plain = field.dimension in ("ratio", "number")
     if isinstance(value, bool) or not isinstance(value, str | int | float):
@@ -170,7 +170,7 @@ def _read_quantity(
             fix=f"write it as in {_example(field, plain)}",
         )
     if isinstance(value, str):
-        quantity = read_quantity(value, field.dimension, room_pressure)
+        quantity = read_quantity(value, field.dimension, ambient_pressure)
         _check_range(field, quantity.value, value, system)
         _check_tolerance(field, quantity.value, quantity.tolerance, value, system)
         return Entry(quantity.value, value, quantity.tolerance)

@@ -60,8 +60,8 @@ def _quote(problem: Problem, color: bool) -> list[str]:
     number = f"{problem.line:>6}"
     text, start = _window(printable(problem.text), problem.column - 1, WIDTH - 9)
     lead = "".join("\t" if letter == "\t" else " " for letter in text[:start])
-    room = max(1, len(text) - start)
-    caret = "^" * max(1, min(problem.width, room))
+    space = max(1, len(text) - start)
+    caret = "^" * max(1, min(problem.width, space))
     mark = _paint(f"{caret} {printable(problem.label)}".rstrip(), _RED, color)
     bar = _paint("|", _BLUE, color)
     under = [f"{' ' * 6} {bar} {lead}{mark}"]

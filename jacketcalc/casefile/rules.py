@@ -24,8 +24,8 @@ DELIVERY_SHARE = 1.0 / 120.0
 """Effective delivery valve area over piston area; practice, no source [-]."""
 SHORTEST_PISTON = 0.020
 """Least piston length; practice, no source [m]."""
-VENT_SHARE = 1.5
-"""Vent hole area over the channels' cross-section; practice, no source [-]."""
+OUTLET_SHARE = 1.5
+"""Outlet hole area over the channels' cross-section; practice, no source [-]."""
 
 SHELL_SHARE = 0.7
 """Widest hole over the shell's inner diameter: it takes a quarter of its round; practice, no
@@ -60,8 +60,8 @@ def fill_rule(rule: str, table: CaseView, stage: CaseView, drive: CaseView) -> f
             number = _barrel_length(stage, drive)
         case "gallery_width":
             number = _gallery_width(table, stage)
-        case "vent_bore":
-            number = _vent_bore(table, stage)
+        case "outlet_bore":
+            number = _outlet_bore(table, stage)
         case "inlet_bore":
             number = _inlet_bore(table, stage)
         case _:
@@ -89,9 +89,9 @@ def has_gallery(jacket: CaseView) -> bool:
 
 
 def channel_width(jacket: CaseView, stage: CaseView) -> float | None:
-    """Return the width of a channel between its lands, square to the flow [m]."""
+    """Return the width of a channel between its ribs, square to the flow [m]."""
     bore, wall = stage.maybe("bore"), stage.maybe("wall_thickness")
-    if bore is None or wall is None or not jacket.holds("gap", "pitch", "land", "starts"):
+    if bore is None or wall is None or not jacket.holds("gap", "pitch", "rib", "starts"):
         return None
     mean = outside_diameter(bore, wall) + jacket.number("gap")
     lead = helix_lead(jacket.number("pitch"), jacket.number("starts"))
@@ -99,7 +99,7 @@ def channel_width(jacket: CaseView, stage: CaseView) -> float | None:
 
 
 def _axial_width(jacket: CaseView) -> float:
-    return axial_width(jacket.number("pitch"), jacket.number("land"))
+    return axial_width(jacket.number("pitch"), jacket.number("rib"))
 
 
 def widest_hole(jacket: CaseView, stage: CaseView) -> float | None:
@@ -117,7 +117,7 @@ def _widest_in_shell(jacket: CaseView, stage: CaseView) -> float:
 
 def _gallery_width(jacket: CaseView, stage: CaseView) -> float | None:
     """Let the groove take the holes, and each way round it half of what the channels take."""
-    wide = _wide_vent(jacket, stage)
+    wide = _wide_outlet(jacket, stage)
     if wide is None or not has_gallery(jacket):
         return None
     half = _axial_width(jacket) * jacket.number("starts") / 2.0
@@ -125,23 +125,23 @@ def _gallery_width(jacket: CaseView, stage: CaseView) -> float | None:
     return max(half, holes)
 
 
-def _wide_vent(jacket: CaseView, stage: CaseView) -> float | None:
-    """Size a vent hole by the cross-section of the channels it serves, square to the helix."""
+def _wide_outlet(jacket: CaseView, stage: CaseView) -> float | None:
+    """Size a outlet hole by the cross-section of the channels it serves, square to the helix."""
     width = channel_width(jacket, stage)
     if width is None:
         return None
     served = jacket.number("starts") if has_gallery(jacket) else 1.0
-    return circle_diameter(VENT_SHARE * served * jacket.number("gap") * width)
+    return circle_diameter(OUTLET_SHARE * served * jacket.number("gap") * width)
 
 
-def _vent_bore(jacket: CaseView, stage: CaseView) -> float | None:
-    return _fitted(_wide_vent(jacket, stage), jacket, stage)
+def _outlet_bore(jacket: CaseView, stage: CaseView) -> float | None:
+    return _fitted(_wide_outlet(jacket, stage), jacket, stage)
 
 
 def _inlet_bore(jacket: CaseView, stage: CaseView) -> float | None:
-    """Take the tube's bore; where there is no tube, the vent's."""
+    """Take the tube's bore; where there is no tube, the outlet's."""
     bores = _tube_bores(jacket, stage)
-    return _fitted(max(bores), jacket, stage) if bores else _vent_bore(jacket, stage)
+    return _fitted(max(bores), jacket, stage) if bores else _outlet_bore(jacket, stage)
 
 
 def _tube_bores(jacket: CaseView, stage: CaseView) -> list[float]:

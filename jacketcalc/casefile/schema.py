@@ -15,9 +15,9 @@ from jacketcalc.casefile.schema_machine import (
     JUDGE,
     MATERIALS,
     MODELS,
-    ROOM,
+    AMBIENT,
     SUPPLY,
-    TANK,
+    RECEIVER,
     VALVE,
 )
 from jacketcalc.casefile.schema_stage import STAGE
@@ -28,7 +28,7 @@ ROOT = CaseTable(
     "",
     "A booster and the question asked of it",
     (TITLE,),
-    (DOCUMENT, JUDGE, ROOM, SUPPLY, VALVE, DRIVE, STAGE, TANK, EXHAUST, MODELS, MATERIALS),
+    (DOCUMENT, JUDGE, AMBIENT, SUPPLY, VALVE, DRIVE, STAGE, RECEIVER, EXHAUST, MODELS, MATERIALS),
     sourced=False,
 )
 

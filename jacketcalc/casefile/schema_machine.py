@@ -34,8 +34,8 @@ JUDGE = CaseTable(
     "judge",
     "What is asked of the machine",
     (
-        word("by", "What the verdict judges", get_args(inputs.Currency), "delivered flow"),
-        word("bare", "What the machine without jackets is", get_args(inputs.Reference), "straight"),
+        word("by", "What the verdict judges", get_args(inputs.Currency), "delivery"),
+        word("no_jackets", "What the machine without jackets is", get_args(inputs.Reference), "exhaust direct"),
         quantity(
             "discharge_limit",
             "temperature",
@@ -47,9 +47,9 @@ JUDGE = CaseTable(
             cites="api-618",
         ),
         quantity(
-            "smallest_land",
+            "smallest_rib",
             "length",
-            "Smallest land that can be made",
+            "Smallest rib that can be made",
             0.0,
             0.05,
             default="0 mm",
@@ -58,7 +58,7 @@ JUDGE = CaseTable(
         quantity(
             "size_step",
             "length",
-            "Step in which pitch, gap and land of a jacket can be made",
+            "Step in which pitch, gap and rib of a jacket can be made",
             0.0,
             0.05,
             default="0 mm",
@@ -68,11 +68,11 @@ JUDGE = CaseTable(
     presence="filled",
 )
 
-ROOM = CaseTable(
-    "room",
+AMBIENT = CaseTable(
+    "ambient",
     "The surroundings",
     (
-        quantity("temperature", "temperature", "Room temperature", KELVIN - 40.0, KELVIN + 80.0),
+        quantity("temperature", "temperature", "Ambient temperature", KELVIN - 40.0, KELVIN + 80.0),
         quantity(
             "pressure",
             "pressure",
@@ -114,10 +114,10 @@ VALVE = CaseTable(
     "The control valve that limit switches reverse",
     (
         quantity(
-            "dead_time", "time", "From a switch being reached to the valve reversed", 0.0, 5.0
+            "switching_time", "time", "From a switch being reached to the valve reversed", 0.0, 5.0
         ),
         quantity(
-            "dwell",
+            "pause",
             "time",
             "Extra rest at each stroke end",
             0.0,
@@ -135,8 +135,8 @@ VALVE = CaseTable(
         ),
     ),
     (
-        conductance_table("fill", "From supply to a drive port"),
-        conductance_table("vent", "From a drive port to the valve's exhaust port"),
+        conductance_table("supply_path", "From supply to a drive port"),
+        conductance_table("exhaust_path", "From a drive port to the valve's exhaust port"),
     ),
 )
 
@@ -175,8 +175,8 @@ DRIVE = CaseTable(
 )
 
 
-TANK = CaseTable(
-    "tank",
+RECEIVER = CaseTable(
+    "receiver",
     "The receiver",
     (quantity("pressure", "pressure", "Receiver pressure, held constant", 0.0, 400e5),),
 )
@@ -226,7 +226,7 @@ def _port(key: str, about: str) -> CaseTable:
                 presence="optional",
                 sourced=False,
             ),
-            conductance_table("silencer", "Silencer at the vent", presence="optional"),
+            conductance_table("silencer", "Silencer at the outlet", presence="optional"),
         ),
         presence="filled",
     )
@@ -253,9 +253,9 @@ MODELS = CaseTable(
             "cylinder", "Heat transfer in the stages", get_args(inputs.CylinderModel), "gas spring"
         ),
         quantity(
-            "stirring",
+            "mixing",
             "ratio",
-            "Suction stirring, 0 still gas to 1 jet-stirred",
+            "In-cylinder mixing, 0 none to 1 full",
             0.0,
             1.0,
             default="0.25",

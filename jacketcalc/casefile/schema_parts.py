@@ -24,9 +24,9 @@ def conductance_table(
                 "conductance", "conductance", "Sonic conductance C after ISO 6358-1", 1e-12, 1e-5
             ),
             quantity(
-                "critical_ratio",
+                "critical_back_pressure_ratio",
                 "ratio",
-                "Critical pressure ratio b",
+                "Critical back-pressure ratio b",
                 0.0,
                 0.6,
                 default="0.3",

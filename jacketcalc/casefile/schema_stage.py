@@ -24,16 +24,16 @@ def _check_valve(key: str, about: str, opening: str) -> CaseTable:
                 why=_CHECK_WHY[key],
             ),
             quantity(
-                "critical_ratio",
+                "critical_back_pressure_ratio",
                 "ratio",
-                "Critical pressure ratio b",
+                "Critical back-pressure ratio b",
                 0.0,
                 0.6,
                 default="0.3",
                 why="usual in catalogues; from memory",
             ),
             quantity(
-                "opening_pressure_difference",
+                "cracking_pressure",
                 "pressure difference",
                 "Pressure difference at which flow begins",
                 0.0,
@@ -57,7 +57,7 @@ JACKET = CaseTable(
     "Helical passage between the stage's cylinder and a shell",
     (
         quantity("gap", "length", "Radial height of the channel", 1e-4, 0.1),
-        quantity("pitch", "length", "Axial distance between neighbouring lands", 5e-4, 0.5),
+        quantity("pitch", "length", "Axial distance between neighbouring ribs", 5e-4, 0.5),
         Field(
             "starts",
             "count",
@@ -69,11 +69,11 @@ JACKET = CaseTable(
         ),
         word(
             "feed",
-            "How several starts are fed and vented: a ring groove at each end that all share, "
+            "How several starts are fed and emptied: a ring groove at each end that all share, "
             "with one hole, or a hole for each start",
             ("gallery", "each"),
             "gallery",
-            "one tube and one vent do",
+            "one tube and one outlet do",
         ),
         quantity(
             "gallery_width",
@@ -82,13 +82,13 @@ JACKET = CaseTable(
             5e-4,
             0.5,
             rule="gallery_width",
-            why="takes vent and tube, as wide as half the channels",
+            why="takes outlet and tube, as wide as half the channels",
         ),
-        quantity("land", "length", "Axial thickness of a land", 5e-5, 0.2),
+        quantity("rib", "length", "Axial thickness of a rib", 5e-5, 0.2),
         quantity(
-            "wound_length",
             "length",
-            "Axial length from inlet centre to vent centre, or between the galleries",
+            "length",
+            "Axial length from inlet centre to outlet centre, or between the galleries",
             1e-3,
             3.0,
         ),
@@ -104,15 +104,15 @@ JACKET = CaseTable(
         word(
             "inlet_at",
             "End of the winding where the exhaust enters",
-            ("head", "mount"),
+            ("head", "flange"),
             "head",
             "the hottest end",
         ),
-        word("land_joint", "What the land is one piece with", get_args(inputs.LandJoint)),
+        word("rib_joint", "What the rib is one piece with", get_args(inputs.RibJoint)),
         quantity(
             "tip_clearance",
             "length",
-            "Radial clearance at the land's free edge",
+            "Radial clearance at the rib's free edge",
             0.0,
             0.02,
             default="0.1 mm",
@@ -128,7 +128,7 @@ JACKET = CaseTable(
             why="turned, moulded; " + PRACTICE,
         ),
         quantity(
-            "entry_loss",
+            "inlet_loss",
             "number",
             "Loss coefficient at entry",
             0.0,
@@ -137,21 +137,21 @@ JACKET = CaseTable(
             why="sharp edge; from memory",
         ),
         quantity(
-            "vent_loss",
+            "outlet_loss",
             "number",
-            "Loss coefficient into the vent hole; its own velocity is lost besides",
+            "Loss coefficient into the outlet hole; its own velocity is lost besides",
             0.0,
             100.0,
             default="0.5",
             why="sharp edge; from memory",
         ),
         quantity(
-            "vent_bore",
+            "outlet_bore",
             "length",
-            "Diameter of the vent hole, or of each one",
+            "Diameter of the outlet hole, or of each one",
             5e-4,
             0.5,
-            rule="vent_bore",
+            rule="outlet_bore",
             why="1.5 channel areas if it fits; " + PRACTICE,
         ),
         quantity(
@@ -177,7 +177,7 @@ LINE = CaseTable(
         quantity(
             "heat_loss",
             "heat conductance",
-            "From its air to the room",
+            "From its air to the surroundings",
             0.0,
             1e3,
             default="0.1 W/K",
@@ -242,7 +242,7 @@ STAGE = CaseTable(
         ),
         Field("seal_material", "material", "Seal material"),
         quantity(
-            "mount_conductance",
+            "flange_conductance",
             "heat conductance",
             "From the barrel's open end to the drive body",
             0.0,

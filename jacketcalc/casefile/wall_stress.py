@@ -91,13 +91,13 @@ def overstressed(machine: Machine) -> list[Wall]:
 
 def list_walls(machine: Machine) -> Iterator[Wall]:
     """Yield drive cylinder, barrels, tubes and shells with the highest pressure they can see."""
-    room = machine.room.pressure
-    supply = machine.supply.pressure - room
+    ambient = machine.ambient.pressure
+    supply = machine.supply.pressure - ambient
     drive = machine.drive
     yield Wall(name="drive cylinder", key="drive.wall_thickness", bore=drive.bore,
                thickness=drive.wall_thickness, pressure=supply, solid=drive.material)  # fmt: skip
     for stage in machine.stages:
-        pressure = delivery_pressure(machine, stage) - room
+        pressure = delivery_pressure(machine, stage) - ambient
         yield Wall(name=f'barrel of stage "{stage.name}"',
                    key=f"stage.{stage.name}.wall_thickness", bore=stage.bore,
                    thickness=stage.wall_thickness, pressure=pressure,
@@ -129,7 +129,7 @@ def delivery_pressure(machine: Machine, stage: Stage) -> float:
     """
     after = next((s for s in machine.stages if s.draws_from == stage.name), None)
     if after is None:
-        return machine.tank_pressure + stage.delivery.opening_pressure
+        return machine.receiver_pressure + stage.delivery.cracking_pressure
     before = next((s for s in machine.stages if s.name == stage.draws_from), None)
     source = machine.supply.pressure if before is None else delivery_pressure(machine, before)
-    return min(source * (stage.bore / after.bore) ** 2, machine.tank_pressure)
+    return min(source * (stage.bore / after.bore) ** 2, machine.receiver_pressure)

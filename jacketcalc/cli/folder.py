@@ -92,7 +92,7 @@ class Folder:
         Raises
         ------
         CommandError
-            When a file stands there that this study did not write, or when there is no room.
+            When a file stands there that this study did not write, or when there is no space.
         """
         name, ours = Path(self.path) / file, file in self.written
         self.written[file] = hashlib.sha256(data).hexdigest()

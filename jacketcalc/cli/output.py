@@ -113,7 +113,7 @@ def exists(path: str, force: bool | None) -> CommandError:
 
 def cannot(name: str, fault: OSError, kept: str = "") -> CommandError:
     """Say that a file cannot be written, and what to do."""
-    cure = f"; {kept}: make room, then give the same command again" if kept else ""
+    cure = f"; {kept}: make space, then give the same command again" if kept else ""
     return CommandError(f'"{name}" cannot be written: {_reason(fault)}{cure}')
 
 

@@ -22,8 +22,8 @@ def limit_options(function: Command) -> Command:
                           "pressure."),
         click.option("--back-pressure-limit", metavar="PRESSURE", help="Highest peak allowed."),
         click.option("--discharge-limit", metavar="TEMPERATURE", help="Hottest discharge allowed."),
-        click.option("--least-land", metavar="LENGTH",
-                     help="Thinnest land that can be made; judge.smallest_land when not given."),
+        click.option("--least-rib", metavar="LENGTH",
+                     help="Thinnest rib that can be made; judge.smallest_rib when not given."),
     ):  # fmt: skip
         function = option(function)
     return function
@@ -48,7 +48,7 @@ def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
         if text is None:
             return None
         try:
-            return read_quantity(text, dimension, case.machine.room.pressure).value
+            return read_quantity(text, dimension, case.machine.ambient.pressure).value
         except QuantityError as error:
             spoken = f"--{name.replace('_', '-')} {text}"
             problems.append(
@@ -59,9 +59,9 @@ def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
             )  # fmt: skip
         return None
 
-    thinnest = read("least_land", "length")
+    thinnest = read("least_rib", "length")
     limits = Limits(
-        land=case.judgement.tip_limit if thinnest is None else thinnest,
+        rib=case.judgement.tip_limit if thinnest is None else thinnest,
         discharge=read("discharge_limit", "temperature"),
         back_pressure=read("back_pressure_limit", "pressure difference"),
         frost=read("frost_margin", "temperature difference"),

@@ -39,7 +39,7 @@ _MACHINE = (
     Output(key="mass_per_cycle", label="delivered a cycle", dimension="small mass", on=_COMPARED),
     Output(key="drive_air_mass_flow", label="drive air", dimension="hourly mass flow",
            symbol=("q", "m,d"), on=_SUMMARY),
-    Output(key="drive_air_per_kg", label="drive air / delivered", dimension="share",
+    Output(key="specific_air_consumption", label="drive air / delivered", dimension="share",
            on=_SUMMARY | _COMPARED, heading=("drive air", ""), of_delivery=True),
     _temperature("hottest_discharge", "hottest discharge", on=_COMPARED, of_delivery=True),
     Output(key="drive_work", label="drive work per cycle", dimension="energy", on=_SCREEN),
@@ -67,7 +67,7 @@ _MACHINE = (
 )  # fmt: skip
 
 _STAGE = (
-    _temperature("charge_temperature", "charge temperature", owner="stage",
+    _temperature("compression_start_temperature", "temperature at start of compression", owner="stage",
                  heading=("charge", ""), of_delivery=True),
     _temperature("discharge_temperature", "discharge temperature", owner="stage",
                  heading=("discharge", ""), of_delivery=True),
@@ -76,7 +76,7 @@ _STAGE = (
            heading=("mass a stroke", "")),
     Output(key="volumetric_efficiency", label="volumetric efficiency", dimension="ratio",
            owner="stage", on=_SUMMARY, digits=3),
-    Output(key="compression_work", label="compression work", dimension="energy", owner="stage",
+    Output(key="indicated_work", label="indicated work", dimension="energy", owner="stage",
            on=_SUMMARY),
     _temperature("wall_coldest", "wall, coldest", owner="stage", on=_SUMMARY,
                  field="stages[{stage}].wall_temperature.min"),
@@ -85,9 +85,9 @@ _STAGE = (
     _temperature("wall_hottest", "wall, hottest", owner="stage",
                  field="stages[{stage}].wall_temperature.max"),
     _temperature("seal_temperature", "seal", owner="stage", on=_STUDY),
-    _temperature("turn_temperature", "gas at the turn", owner="stage", on=_NOWHERE),
+    _temperature("stroke_end_temperature", "gas at the turn", owner="stage", on=_NOWHERE),
     _temperature("suction_temperature", "suction temperature", owner="stage", on=_NOWHERE),
-    _pressure("charge_pressure", "charge pressure", owner="stage"),
+    _pressure("compression_start_pressure", "pressure at start of compression", owner="stage"),
     _pressure("delivery_pressure", "delivery pressure", owner="stage"),
     Output(key="gas_heat", label="heat of its gas", dimension="power", owner="stage", on=_NOWHERE),
 )  # fmt: skip
@@ -96,7 +96,7 @@ _EXHAUST = (
     _temperature("exhaust_temperature", "exhaust at the port", owner="port", on=_SCREEN,
                  field="port_temperature[{node}]"),
     _temperature("inlet_temperature", "jacket inlet", owner="jacket", on=_SUMMARY),
-    _temperature("outlet_temperature", "jacket vent", owner="jacket", on=_SUMMARY),
+    _temperature("outlet_temperature", "jacket outlet", owner="jacket", on=_SUMMARY),
     Output(key="velocity_peak", label="velocity, peak", dimension="velocity", owner="jacket",
            on=_STUDY, digits=3, heading=("velocity", "")),
     _number("mach_peak", "Mach, peak", "jacket", symbol=("Ma", ""), on=_STUDY, digits=3,
@@ -119,7 +119,7 @@ _EXHAUST = (
            digits=3, heading=("back-p.", "peak")),
     Output(key="sonic_conductance", label="equivalent C", dimension="conductance", owner="jacket",
            symbol=("C", ""), on=_SUMMARY, digits=3),
-    Output(key="critical_pressure_ratio", label="equivalent b", dimension="ratio", owner="jacket",
+    Output(key="critical_back_pressure_ratio", label="equivalent b", dimension="ratio", owner="jacket",
            symbol=("b", ""), on=_SUMMARY, digits=2),
     _temperature("passage_coldest", "passage wall, coldest", owner="jacket", on=_STUDY,
                  field="stages[{stage}].jacket.coldest_wall"),
@@ -130,7 +130,7 @@ _EXHAUST = (
     _temperature("port_coldest", "coldest exhaust at the port", owner="jacket", on=_NOWHERE),
     _number("reynolds_mean", "Reynolds number, mean", "jacket", symbol=("Re", "")),
     _number("reynolds_peak", "Reynolds number, peak", "jacket", symbol=("Re", "")),
-    _number("leak_share", "share over the land tips", "jacket"),
+    _number("leak_share", "share over the rib tips", "jacket"),
     _number("transit_share", "transit over pulse", "jacket"),
 )  # fmt: skip
 
@@ -141,4 +141,4 @@ _WATER = (
 )  # fmt: skip
 
 OUTPUTS: Outputs = _MACHINE + _STAGE + _EXHAUST + _WATER
-"""Every number of an `Outcome` that is not a part of its ledger, cold or water."""
+"""Every number of an `Outcome` that is not a part of its energy balance, cold or water."""

@@ -120,14 +120,14 @@ def pack_machine(design: Design) -> Any:
 
 def _surroundings(record: Any, m: Machine) -> None:
     air = core_air()
-    record["room_temperature"], record["room_pressure"] = m.room.temperature, m.room.pressure
-    record["room_enthalpy"] = air.state(m.room.temperature, m.room.pressure)[1]
+    record["ambient_temperature"], record["ambient_pressure"] = m.ambient.temperature, m.ambient.pressure
+    record["ambient_enthalpy"] = air.state(m.ambient.temperature, m.ambient.pressure)[1]
     record["supply_temperature"], record["supply_pressure"] = (
         m.supply.temperature,
         m.supply.pressure,
     )
     record["supply_enthalpy"] = air.state(m.supply.temperature, m.supply.pressure)[1]
-    record["tank_pressure"] = m.tank_pressure
+    record["receiver_pressure"] = m.receiver_pressure
 
 
 def _drive(record: Any, m: Machine) -> None:
@@ -139,22 +139,22 @@ def _drive(record: Any, m: Machine) -> None:
     record["drive_emissivity"] = drive.material.emissivity
     record["moving_mass"] = drive.moving_mass
     record["friction"], record["friction_share"] = drive.friction, drive.friction_share
-    record["hold"] = m.valve.dead_time + m.valve.dwell
+    record["hold"] = m.valve.switching_time + m.valve.pause
 
 
 def _paths(record: Any, m: Machine) -> None:
     """Supply path with its line, exhaust path, then two check valves a stage."""
-    fill, line = m.valve.fill, m.supply.line
-    C, b = fill.sonic, fill.critical_ratio
+    fill, line = m.valve.supply_path, m.supply.line
+    C, b = fill.sonic, fill.critical_back_pressure_ratio
     if line is not None:
-        series = iso6358.series(line.sonic, line.critical_ratio, C, b)
+        series = iso6358.series(line.sonic, line.critical_back_pressure_ratio, C, b)
         C, b = float(series[0]), float(series[1])
-    vent = m.valve.vent
-    paths = [(C, b, 0.0), (vent.sonic, vent.critical_ratio, 0.0)]
+    outlet = m.valve.exhaust_path
+    paths = [(C, b, 0.0), (outlet.sonic, outlet.critical_back_pressure_ratio, 0.0)]
     for stage in m.stages:
         for check in (stage.inlet, stage.delivery):
             flow = check.conductance
-            paths.append((flow.sonic, flow.critical_ratio, check.opening_pressure))
+            paths.append((flow.sonic, flow.critical_back_pressure_ratio, check.cracking_pressure))
     for j, (sonic, ratio, opening) in enumerate(paths):
         record["C"][j], record["b"][j], record["opening"][j] = sonic, ratio, opening
 
@@ -183,7 +183,7 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
         ("emissivity", stage.material.emissivity),
         ("head_thickness", stage.head_thickness),
         ("piston_length", stage.piston_length),
-        ("mount", stage.mount_conductance),
+        ("flange", stage.flange_conductance),
         ("compresses_on", stage.compresses_on),
         ("idle_spread", 1.0),
         ("idle_emissivity", 0.9),
@@ -194,7 +194,7 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
         return
     barrel, inner = barrel_outside(stage), shell_bore(stage, jacket)
     outer = shell_outside(stage, jacket)
-    record["idle_start"], record["idle_length"] = jacket.offset, jacket.wound_length
+    record["idle_start"], record["idle_length"] = jacket.offset, jacket.length
     record["idle_still"] = STILL_AIR / (barrel / 2 * math.log(inner / barrel))
     exchange = outside.gap_exchange(
         stage.material.emissivity, jacket.shell.emissivity, barrel / inner
@@ -207,10 +207,10 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
 def _cylinder(record: Any, m: Machine) -> None:
     codes = {"gas spring": "GAS_SPRING", "adair": "ADAIR", "annand": "ANNAND"}
     record["model"] = constants()[codes[m.models.cylinder]]
-    record["stirring"] = m.models.stirring
+    record["mixing"] = m.models.mixing
     shared = _cylinder_laws()
     for name in shared.dtype.names or ():
-        if name not in ("model", "stirring"):
+        if name not in ("model", "mixing"):
             record[name] = shared[name]
 
 

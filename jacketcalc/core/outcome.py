@@ -46,14 +46,14 @@ class JacketOutcome:
     inlet_temperature: float
     """Mass-mean temperature at the jacket's inlet [K]."""
     outlet_temperature: float
-    """Mass-mean temperature at the vent [K]."""
+    """Mass-mean temperature at the outlet [K]."""
     back_pressure_mean: float
-    """Mass-mean pressure above the room at the valve's exhaust [Pa]."""
+    """Mass-mean pressure above the surroundings at the valve's exhaust [Pa]."""
     back_pressure_peak: float
-    """Highest pressure above the room there [Pa]."""
+    """Highest pressure above the surroundings there [Pa]."""
     sonic_conductance: float
-    """C of tube, jacket and vent together [m3/(s Pa)]."""
-    critical_pressure_ratio: float
+    """C of tube, jacket and outlet together [m3/(s Pa)]."""
+    critical_back_pressure_ratio: float
     """b of them together [-]."""
     mach_peak: float
     """Highest Mach number in the passage during a pulse [-]."""
@@ -66,9 +66,9 @@ class JacketOutcome:
     velocity_peak: float
     """Highest velocity in the channel [m/s]."""
     leak_share: float
-    """Mean share of the flow that short-cuts over the land tips [-]."""
+    """Mean share of the flow that short-cuts over the rib tips [-]."""
     chokes: str
-    """Empty, `vent`, `channel end` or `tube end`: where the flow reaches the speed of sound."""
+    """Empty, `outlet`, `channel end` or `tube end`: where the flow reaches the speed of sound."""
     transit_share: float
     """Time the air takes through the passage over the length of a pulse [-]."""
     coldest_wall: float
@@ -80,11 +80,11 @@ class StageOutcome:
     """What a stage does over a cycle."""
 
     name: str
-    charge_temperature: float
+    compression_start_temperature: float
     """Mass-mean gas temperature when the suction valve has just shut [K]."""
-    turn_temperature: float
+    stroke_end_temperature: float
     """Gas temperature at the turn of the piston, before that [K]."""
-    charge_pressure: float
+    compression_start_pressure: float
     """Pressure when the suction valve has just shut [Pa]."""
     suction_temperature: float
     """Mass-mean temperature of what it draws [K]."""
@@ -98,7 +98,7 @@ class StageOutcome:
     """Mass delivered in a cycle [kg]."""
     volumetric_efficiency: float
     """Mass delivered over swept volume x density at suction [-]."""
-    compression_work: float
+    indicated_work: float
     """Indicated work put into its gas in a cycle [J]."""
     gas_heat: float
     """Heat from its gas to head, barrel and crown [W]."""
@@ -123,7 +123,7 @@ class Outcome:
     """Mass into the receiver [kg/s]."""
     drive_air_mass_flow: float
     """Mass drawn by the drive [kg/s]."""
-    drive_air_per_kg: float
+    specific_air_consumption: float
     """Drive air per mass delivered [-]."""
     drive_work: float
     """Indicated work of the drive in a cycle [J]."""
@@ -134,14 +134,14 @@ class Outcome:
     port_temperature: tuple[float, ...]
     """Mass-mean exhaust temperature at each node [K]."""
     back_pressure_mean: tuple[float, ...]
-    """Mass-mean pressure above the room at each node [Pa]."""
+    """Mass-mean pressure above the surroundings at each node [Pa]."""
     back_pressure_peak: tuple[float, ...]
-    """Highest pressure above the room at each node [Pa]."""
+    """Highest pressure above the surroundings at each node [Pa]."""
     stages: tuple[StageOutcome, ...]
-    ledger: Flows
+    energy_balance: Flows
     """Energy flows into the machine, negative out of it, zero in sum [W]."""
     energy_closure: float
-    """Sum of the ledger over the drive work rate [-]."""
+    """Sum of the energy balance over the drive work rate [-]."""
     mass_closure: float
     """Mass gained in a cycle over mass handled [-]."""
     cold: Cold | None
@@ -163,10 +163,10 @@ class Outcome:
     hottest_gas: float
     """Highest gas temperature anywhere [K]."""
     coldest_passage: float
-    """Lowest static temperature in the tubes and channels while they flow; that of the room
+    """Lowest static temperature in the tubes and channels while they flow; that of the surroundings
     where there are none [K]."""
     lowest_pressure: float
-    """Lowest gas pressure anywhere, passages and room included [Pa]."""
+    """Lowest gas pressure anywhere, passages and ambient included [Pa]."""
     highest_pressure: float
     """Highest gas pressure anywhere [Pa]."""
     stall_pressure: float

@@ -17,7 +17,7 @@ from jacketcalc.inputs import Machine
 from jacketcalc.passage_geometry import PassageGeometry
 
 START_ABOVE, START_BELOW, PORT_BELOW = 20.0, 10.0, 20.0
-"""A machine's barrels above, its shells and its exhaust below the room, before it is solved [K]."""
+"""A machine's barrels above, its shells and its exhaust below the surroundings, before it is solved [K]."""
 COLD_SWEEPS = 4
 """Sweeps from a uniform profile; the core takes no fewer from a blank one."""
 
@@ -30,7 +30,7 @@ def valve_flow(
     Parameters
     ----------
     C : sonic conductance [m3/(s Pa)]
-    b : critical pressure ratio [-]
+    b : critical back-pressure ratio [-]
     p_up, p_down : stagnation pressure upstream, pressure downstream [Pa]
     T_up : stagnation temperature upstream [K]
     opening : pressure difference at which flow begins [Pa]
@@ -70,7 +70,7 @@ class PassageParts:
         design = machine if isinstance(machine, Design) else Design(machine=machine)
         self.resolution, self.gas = resolution or Resolution(), gas or core_air()
         self.record, self.steps = pack_machine(design), self.resolution.packed()
-        self.room = design.machine.room
+        self.ambient = design.machine.ambient
         if geometry is not None:
             packed = pack_passage(geometry, design.closure)
             self.record["passage"][0] = self.record["resisting"][0] = packed
@@ -135,9 +135,9 @@ class PassageParts:
 
     def curve_before_start(self, node: int) -> Any:
         """Return a passage's flow curve at the walls that a solution starts from."""
-        room = self.room.temperature
-        walls = self.walls(room + START_ABOVE, room - START_BELOW)
-        return self.curve(room - PORT_BELOW, walls, node)
+        ambient = self.ambient.temperature
+        walls = self.walls(ambient + START_ABOVE, ambient - START_BELOW)
+        return self.curve(ambient - PORT_BELOW, walls, node)
 
 
 def curve_slopes(curve: Any, p: float, T: float) -> tuple[float, float, float]:

@@ -95,7 +95,7 @@ def read_detail(s: Solution) -> Detail:
 def _stage(s: Solution, i: int) -> StageDetail:
     chamber, barrel, rings = s.numbering.stages[i], s.found["barrel"][i], s.rings
     stage = s.machine.stages[i]
-    at_rest = np.full(rings, s.machine.room.temperature)
+    at_rest = np.full(rings, s.machine.ambient.temperature)
     return StageDetail(
         name=stage.name,
         volume=s.whole["volume"][:, chamber].copy(),
@@ -110,15 +110,15 @@ def _stage(s: Solution, i: int) -> StageDetail:
 
 
 def _passage_at_rest(s: Solution, node: int) -> PassageDetail:
-    """Return a passage without flow, all of it as the room is."""
-    room, g, cells = s.machine.room, s.record["passage"][node], s.cells
+    """Return a passage without flow, all of it as the surroundings are."""
+    ambient, g, cells = s.machine.ambient, s.record["passage"][node], s.cells
     stage = s.numbering.node_stage[node]
-    none, warm = np.zeros(0), np.full(cells + 1, room.temperature)
+    none, warm = np.zeros(0), np.full(cells + 1, ambient.temperature)
     return PassageDetail(
         stage=s.machine.stages[stage].name if stage >= 0 and s.jacketed(node) else "",
         position=float(g["start"]) + np.arange(cells + 1) / cells * float(g["advance"]),
         temperature=warm,
-        pressure_peak=np.full(cells + 1, room.pressure),
+        pressure_peak=np.full(cells + 1, ambient.pressure),
         mach_peak=np.zeros(cells + 1),
         wall_temperature=warm[:cells],
         shell_temperature=warm[:cells],
@@ -145,7 +145,7 @@ def _passage(s: Solution, node: int) -> PassageDetail:
         gas = air()
         speed = mass[strong] / time[strong] / float(g["area"]) / gas.thermo(T, p).rho
         mach = np.asarray(speed / gas.sound_speed(T, p))
-    # The stroke on which a node's port vents comes first; with one node for both, stroke 1 does.
+    # The stroke on which a node's port exhausts comes first; with one node for both, stroke 1 does.
     order = (0, 1) if len(s.numbering.nodes) == 1 or node == 1 else (1, 0)
     pulse = {
         name: np.concatenate([s.parts[half][name] for half in order])

@@ -40,17 +40,17 @@ def _outcome(s: Solution) -> Outcome:
     final = [i for i, after in enumerate(s.numbering.after) if after < 0]
     delivered = sum(s.carried(3 + 2 * i) for i in final)
     work = _drive_work(s)
-    room = m.room.pressure
+    ambient = m.ambient.pressure
     nodes = list(s.numbering.nodes)
     mass = s.whole["exhaust"][:, : len(nodes)] * s.whole["dt"][:, None]
-    back = s.whole["p"][:, nodes] - room
+    back = s.whole["p"][:, nodes] - ambient
     back_mean = (mass * back).sum(axis=0) / mass.sum(axis=0)
-    back_peak = s.found["peak"][: len(nodes)] - room
+    back_peak = s.found["peak"][: len(nodes)] - ambient
     port = float((s.whole["exhaust_enthalpy"] * s.whole["dt"][:, None]).sum())
     bound = exhaust_cold(
         air(),
         supply_temperature=m.supply.temperature,
-        room_pressure=room,
+        ambient_pressure=ambient,
         mass_flow=float(mass.sum()) * rate,
         enthalpy_flow=port * rate,
     )
@@ -69,7 +69,7 @@ def _outcome(s: Solution) -> Outcome:
         cycle_rate=rate,
         delivered_mass_flow=rate * delivered,
         drive_air_mass_flow=rate * drive,
-        drive_air_per_kg=drive / delivered if delivered > 0 else 0.0,
+        specific_air_consumption=drive / delivered if delivered > 0 else 0.0,
         drive_work=work,
         drive_wall_temperature=float(start["drive_wall"]),
         drive_gas_heat=_drive_gas_heat(s),
@@ -77,7 +77,7 @@ def _outcome(s: Solution) -> Outcome:
         back_pressure_mean=tuple(map(float, back_mean)),
         back_pressure_peak=tuple(map(float, back_peak)),
         stages=tuple(stages),
-        ledger=_ledger(s),
+        energy_balance=_energy_balance(s),
         energy_closure=float(s.found["closure"]),
         mass_closure=_mass_closure(s),
         cold=Cold(bound=float(bound), used=sum(heats)),
@@ -89,9 +89,9 @@ def _outcome(s: Solution) -> Outcome:
         stall_asked=0.0,
         coldest_gas=float(s.whole["T"][:, : s.numbering.count].min()),
         hottest_gas=float(s.whole["T"][:, : s.numbering.count].max()),
-        coldest_passage=min((float(T.min()) for T, _ in flows), default=m.room.temperature),
-        lowest_pressure=float(min([p_all.min(), room, *(p.min() for _, p in flows)])),
-        highest_pressure=float(max(p_all.max(), m.tank_pressure)),
+        coldest_passage=min((float(T.min()) for T, _ in flows), default=m.ambient.temperature),
+        lowest_pressure=float(min([p_all.min(), ambient, *(p.min() for _, p in flows)])),
+        highest_pressure=float(max(p_all.max(), m.receiver_pressure)),
         stall_pressure=stall_pressure(m),
         force_margin=force_margin(m),
         wait=wait,
@@ -139,17 +139,17 @@ def _mass_closure(s: Solution) -> float:
     return (into - out) / s.carried(0)
 
 
-def _ledger(s: Solution) -> dict[str, float]:
+def _energy_balance(s: Solution) -> dict[str, float]:
     """Energy flows into the machine by name, as balance.c orders them [W]."""
-    names = ["drive supply", "stage supply", "receiver", "exhaust at vents"]
+    names = ["drive supply", "stage supply", "receiver", "exhaust at outlets"]
     for stage in s.machine.stages:
-        names += [f"barrel of {stage.name} to room", f"head of {stage.name} to room"]
-    names += ["tubes from room", "shells from room", "drive cylinder to room"]
-    names.append("interstage line to room")
-    ledger = {name: float(v) for name, v in zip(names, s.found["balance"], strict=False)}
+        names += [f"barrel of {stage.name} to ambient", f"head of {stage.name} to ambient"]
+    names += ["tubes from ambient", "shells from ambient", "drive cylinder to ambient"]
+    names.append("interstage line to ambient")
+    energy_balance = {name: float(v) for name, v in zip(names, s.found["balance"], strict=False)}
     if all(line < 0 for line in s.numbering.lines):
-        del ledger["interstage line to room"]
-    return ledger
+        del energy_balance["interstage line to ambient"]
+    return energy_balance
 
 
 def _jacket_heat(s: Solution, node: int) -> float:
@@ -169,7 +169,7 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
     else:
         suction_p = s.flow_mean(s.whole["p"][:, line], inlet)
         suction_T = temperature(s, per_mass(s.enthalpy(inlet), drawn), suction_p)
-    delivery_p = m.tank_pressure
+    delivery_p = m.receiver_pressure
     if after >= 0:
         delivery_p = s.flow_mean(s.whole["p"][:, after], delivery)
     charge_T, charge_p, turn_T = _charge(s, i)
@@ -188,16 +188,16 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
     along = np.concatenate([inside, faces])
     return StageOutcome(
         name=m.stages[i].name,
-        charge_temperature=charge_T,
-        turn_temperature=turn_T,
-        charge_pressure=charge_p,
+        compression_start_temperature=charge_T,
+        stroke_end_temperature=turn_T,
+        compression_start_pressure=charge_p,
         suction_temperature=suction_T,
         discharge_temperature=temperature(s, per_mass(s.enthalpy(delivery), given), delivery_p),
         peak_temperature=float(s.whole["T"][:, chamber].max()),
         delivery_pressure=delivery_p,
         mass_per_stroke=given,
         volumetric_efficiency=float(given / (density * record["area"] * m.drive.stroke)),
-        compression_work=float(work * record["area"]),
+        indicated_work=float(work * record["area"]),
         gas_heat=_gas_heat(s, i),
         wall_temperature=WallTemperature(
             min=float(along.min()), mean=float(inside.mean()), max=float(along.max())
@@ -270,7 +270,7 @@ def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> Ja
     rows = s.found["march"][node][:phases]
     mass, time = pulses["mass"][:phases], pulses["time"][:phases]
     weight, total = mass / mass.sum(), float(mass.sum())
-    C, b = equivalent_conductance(s.found["curve"][node : node + 1], s.machine.room.pressure)
+    C, b = equivalent_conductance(s.found["curve"][node : node + 1], s.machine.ambient.pressure)
     faces = slice(n + 1, n + cells + 2)
     rho = rows["p"][:, faces] / (287.05 * rows["T"][:, faces])
     velocity = (mass / time)[:, None] / float(g["area"]) / rho
@@ -294,14 +294,14 @@ def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> Ja
         back_pressure_mean=mean,
         back_pressure_peak=peak,
         sonic_conductance=C,
-        critical_pressure_ratio=b,
+        critical_back_pressure_ratio=b,
         mach_peak=mach,
         reynolds_mean=float(channel["reynolds"].mean(axis=1) @ weight),
         reynolds_peak=float(channel["reynolds"].max()),
         coefficient=float(channel["coefficient"].mean(axis=1) @ weight),
         velocity_peak=float(velocity.max()),
         leak_share=float(channel["leak"].mean(axis=1) @ weight),
-        chokes="tube end" if inside else "channel end" if end else "vent" if mach >= CHOKED else "",
+        chokes="tube end" if inside else "channel end" if end else "outlet" if mach >= CHOKED else "",
         transit_share=length / max(mean_speed, 1e-9) / max(float(time.sum()), 1e-9),
         coldest_wall=float(min(around["outer"][: n + cells].min(), around["barrel"][:cells].min())),
     )

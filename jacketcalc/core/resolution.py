@@ -50,7 +50,7 @@ class Resolution:
         Raises
         ------
         RangeError
-            When the core has no room for so many, or cannot do with so few.
+            When the core has no space for so many, or cannot do with so few.
         """
         self._check()
         record = blank("Resolution")
@@ -59,21 +59,21 @@ class Resolution:
         return record
 
     def _check(self) -> None:
-        room = constants()
+        space = constants()
         for what, given, least, most in (
-            ("release", self.release, 1, room["MAX_INSTANTS"]),
-            ("travel", self.travel, 2, room["MAX_INSTANTS"]),
-            ("rest", self.rest, 2, room["MAX_INSTANTS"]),
+            ("release", self.release, 1, space["MAX_INSTANTS"]),
+            ("travel", self.travel, 2, space["MAX_INSTANTS"]),
+            ("rest", self.rest, 2, space["MAX_INSTANTS"]),
             # Two instants a step.
             ("steps of a stroke", self.release + self.travel + self.rest, 5,
-             room["MAX_INSTANTS"] // 2),
-            ("rings", self.rings, 2, room["MAX_RINGS"]),
-            ("tube cells", self.tube_cells, 2, room["MAX_CELLS"]),
-            ("channel cells", self.channel_cells, 2, room["MAX_CELLS"]),
-            ("cells", self.tube_cells + self.channel_cells, 4, room["MAX_CELLS"]),
-            ("levels", self.levels, 2, room["MAX_LEVELS"]),
+             space["MAX_INSTANTS"] // 2),
+            ("rings", self.rings, 2, space["MAX_RINGS"]),
+            ("tube cells", self.tube_cells, 2, space["MAX_CELLS"]),
+            ("channel cells", self.channel_cells, 2, space["MAX_CELLS"]),
+            ("cells", self.tube_cells + self.channel_cells, 4, space["MAX_CELLS"]),
+            ("levels", self.levels, 2, space["MAX_LEVELS"]),
             # A node that takes both strokes' exhaust has them twice.
-            ("phases", self.phases, 1, room["MAX_PHASES"] // 2),
+            ("phases", self.phases, 1, space["MAX_PHASES"] // 2),
         ):  # fmt: skip
             if not least <= given <= most:
                 raise RangeError(f"{what}: {given} asked for, {least} to {most} fit")

@@ -14,18 +14,18 @@ from jacketcalc.core.stall import Stop, force_margin, read_stop, stall_pressure
 
 
 def resting_outcome(s: Solution) -> Outcome:
-    """Return a machine at rest: all at the room's temperature, stages full of what they draw."""
-    m, room = s.machine, s.machine.room.temperature
+    """Return a machine at rest: all at ambient temperature, stages full of what they draw."""
+    m, ambient = s.machine, s.machine.ambient.temperature
     nodes = range(len(s.numbering.nodes))
     none = tuple(0.0 for _ in nodes)
     stop = read_stop(s) if s.stalled else Stop(by="")
     found = {
-        **_still(Outcome, "machine", room),
+        **_still(Outcome, "machine", ambient),
         "port_temperature": tuple(room for _ in nodes),
         "back_pressure_mean": none,
         "back_pressure_peak": none,
         "stages": tuple(_stage(s, i) for i in range(len(m.stages))),
-        "ledger": {},
+        "energy_balance": {},
         "cold": None,
         "water": None,
         "stalled": s.stalled,
@@ -33,8 +33,8 @@ def resting_outcome(s: Solution) -> Outcome:
         "stalls_in": stop.stage,
         "stall_reach": stop.reach,
         "stall_asked": stop.asked,
-        "lowest_pressure": m.room.pressure,
-        "highest_pressure": m.tank_pressure,
+        "lowest_pressure": m.ambient.pressure,
+        "highest_pressure": m.receiver_pressure,
         "stall_pressure": stall_pressure(m),
         "force_margin": force_margin(m),
         "turns": s.turns,
@@ -43,23 +43,23 @@ def resting_outcome(s: Solution) -> Outcome:
     return Outcome(**found)
 
 
-def _still(record: type[Any], owner: Owner, room: float) -> dict[str, Any]:
-    """Return the numbers of a record at rest: temperatures are the room's, all else is nought."""
+def _still(record: type[Any], owner: Owner, ambient: float) -> dict[str, Any]:
+    """Return the numbers of a record at rest: temperatures are the ambient, all else is nought."""
     kinds = {o.path.rpartition(".")[2]: o.dimension for o in OUTPUTS if o.owner == owner}
     names = [field.name for field in fields(record) if field.name in kinds]
-    return {name: room if kinds[name] == "temperature" else 0.0 for name in names}
+    return {name: ambient if kinds[name] == "temperature" else 0.0 for name in names}
 
 
 def _stage(s: Solution, i: int) -> StageOutcome:
-    room, supply = s.machine.room.temperature, s.machine.supply
+    ambient, supply = s.machine.ambient.temperature, s.machine.supply
     node = s.node_of(i)
     final = s.numbering.after[i] < 0
     found = {
-        **_still(StageOutcome, "stage", room),
+        **_still(StageOutcome, "stage", ambient),
         "name": s.machine.stages[i].name,
-        "charge_pressure": supply.pressure,
-        "delivery_pressure": s.machine.tank_pressure if final else supply.pressure,
-        "wall_temperature": WallTemperature(min=room, mean=room, max=room),
+        "compression_start_pressure": supply.pressure,
+        "delivery_pressure": s.machine.receiver_pressure if final else supply.pressure,
+        "wall_temperature": WallTemperature(min=ambient, mean=ambient, max=ambient),
         "jacket": _jacket(s, node) if node >= 0 and s.jacketed(node) else None,
     }
     return StageOutcome(**found)
@@ -67,12 +67,12 @@ def _stage(s: Solution, i: int) -> StageOutcome:
 
 def _jacket(s: Solution, node: int) -> JacketOutcome:
     """Return a jacket without flow; its flow curve is known all the same."""
-    room = s.machine.room
-    C, b = equivalent_conductance(s.found["curve"][node : node + 1], room.pressure)
+    ambient = s.machine.ambient
+    C, b = equivalent_conductance(s.found["curve"][node : node + 1], ambient.pressure)
     found = {
-        **_still(JacketOutcome, "jacket", room.temperature),
+        **_still(JacketOutcome, "jacket", ambient.temperature),
         "sonic_conductance": C,
-        "critical_pressure_ratio": b,
+        "critical_back_pressure_ratio": b,
         "chokes": "",
     }
     return JacketOutcome(**found)

@@ -66,7 +66,7 @@ def solve_packed(
     Raises
     ------
     RangeError
-        When the machine has more parts than the core has room for.
+        When the machine has more parts than the core has space for.
     """
     steps, found = (resolution or Resolution()).packed(), blank("Solution")
     # Held by name: of two threads that make the table at once, one has it for itself alone.
@@ -77,7 +77,7 @@ def solve_packed(
         space.ctypes.data, space.nbytes, found.ctypes.data,
     )  # fmt: skip
     if ended < 0:
-        raise RangeError("the machine has more stages, ports or volumes than the core has room for")
+        raise RangeError("the machine has more stages, ports or volumes than the core has space for")
     return Solution(machine, record, found, steps)
 
 

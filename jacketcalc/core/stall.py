@@ -29,10 +29,10 @@ def _face(stage: Stage) -> float:
 
 
 def _drive(m: Machine, stroke: int) -> float:
-    """Return the drive's force: supply in the fed chamber, the room in the vented one [N]."""
+    """Return the drive's force: supply in the fed chamber, the surroundings in the emptied one [N]."""
     rod = (m.drive.rod_1, m.drive.rod_2)[stroke - 1]
     area = circle_area(m.drive.bore) - circle_area(rod)
-    gauge = m.supply.pressure - m.room.pressure
+    gauge = m.supply.pressure - m.ambient.pressure
     return (1.0 - m.drive.friction_share) * gauge * area - m.drive.friction
 
 
@@ -57,19 +57,19 @@ def _balance(m: Machine, stroke: int) -> tuple[float, float, float]:
     Every stage counts: what draws on the stroke helps, what delivers into a line loads it, and
     all that deliver to the receiver load it with the same pressure [N, N, m2].
     """
-    room, help_, load, faces = m.room.pressure, _drive(m, stroke), 0.0, 0.0
+    ambient, help_, load, faces = m.ambient.pressure, _drive(m, stroke), 0.0, 0.0
     for stage in m.stages:
         if stage.compresses_on != stroke:
-            drawn = _before(m, stage) - stage.inlet.opening_pressure - room
+            drawn = _before(m, stage) - stage.inlet.cracking_pressure - ambient
             help_ += (1.0 - stage.seal_friction) * drawn * _face(stage)
             continue
         rubbed = (1.0 + stage.seal_friction) * _face(stage)
-        load += rubbed * stage.delivery.opening_pressure
+        load += rubbed * stage.delivery.cracking_pressure
         if _is_final(m, stage):
             faces += rubbed
         else:
             behind = next(one for one in m.stages if one.draws_from == stage.name)
-            load += rubbed * (_before(m, behind) - room)
+            load += rubbed * (_before(m, behind) - ambient)
     return help_, load, faces
 
 
@@ -85,7 +85,7 @@ def stall_pressure(m: Machine) -> float:
     reach = inf
     for stroke in _final_strokes(m):
         force, load, faces = _balance(m, stroke)
-        reach = min(reach, m.room.pressure + (force - load) / faces)
+        reach = min(reach, m.ambient.pressure + (force - load) / faces)
     return reach
 
 
@@ -94,7 +94,7 @@ def force_margin(m: Machine) -> float:
     margin = inf
     for stroke in _final_strokes(m):
         force, load, faces = _balance(m, stroke)
-        margin = min(margin, force / (load + faces * (m.tank_pressure - m.room.pressure)) - 1.0)
+        margin = min(margin, force / (load + faces * (m.receiver_pressure - m.ambient.pressure)) - 1.0)
     return margin
 
 
@@ -113,12 +113,12 @@ def read_stop(s: Solution) -> Stop:
         line, after = s.numbering.lines[i], s.numbering.after[i]
         own = float(p[s.numbering.stages[i]])
         if stage.compresses_on == stroke:
-            behind = m.tank_pressure if after < 0 else float(p[after])
-            gauge = min(own, behind + stage.delivery.opening_pressure) - m.room.pressure
+            behind = m.receiver_pressure if after < 0 else float(p[after])
+            gauge = min(own, behind + stage.delivery.cracking_pressure) - m.ambient.pressure
             pushing.append(((1.0 + stage.seal_friction) * gauge * _face(stage), i))
         else:
             source = m.supply.pressure if line < 0 else float(p[line])
-            gauge = max(own, source - stage.inlet.opening_pressure) - m.room.pressure
+            gauge = max(own, source - stage.inlet.cracking_pressure) - m.ambient.pressure
             force += (1.0 - stage.seal_friction) * gauge * _face(stage)
     left = force - sum(load for load, _ in pushing)
     if left > 0.0:
@@ -128,10 +128,10 @@ def read_stop(s: Solution) -> Stop:
     load, i = max(pushing)
     stage = m.stages[i]
     after = s.numbering.after[i]
-    inside = m.room.pressure + (load + left) / ((1.0 + stage.seal_friction) * _face(stage))
+    inside = m.ambient.pressure + (load + left) / ((1.0 + stage.seal_friction) * _face(stage))
     return Stop(
         by="stage",
         stage=stage.name,
-        reach=inside - stage.delivery.opening_pressure,
-        asked=m.tank_pressure if after < 0 else float(p[after]),
+        reach=inside - stage.delivery.cracking_pressure,
+        asked=m.receiver_pressure if after < 0 else float(p[after]),
     )

@@ -1,4 +1,4 @@
-"""Heat transfer outside: room air, radiation, fins and plain walls."""
+"""Heat transfer outside: ambient air, radiation, fins and plain walls."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ STEFAN_BOLTZMANN = 5.670374419e-8
 
 
 @formula(
-    name="room air round a horizontal cylinder",
+    name="ambient air round a horizontal cylinder",
     quantity="Nu [-]",
     source="churchill-chu-1975",
     equation="Nu = (0.6 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))^2",
@@ -36,22 +36,22 @@ def cylinder_nusselt(grashof: float, Pr: float) -> float:
     source="walls-exact",
     equation=f"h = e {STEFAN_BOLTZMANN:.10g} (T1^2 + T0^2) (T1 + T0)",
 )
-def radiation(emissivity: Number, T_surface: Number, T_room: Number) -> Array:
+def radiation(emissivity: Number, T_surface: Number, T_ambient: Number) -> Array:
     """Return the radiation coefficient of a surface in a large room.
 
     Parameters
     ----------
     emissivity : total hemispherical emissivity [-]
-    T_surface, T_room : surface and room temperature [K]
+    T_surface, T_ambient : surface and ambient temperature [K]
 
     Returns
     -------
     Radiant flux over the difference of temperatures [W/(m2 K)].
     """
     surface = np.asarray(T_surface, dtype=float)
-    room = np.asarray(T_room, dtype=float)
-    squares = surface * surface + room * room
-    coefficient: Array = emissivity * STEFAN_BOLTZMANN * squares * (surface + room)
+    ambient = np.asarray(T_ambient, dtype=float)
+    squares = surface * surface + ambient * ambient
+    coefficient: Array = emissivity * STEFAN_BOLTZMANN * squares * (surface + ambient)
     return coefficient
 
 

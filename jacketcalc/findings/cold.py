@@ -16,7 +16,7 @@ class Cold:
     """The cold that the exhaust carries, and what of it the jackets used."""
 
     bound: float
-    """Heat that brings the exhaust to supply temperature at the room's pressure [W]."""
+    """Heat that brings the exhaust to supply temperature at ambient pressure [W]."""
     used: float
     """Heat that the jackets' air took from the barrels [W]."""
 
@@ -31,22 +31,22 @@ def exhaust_cold(
     gas: AirTable,
     *,
     supply_temperature: float | Array,
-    room_pressure: float | Array,
+    ambient_pressure: float | Array,
     mass_flow: float | Array,
     enthalpy_flow: float | Array,
 ) -> Array:
     """Return the heat that brings the exhaust to supply temperature where it is let out [W].
 
-    Air throttled from the supply to the room is colder than the supply without any work; that
-    cold counts, so the end of the warming is at the room's pressure.
+    Air throttled from the supply to the surroundings is colder than the supply without any work; that
+    cold counts, so the end of the warming is at ambient pressure.
 
     Parameters
     ----------
     gas : property table
     supply_temperature : temperature the exhaust is warmed to [K]
-    room_pressure : pressure it is let out at [Pa]
+    ambient_pressure : pressure it is let out at [Pa]
     mass_flow : cycle mean out of all ports [kg/s]
     enthalpy_flow : cycle mean there, on the table's datum [W]
     """
-    warm = gas.thermo(supply_temperature, room_pressure).h
+    warm = gas.thermo(supply_temperature, ambient_pressure).h
     return warm * mass_flow - enthalpy_flow

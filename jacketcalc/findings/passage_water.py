@@ -1,6 +1,6 @@
 """Frost in the exhaust: walls and air against the frost point of their own pressure.
 
-A passage that throttles stands above the room's pressure while it flows, where the same air
+A passage that throttles stands above ambient pressure while it flows, where the same air
 frosts at a higher temperature. Every cell is held against every phase of the pulse.
 """
 

@@ -45,7 +45,7 @@ def stagnation_temperature_ratio(M: Number, gamma: Number = AIR_GAMMA) -> Array:
     return ratio
 
 
-def critical_pressure_ratio(gamma: Number = AIR_GAMMA) -> Array:
+def critical_back_pressure_ratio(gamma: Number = AIR_GAMMA) -> Array:
     """Return sonic over stagnation pressure of an ideal nozzle [-]."""
     ratio: Array = np.power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
     return ratio

@@ -49,7 +49,7 @@ def mass_flow(
     Parameters
     ----------
     C : sonic conductance [m3/(s Pa)]
-    b : critical pressure ratio [-]
+    b : critical back-pressure ratio [-]
     p_up, p_down : stagnation pressure upstream, pressure downstream [Pa]
     T_up : stagnation temperature upstream [K]
     opening : pressure difference at which flow begins [Pa]
@@ -106,7 +106,7 @@ def upstream_pressure(C: Number, b: Number, m: Number, p_down: Number, T_up: Num
     Parameters
     ----------
     C : sonic conductance [m3/(s Pa)]
-    b : critical pressure ratio, at most `LARGEST_RATIO` [-]
+    b : critical back-pressure ratio, at most `LARGEST_RATIO` [-]
     m : mass flow, not negative [kg/s]
     p_down : pressure downstream [Pa]
     T_up : stagnation temperature upstream [K]
@@ -131,7 +131,7 @@ def series(C1: Number, b1: Number, C2: Number, b2: Number) -> tuple[Array, Array
     Parameters
     ----------
     C1, C2 : sonic conductances [m3/(s Pa)]
-    b1, b2 : critical pressure ratios [-]
+    b1, b2 : critical back-pressure ratios [-]
 
     Returns
     -------
@@ -167,7 +167,7 @@ def tube_conductance(diameter: Number, length: Number) -> tuple[Array, Array]:
 
     Returns
     -------
-    Sonic conductance [m3/(s Pa)], critical pressure ratio [-].
+    Sonic conductance [m3/(s Pa)], critical back-pressure ratio [-].
 
     References
     ----------

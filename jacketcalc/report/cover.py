@@ -25,7 +25,7 @@ _BLANK_ROWS = 1
 """Rows of the revision table left to fill by hand [-]."""
 STATUSES = ("draft", "contains assumptions to be confirmed", "checked", "superseded", "void")
 """Words a status can be; the program only ever gives the first two."""
-_TONES = {"pays": "good", "costs": "bad", "cannot tell": "open"}
+_TONES = {"pays": "good", "does not pay": "bad", "cannot tell": "open"}
 
 
 def status(pen: Pen) -> str:
@@ -97,12 +97,12 @@ def _abstract(pen: Pen) -> tuple[tuple[str, str], ...]:
     machine = case.machine
     jackets = sum(s.jacket is not None for s in machine.stages)
     supply = pen.quantity(machine.supply.pressure, "pressure", 4)
-    tank = pen.quantity(machine.tank_pressure, "pressure", 4)
+    receiver = pen.quantity(machine.receiver_pressure, "pressure", 4)
     what = (
         f"The effect of {'the jacket' if jackets == 1 else 'the jackets'} on delivered air, drive "
-        f"air and temperatures, from {supply} supply to {tank} receiver, absolute."
+        f"air and temperatures, from {supply} supply to {receiver} receiver, absolute."
     )
-    drive, hot = found.change.drive_air_per_kg, found.band.discharge_temperature.value
+    drive, hot = found.change.specific_air_consumption, found.band.discharge_temperature.value
     if not pen.delivers:
         result = "No change can be stated: a machine that stalls delivers nothing."
         if pen.runs:

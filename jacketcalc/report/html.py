@@ -81,7 +81,7 @@ def _kinds(blocks: Iterable[Block]) -> list[tuple[str, Block]]:
 
 
 def _crowded(cover: Cover) -> str:
-    """Return a class for a first page whose title block needs more room than usual."""
+    """Return a class for a first page whose title block needs more space than usual."""
     longest = max(len(content) for _, content in cover.fields)
     if longest > _FIELD:
         return " packed"

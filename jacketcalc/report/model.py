@@ -63,7 +63,7 @@ class Column:
     right: bool = False
     """Set to the right, as numbers are."""
     width: float = 1.0
-    """Share of the room that is left [-]; 0 for no more than it needs."""
+    """Share of the space that is left [-]; 0 for no more than it needs."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -185,7 +185,7 @@ class Cover:
 
     title: str
     fields: tuple[tuple[str, str], ...]
-    """Title-block fields and their content, empty where there is none: room to write by hand."""
+    """Title-block fields and their content, empty where there is none: space to write by hand."""
     revisions: Table
     verdict: str
     """The answer in capitals."""
@@ -197,7 +197,7 @@ class Cover:
     picture: Figure
     limits: Table
     energy: str
-    """The ledger as a line that adds up as printed."""
+    """The energy balance as a line that adds up as printed."""
     notes: tuple[tuple[str, tuple[str, ...]], ...]
     """To be confirmed, warnings, next steps and the like: a head and its lines."""
 
@@ -220,7 +220,7 @@ class Report:
 
     @property
     def foot(self) -> str:
-        """What stands at the foot of every page, cut to its room."""
+        """What stands at the foot of every page, cut to its space."""
         return shorten(f"{self.number}, revision {self.revision}", _FOOT)
 
     def tables(self) -> Iterator[Table]:

@@ -19,17 +19,17 @@ _NEAREST = (
     "pressure there and then."
 )
 _COUNTED = (
-    "Air counts by its enthalpy above the room's air: exhaust that leaves colder than the room is "
+    "Air counts by its enthalpy above ambient air: exhaust that leaves colder than the surroundings "
     "a gain, and compressed air carries a little less at the same temperature."
 )
 
 
-def ledger_block(assessment: Assessment, page: Page) -> list[str]:
+def energy_balance_block(assessment: Assessment, page: Page) -> list[str]:
     """Return every energy flow, rounded so that the printed column adds up, and the residual."""
     bare, jacketed = assessment.bare, assessment.jacketed
-    names = list(dict.fromkeys([*jacketed.ledger, *bare.ledger]))
+    names = list(dict.fromkeys([*jacketed.energy_balance, *bare.energy_balance]))
     columns = [_flows(outcome, names, page) for outcome in (bare, jacketed)]
-    title = f"ENERGY LEDGER / {page.unit('power')}, into the machine"
+    title = f"ENERGY BALANCE / {page.unit('power')}, into the machine"
     head = table_line("", [("bare", _COLUMN), ("jacketed", _COLUMN)], _LABEL)[0]
     lines = [page.paint(f"{title}{head[len(title) :]}", BOLD)]
     for i, name in enumerate(names):
@@ -42,7 +42,7 @@ def ledger_block(assessment: Assessment, page: Page) -> list[str]:
 def _flows(outcome: Outcome, names: list[str], page: Page) -> list[str]:
     if outcome.stalled:
         return [MISSING] * len(names)
-    values = [to_display(outcome.ledger.get(n, 0.0), "power", page.system) for n in names]
+    values = [to_display(outcome.energy_balance.get(n, 0.0), "power", page.system) for n in names]
     decimals = min(1, decimals_for(values, 4))
     return [fixed(v, decimals) for v in close_sum(values, decimals)]
 
@@ -53,7 +53,7 @@ def _sums(both: tuple[Outcome, Outcome], page: Page) -> list[str]:
     def cells(read: str, form: str) -> list[tuple[str, int]]:
         return [(MISSING if o.stalled else format(getattr(o, read), form), _COLUMN) for o in both]
 
-    left_over = [to_display(sum(o.ledger.values()), "power", page.system) for o in both]
+    left_over = [to_display(sum(o.energy_balance.values()), "power", page.system) for o in both]
     sums = [
         (MISSING if o.stalled else f"{v:.0e}", _COLUMN)
         for o, v in zip(both, left_over, strict=True)
@@ -93,4 +93,4 @@ def _margin_head(page: Page) -> list[str]:
     difference = page.unit("temperature difference")
     words = (f"at / {temperature}", f"p / {pressure}", f"point / {temperature}",
              f"margin / {difference}")  # fmt: skip
-    return table_line("  jacketed machine", [(word, _NARROW) for word in words], _PLACE)
+    return table_line("  machine with jackets", [(word, _NARROW) for word in words], _PLACE)

@@ -10,7 +10,7 @@ from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
 _LABEL = 26
-_CHANGED = ("delivered_mass_flow", "drive_air_per_kg", "hottest_discharge")
+_CHANGED = ("delivered_mass_flow", "specific_air_consumption", "hottest_discharge")
 """Columns of aims whose changes are kept."""
 
 
@@ -25,7 +25,7 @@ def choice_block(table: StudyTable, choices: tuple[Choice, ...], page: Page) -> 
 
 
 def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
-    """Return the best of an aim, its plateau, and what it makes of the bare machine."""
+    """Return the best of an aim, its plateau, and what it makes of the machine without jackets."""
     if choice.best is None:
         return "no point delivers"
     row = table.rows[choice.best]
@@ -49,7 +49,7 @@ def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
 
 def _value(choice: Choice, row: StudyRow, page: Page) -> str:
     number = row.numbers[choice.aim.column]
-    if choice.aim.column == "drive_air_per_kg":
+    if choice.aim.column == "specific_air_consumption":
         return f"{number:.2f} kg/kg"
     dimension = "hourly mass flow" if choice.aim.relative else "temperature"
     shown = to_display(number, dimension, page.system)
@@ -66,7 +66,7 @@ def _change(table: StudyTable, choice: Choice, row: StudyRow, page: Page) -> str
         low, high = (_amount(end, choice, page) for end in ends or (0.0, 0.0))
         band = f" ({low} to {high})" if low != high else ""
         level = ends is not None and ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1]
-        bare = "bare" if table.bare else "its own bare machine"
+        bare = "bare" if table.bare else "its own machine without jackets"
         told = f", which cannot be told from {bare}" if level else f" from {bare}"
         words = f", {_amount(row.numbers[name], choice, page)}{band}{told}"
     other = row.numbers.get(f"{FROM_CASE}.{choice.aim.column}")

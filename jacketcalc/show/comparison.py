@@ -1,4 +1,4 @@
-"""Bare and jacketed machine side by side."""
+"""Bare and machine with jackets side by side."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from jacketcalc.unit_display import to_display
 
 LABEL, UNIT = 24, 11
 """Columns of the label and of the unit [-]."""
-_SHORT: dict[Reference, str] = {"straight": "straight", "through tube": "via tube"}
+_SHORT: dict[Reference, str] = {"exhaust direct": "exhaust direct", "exhaust through tube": "via tube"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,7 +32,7 @@ class _Columns:
 
 
 def comparison_block(assessment: Assessment, page: Page, outputs: Outputs = OUTPUTS) -> list[str]:
-    """Return the side-by-side table, with the other bare machine where there is one."""
+    """Return the side-by-side table, with the other machine without jackets where there is one."""
     case = assessment.case
     other = None if assessment.other is None else assessment.other.bare
     columns = _Columns(
@@ -42,7 +42,7 @@ def comparison_block(assessment: Assessment, page: Page, outputs: Outputs = OUTP
         other=other,
         width=12 if other is None else 9,
     )
-    lines = _head(case.judgement.bare, columns)
+    lines = _head(case.judgement.no_jackets, columns)
     lines += [line for row in machine_rows(outputs) for line in _line(row, "", columns)]
     for index, stage in enumerate(case.machine.stages):
         lines += ["", page.head(f"stage {printable(stage.name)}")]
@@ -56,7 +56,7 @@ def _head(judged: Reference, columns: _Columns) -> list[str]:
     above = ["bare", "jacketed", "change"]
     below = [_SHORT[judged], "", ""]
     if columns.other is not None:
-        rest: Reference = "through tube" if judged == "straight" else "straight"
+        rest: Reference = "exhaust through tube" if judged == "exhaust direct" else "exhaust direct"
         above += ["bare", "change"]
         below += [_SHORT[rest], ""]
     return [
@@ -81,7 +81,7 @@ def _line(row: ResultRow, indent: str, columns: _Columns) -> list[str]:
     if columns.other is not None:
         cells += [texts[2], _change(output, values[1], values[2], page)]
     unit = page.unit(output.dimension)
-    # A long unit takes from the room before the first number.
+    # A long unit takes from the surroundings before the first number.
     first = f"{unit}{cells[0]:>{UNIT + columns.width - len(unit)}}"
     rest = [(cell, columns.width) for cell in cells[1:]]
     return table_line(f"{indent}{output.label}", [(first, len(first)), *rest], LABEL)

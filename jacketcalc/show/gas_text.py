@@ -34,12 +34,12 @@ def say_gas_of_points(table: StudyTable) -> list[str]:
 
 
 def say_gas_of_search(optimum: Optimum) -> list[str]:
-    """Return what to know of the best design, the case as drawn and the bare machine."""
+    """Return what to know of the best design, the case as drawn and the machine without jackets."""
     system = optimum.case.document.units
     whose = (
         ("the best design", optimum.best.gas),
         ("the case as drawn", optimum.drawn.gas),
-        ("the bare machine", optimum.bare_gas),
+        ("the machine without jackets", optimum.bare_gas),
     )
     lines = [f"{who}: {gas_words(gas, system)}" for who, gas in whose if gas is not None]
     out = [trial for trial in optimum.tried if trial.gas is not None]

@@ -86,7 +86,7 @@ class Plain:
 
 
 def put(found: dict[str, Any], path: str, value: Any) -> None:
-    """Put a value where a path such as `stages[1].wall.mean` says, making room on the way."""
+    """Put a value where a path such as `stages[1].wall.mean` says, making space on the way."""
     steps = [int(step) if step.isdigit() else step for step in _STEP.findall(path)]
     inside: Any = found
     for step, after in itertools.pairwise(steps):

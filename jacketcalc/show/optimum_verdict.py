@@ -12,7 +12,7 @@ from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 
-FLOW, AIR, HOTTEST = "delivered_mass_flow", "drive_air_per_kg", "hottest_discharge"
+FLOW, AIR, HOTTEST = "delivered_mass_flow", "specific_air_consumption", "hottest_discharge"
 SAME, SAME_KELVIN = 5e-4, 0.05
 """Changes that print as nothing: a share [-], a temperature [K]."""
 _VERBS = {FLOW: "It delivers", AIR: "It takes", HOTTEST: "Its hottest discharge is"}
@@ -53,13 +53,13 @@ def _gains(optimum: Optimum) -> tuple[float, float]:
 
 
 def against(optimum: Optimum, page: Page) -> list[str]:
-    """Return the sentences that set the best against the bare machine and the one drawn."""
+    """Return the sentences that set the best against the machine without jackets and the one drawn."""
     columns = dict.fromkeys((optimum.aim.column, FLOW))
     return [_sentence(optimum, column, page) for column in columns]
 
 
 def _sentence(optimum: Optimum, column: str, page: Page) -> str:
-    others = [(optimum.bare, "the bare machine"), (optimum.drawn.numbers, "the one drawn")]
+    others = [(optimum.bare, "the machine without jackets"), (optimum.drawn.numbers, "the one drawn")]
     parts = []
     for numbers, name in others:
         known = column in numbers and column in optimum.best.numbers
@@ -125,7 +125,7 @@ def limits_said(optimum: Optimum, page: Page) -> list[str]:
 
 
 def _let_go(optimum: Optimum, bound: Bound, page: Page) -> str:
-    machines = (("the nearest", optimum.nearest.numbers), ("the bare machine", optimum.bare))
+    machines = (("the nearest", optimum.nearest.numbers), ("the machine without jackets", optimum.bare))
     found = [(name, bound.excess(numbers)) for name, numbers in machines]
     by = [
         f"{name} by {_amount(excess, bound.dimension, page)}"

@@ -18,7 +18,7 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°|(?:deg[CF]|K|W|R|BTU/h|bar|psi|kg|lb
 _TONES = {
     "PAYS": GREEN,
     "PASS": GREEN,
-    "COSTS": RED,
+    "DOES NOT PAY": RED,
     "FAIL": RED,
     "CANNOT TELL": YELLOW,
     "pass?": YELLOW,
@@ -91,7 +91,7 @@ def table_line(label: str, cells: Iterable[tuple[str, int]], width: int) -> list
         subsequent_indent=f"{indent}  ",
         break_on_hyphens=False,
     ) or [""]
-    row = "".join(f"{text:>{room}}" for text, room in cells)
+    row = "".join(f"{text:>{space}}" for text, space in cells)
     return [*parts[:-1], f"{parts[-1]:<{width}}{row}".rstrip()]
 
 

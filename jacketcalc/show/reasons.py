@@ -15,7 +15,7 @@ _COLUMN = 13
 _WHAT = 32
 """Columns of what is limited [-]."""
 _VARIED = (
-    "Closure: the correlation for heat transfer in the jacket. Stirring: how far the suction jet "
+    "Closure: the correlation for heat transfer in the jacket. Mixing: how far the suction jet "
     "stirs a stage's gas, from still (0) to fully stirred (1)."
 )
 
@@ -67,7 +67,7 @@ def _conductance(assessment: Assessment, page: Page) -> list[str]:
     else:
         each = " and ".join(f"{ratio:.2f} ({printable(name)})" for ratio, name in pairs)
         text = f"The exhaust passages let through {each} times"
-    text += " what the control valve does (sonic conductance C, tube and vent included); "
+    text += " what the control valve does (sonic conductance C, tube and outlet included); "
     if found.break_even is not None:
         text += (
             f"at {found.break_even:.3f} times this machine would break even ({said_solved(found)})."
@@ -90,16 +90,16 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
     band, verdict = assessment.band, assessment.verdict
     lines = [page.head("THE MODEL'S OWN BAND, jacketed against bare")]
     lines += _heads(
-        ("delivered", "drive air", "hottest"), ("air", "/ delivered", "discharge"), page
+        ("delivered", "specific air consumption", "hottest"), ("air", "/ delivered", "discharge"), page
     )
     for member in band.members:
         fall = member.jacketed.hottest_discharge - member.bare.hottest_discharge
         change = member.change
-        values = (change.delivered_mass_flow, change.drive_air_per_kg)
+        values = (change.delivered_mass_flow, change.specific_air_consumption)
         cells = [(percent(v), _COLUMN) for v in values]
         lines += table_line(f"  {member.label}", [*cells, (_kelvin(fall, page), _COLUMN)], _LABEL)
     for label, pick in (("lowest", "low"), ("highest", "high")):
-        spans = (band.delivered_mass_flow, band.drive_air_per_kg, band.discharge_temperature)
+        spans = (band.delivered_mass_flow, band.specific_air_consumption, band.discharge_temperature)
         ends = [_end(span, pick) for span in spans]
         cells = [(percent(v), _COLUMN) for v in ends[:2]]
         lines += table_line(f"  {label}", [*cells, (_kelvin(ends[2], page), _COLUMN)], _LABEL)
@@ -119,7 +119,7 @@ def _kelvin(value: float, page: Page) -> str:
 def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
     """Return every limit with its state; bare and jacketed values, band, limit and margin.
 
-    Only shells and exhaust tubes have a lowest temperature; a bare machine's is not computed.
+    Only shells and exhaust tubes have a lowest temperature; a machine without jackets's is not computed.
     """
     unit = page.unit("temperature")
     words = (("bare", 6), ("jacketed", 9), ("band", 12), ("limit", 9), ("margin", 7))
@@ -151,9 +151,9 @@ def _limit_cells(check: LimitCheck, page: Page) -> list[tuple[str, int]]:
     def shown(value: float) -> str:
         return fixed(to_display(value, "temperature", page.system), 0)
 
-    room = check.limit - check.jacketed
+    space = check.limit - check.jacketed
     margin = to_display(
-        room if check.kind == "at most" else -room, "temperature difference", page.system
+        space if check.kind == "at most" else -space, "temperature difference", page.system
     )
     side = "max" if check.kind == "at most" else "min"
     part_of_both = check.kind == "at most"

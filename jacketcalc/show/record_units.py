@@ -31,14 +31,14 @@ def _changes(*keys: str) -> dict[str, str]:
     return {key: found[key] for key in keys}
 
 
-_BAND = _changes("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature")
+_BAND = _changes("delivered_mass_flow", "specific_air_consumption", "discharge_temperature")
 
 RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
-    Outcome: {"ledger": "W"},
+    Outcome: {"energy_balance": "W"},
     Cold: {"bound": "W", "used": "W"},
     Nearest: {"margin": "K", "temperature": "K", "point": "K", "pressure": "Pa", "distance": "m"},
-    Change: _changes("delivered_mass_flow", "mass_per_cycle", "cycle_rate", "drive_air_per_kg"),
-    StageChange: _changes("charge_temperature", "discharge_temperature", "wall_temperature"),
+    Change: _changes("delivered_mass_flow", "mass_per_cycle", "cycle_rate", "specific_air_consumption"),
+    StageChange: _changes("compression_start_temperature", "discharge_temperature", "wall_temperature"),
     Band: _BAND,
     Standing: _BAND,
     LimitCheck: dict.fromkeys(

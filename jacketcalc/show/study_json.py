@@ -72,7 +72,7 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
         "aim": optimum.aim.name,
         "column": optimum.aim.column,
         "limits": {
-            "land": {"value": limits.land, "unit": "m"},
+            "rib": {"value": limits.rib, "unit": "m"},
             "discharge": {"value": limits.discharge, "unit": "K"},
             "back_pressure": {"value": limits.back_pressure, "unit": "Pa"},
             "frost_margin": {"value": limits.frost, "unit": "K"},

@@ -29,7 +29,7 @@ def map_blocks(table: StudyTable, page: Page) -> list[list[str]]:
         peaks = [v for n, v in row.numbers.items() if n.startswith("back_pressure_peak.")]
         return to_display(max(peaks), "pressure difference", page.system) if peaks else None
 
-    bare = "bare" if table.bare else "each point's own bare machine"
+    bare = "bare" if table.bare else "each point's own machine without jackets"
     gain = _percent(f"{CHANGE}.delivered_mass_flow")
     return [
         _map(table, page, f"DELIVERED AIR, change from {bare} / %", gain, 1, sign=True),
@@ -40,7 +40,7 @@ def map_blocks(table: StudyTable, page: Page) -> list[list[str]]:
 
 
 def _from_case(table: StudyTable, page: Page) -> list[list[str]]:
-    """Return maps against the case as it stands, where what is varied changes the bare machine."""
+    """Return maps against the case as it stands, where what is varied changes the machine without jackets."""
     if table.bare:
         return []
     return [

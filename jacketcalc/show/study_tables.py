@@ -57,7 +57,7 @@ _AGAINST = (
     Spec("from_case.delivered_mass_flow", ("delivered", "air"), 13),
     Spec("from_case.mass_per_cycle", ("mass a", "cycle"), 13),
     Spec("from_case.cycle_rate", ("cycle", "rate"), 13),
-    Spec("from_case.drive_air_per_kg", ("drive air", "per kg"), 13),
+    Spec("from_case.specific_air_consumption", ("drive air", "per kg"), 13),
     Spec("from_case.hottest_discharge", ("discharge", ""), 13),
 )
 _BOTH = (
@@ -89,7 +89,7 @@ def table_blocks(table: StudyTable, page: Page) -> list[list[str]]:
         if any(c.name == turns for c in table.columns):
             unit = page.unit("pressure difference")
             title = f"JACKET {name}, back-pressure in {unit}"
-            words = "velocity and h in the channel; Mach anywhere in tube, channel and vent"
+            words = "velocity and h in the channel; Mach anywhere in tube, channel and outlet"
             specs = (Spec(turns, ("turns", " "), 8, 3), *_specs(table, page, "jacket", stage.name))
             blocks.append(TextBlock(title, specs, foot=words, sizes=True))
     parts = [part for block in blocks for part in _fit(block)]
@@ -129,7 +129,7 @@ def _fit(block: TextBlock) -> Iterator[TextBlock]:
 def _against(table: StudyTable) -> TextBlock:
     """Return what changes from the case as it stands, of both machines where both change."""
     if table.bare:
-        title = "CHANGE FROM THE CASE AS IT STANDS, of the jacketed machine"
+        title = "CHANGE FROM THE CASE AS IT STANDS, of the machine with jackets"
         return TextBlock(title, _AGAINST)
     title = "BARE AND JACKETED, each against the same machine of the case as it stands"
     return TextBlock(title, _BOTH, _CASE)

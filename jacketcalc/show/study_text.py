@@ -14,7 +14,7 @@ from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import say_quantity
 
-_BARE = {"straight": "vented straight from the valve", "through tube": "vented through its tubes"}
+_BARE = {"exhaust direct": "exhausted at the valve", "exhaust through tube": "exhausted through its tube"}
 
 
 def make_study_text(table: StudyTable, *, color: bool = False, ascii_only: bool = False) -> str:
@@ -43,15 +43,15 @@ def make_study_text(table: StudyTable, *, color: bool = False, ascii_only: bool 
 
 def _subject(table: StudyTable) -> list[str]:
     axes = " x ".join(f"{len(a.values)} of {a.path}" for a in table.axes)
-    bare = _BARE[table.case.judgement.bare]
-    own = "" if table.bare else "; what is varied changes the bare machine too"
+    bare = _BARE[table.case.judgement.no_jackets]
+    own = "" if table.bare else "; what is varied changes the machine without jackets too"
     held = ", ".join(f"{path} {text}" for path, text in table.held)
     within = f", with {held}" if held else ""
     return wrap(f"{axes}{within}, against the same machine bare, {bare}{own}")
 
 
 def _drawn(table: StudyTable, page: Page) -> list[str]:
-    """Say what the case as drawn does against every bare machine, at every rate."""
+    """Say what the case as drawn does against every machine without jackets, at every rate."""
     words = describe_standings(table.case, table.standings, table.missing)
     return wrap(page.prose(printable(words))) if words else []
 

@@ -11,7 +11,7 @@ from jacketcalc.assessment.result import Assessment, Note
 from jacketcalc.assessment.verdict import summarise
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
-from jacketcalc.show.balance import cold_block, ledger_block
+from jacketcalc.show.balance import cold_block, energy_balance_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.page import WIDTH, Page, between, join_blocks, printable, wrap
 from jacketcalc.show.reasons import band_block, limits_block, split_block
@@ -57,7 +57,7 @@ def _numbers(assessment: Assessment, page: Page, outputs: Outputs) -> Iterator[l
         yield band_block(assessment, page)
     if not jacketed:
         yield limits_block(assessment.limits, page)
-    yield ledger_block(assessment, page)
+    yield energy_balance_block(assessment, page)
     if not jacketed:
         yield cold_block(assessment, page)
 

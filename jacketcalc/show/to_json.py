@@ -14,7 +14,7 @@ from jacketcalc.show.json_data import Plain, dump
 
 FORMAT = "jacketcalc-assessment-1"
 """Name and version of the format; fields are added under this name, never changed."""
-_BAND = ("delivered_mass_flow", "drive_air_per_kg", "discharge_temperature")
+_BAND = ("delivered_mass_flow", "specific_air_consumption", "discharge_temperature")
 
 
 def make_json(assessment: Assessment, outputs: Outputs = OUTPUTS) -> str:
@@ -61,7 +61,7 @@ def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
     closure = {"energy": outcome.energy_closure, "mass": outcome.mass_closure}
     return {
         **found,
-        "ledger": plain.value(outcome.ledger, f"{path}.ledger", "W"),
+        "energy_balance": plain.value(outcome.energy_balance, f"{path}.energy_balance", "W"),
         "closure": plain.value(closure, f"{path}.closure", "-"),
         "stalled": outcome.stalled,
         "delivers": outcome.delivers,

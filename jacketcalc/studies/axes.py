@@ -122,8 +122,8 @@ def _spread(field: Field, parts: list[str], case: Case, spoken: str) -> list[str
         return [str(n) for n in steps]
     found = _PARTS.fullmatch(parts[0])
     unit = found[2] if found else ""
-    room = case.machine.room.pressure
-    zero, one = (read_quantity(f"{n} {unit}", field.dimension, room).value for n in (0, 1))
+    ambient = case.machine.ambient.pressure
+    zero, one = (read_quantity(f"{n} {unit}", field.dimension, ambient).value for n in (0, 1))
     first, last = ((end - zero) / (one - zero) for end in (low, high))
     step = abs(last - first) / (count - 1)
     decimals = max(0, 2 - math.floor(math.log10(step))) if step > 0.0 else 6
@@ -143,7 +143,7 @@ def _read(field: Field, text: str, case: Case, spoken: str, path: str) -> float:
     if field.kind == "count" and re.fullmatch(r"[0-9]{1,6}", text):
         typed = int(text)
     try:
-        return float(read_entry(field, typed, case.machine.room.pressure).value)
+        return float(read_entry(field, typed, case.machine.ambient.pressure).value)
     except QuantityError as error:
         problem = Problem(
             name=error.name,

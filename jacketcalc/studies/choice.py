@@ -53,7 +53,7 @@ class Choice:
 def list_aims(stages: Sequence[str]) -> tuple[Aim, ...]:
     """Return the aims of a machine with these stages."""
     charge = [
-        Aim(name=f"coldest charge, {s}", column=f"charge_temperature.{s}", lowest=True, same=0.25)
+        Aim(name=f"coldest charge, {s}", column=f"compression_start_temperature.{s}", lowest=True, same=0.25)
         for s in stages
     ]
     return (
@@ -64,7 +64,7 @@ def list_aims(stages: Sequence[str]) -> tuple[Aim, ...]:
             same=0.0025, relative=True,
         ),
         Aim(
-            name="least drive air per kg", column="drive_air_per_kg", lowest=True,
+            name="least drive air per kg", column="specific_air_consumption", lowest=True,
             same=0.0025, relative=True,
         ),
     )  # fmt: skip

@@ -30,11 +30,11 @@ class StudyColumn:
     dimension: str
     """Dimension that gives the units."""
     own: bool = True
-    """Whether it is a number of the jacketed machine alone, compared with no other."""
+    """Whether it is a number of the machine with jackets alone, compared with no other."""
     banded: bool = False
     """Whether the ends of its band stand beside it in files."""
     output: Output | None = None
-    """Result of the jacketed machine that it holds; None of sizes, changes and the bare one."""
+    """Result of the machine with jackets that it holds; None of sizes, changes and the bare one."""
     stage: str = ""
     """Stage whose it is; empty where it is the machine's."""
 
@@ -55,18 +55,18 @@ class StudyColumn:
         return UNITS[self.dimension]
 
 
-_GEOMETRY = {"turns": ("turns", "number"), "land": ("land", "length")}
+_GEOMETRY = {"turns": ("turns", "number"), "rib": ("rib", "length")}
 """Sizes of a jacket that stand beside its results."""
 CHANGE, FROM_CASE, BARE_FROM_CASE = "change", "from_case", "bare_from_case"
 _GROUPS = {
     CHANGE: "change from bare",
     FROM_CASE: "change from the case as it stands",
-    BARE_FROM_CASE: "bare, change from the bare machine of the case as it stands",
+    BARE_FROM_CASE: "bare, change from the machine without jackets of the case as it stands",
 }
-"""Changes of a point: from its own bare machine, and of both machines from those of the case;
+"""Changes of a point: from its own machine without jackets, and of both machines from those of the case;
 always under the same member of the band."""
 BARE = "bare"
-"""Group of the numbers of a point's own bare machine."""
+"""Group of the numbers of a point's own machine without jackets."""
 COOLING_ALONE, RESISTANCE_ALONE = "change.cooling_alone", "change.resistance_alone"
 PARTS = {
     COOLING_ALONE: "delivered air by cooling alone",
@@ -101,7 +101,7 @@ def list_columns(
 
 
 def _column(output: Output, stage: str = "") -> StudyColumn:
-    """Return the column of a result of the jacketed machine."""
+    """Return the column of a result of the machine with jackets."""
     name, head = output.key, output.label
     if stage:
         name, head = f"{name}.{stage}", f"{head}, {stage}"
@@ -109,7 +109,7 @@ def _column(output: Output, stage: str = "") -> StudyColumn:
 
 
 def _compared(machine: Machine, outputs: Outputs) -> list[StudyColumn]:
-    """Return the columns of the bare machine and of what changes."""
+    """Return the columns of the machine without jackets and of what changes."""
     kept = [o for o in outputs if "study" in o.on and not o.needs_jacket]
     bare = [_column(o) for o in kept if o.owner == "machine"]
     bare += [_column(o, stage.name) for stage in machine.stages for o in kept
@@ -169,14 +169,14 @@ def measure_sizes(machine: Machine) -> dict[str, float]:
     for stage in machine.stages:
         if stage.jacket is not None and fed(machine, stage):
             numbers[f"turns.{stage.name}"] = helix_sizes(stage, stage.jacket).turns
-            numbers[f"land.{stage.name}"] = stage.jacket.land
+            numbers[f"rib.{stage.name}"] = stage.jacket.rib
     return numbers
 
 
 def measure_bare(
     machine: Machine, outcome: Outcome, outputs: Outputs = OUTPUTS
 ) -> dict[str, float]:
-    """Return the numbers of a point's bare machine, under the names of its group."""
+    """Return the numbers of a point's machine without jackets, under the names of its group."""
     numbers = measure(machine, outcome, outputs)
     return {f"{BARE}.{name}": value for name, value in numbers.items()}
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from jacketcalc.assessment.variants import (
     BAND_CLOSURES,
-    STIRRING_ENDS,
+    MIXING_ENDS,
     bare_machine,
     list_compared,
     require_jacket,
@@ -55,14 +55,14 @@ class StudyPlan:
     jacketed: tuple[tuple[int, ...], ...]
     """For each point, the place in `designs` of each member; empty for a gap."""
     bare: tuple[tuple[int, ...], ...]
-    """The same for the bare machine of the point."""
+    """The same for the machine without jackets of the point."""
     alone: tuple[tuple[int, ...], ...]
     """For each point, the places of its cooling and of its resistance alone under the stated
     models; empty for a gap, and where they are not asked for."""
     case_jacketed: tuple[int, ...]
     """The place of each member of the machine of the case as it stands."""
     case_bare: tuple[int, ...]
-    """The same for its bare machine."""
+    """The same for its machine without jackets."""
     limits: Limits
     """What is asked beside the limits of the case and its materials."""
     drawn: Mapping[str, int] = field(default_factory=dict)
@@ -84,7 +84,7 @@ def make_plan(
     ----------
     case : the case
     axes : what is varied
-    band : solve the closures low and high and stirring 0 and 1 too
+    band : solve the closures low and high and mixing 0 and 1 too
     split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
     limits : what is asked beside the limits of the case and its materials
     drawn : solve the case as drawn in every comparison that a verdict speaks of
@@ -102,7 +102,7 @@ def make_plan(
     def note(design: Design) -> int:
         return place.setdefault(design, len(place))
 
-    reference = case.judgement.bare
+    reference = case.judgement.no_jackets
     jacketed: list[tuple[int, ...]] = []
     bare: list[tuple[int, ...]] = []
     alone: list[tuple[int, ...]] = []
@@ -157,9 +157,9 @@ def list_members(stated: Models, axes: Sequence[Axis], band: bool) -> dict[str, 
         return members
     for closure in BAND_CLOSURES:
         members[f"jacket closure {closure}"] = {"jacket": closure}
-    if all(axis.path != "models.stirring" for axis in axes):
-        for stirring in STIRRING_ENDS:
-            members[f"stirring {stirring:g}"] = {"stirring": stirring}
+    if all(axis.path != "models.mixing" for axis in axes):
+        for mixing in MIXING_ENDS:
+            members[f"mixing {mixing:g}"] = {"mixing": mixing}
     return members
 
 
@@ -170,14 +170,14 @@ def _under(machine: Machine, change: dict[str, object]) -> Machine:
 
 
 def _bare(machine: Machine, stated: Machine, reference: Reference) -> Design:
-    """Return the bare machine under the same stirring; the jacket's closure does not matter."""
+    """Return the machine without jackets under the same mixing; the jacket's closure does not matter."""
     models = replace(machine.models, jacket=stated.models.jacket)
     return Design(machine=bare_machine(replace(machine, models=models), reference))
 
 
 def _parts(machine: Machine, reference: Reference) -> tuple[Design, Design]:
     """Return the machine without what its jackets resist, and without what they cool."""
-    free: Resistance = "none" if reference == "straight" else "tube"
+    free: Resistance = "none" if reference == "exhaust direct" else "tube"
     return Design(machine=machine, resistance=free), Design(machine=machine, heat=False)
 
 

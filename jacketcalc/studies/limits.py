@@ -9,23 +9,23 @@ from jacketcalc.inputs import Case, Stage
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.unit_display import System, format_quantity
 
-NAMES = ("land", "turns", "discharge", "seal", "barrel", "passage", "frost", "condensation",
+NAMES = ("rib", "turns", "discharge", "seal", "barrel", "passage", "frost", "condensation",
          "back-pressure")  # fmt: skip
 """Names of the limits."""
-OF_SIZES = ("land", "turns")
+OF_SIZES = ("rib", "turns")
 """Limits that a design is seen to break before it is solved."""
 KELVIN = 10.0
 """Excess of a temperature that weighs as much as a length or a pressure twice its limit [K]."""
 SLACK = 1e-9
-"""Excess over a limit that is rounding: lands are read back from text in other units [-]."""
+"""Excess over a limit that is rounding: ribs are read back from text in other units [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Limits:
     """What a design must keep beside the limits of its case; None where nothing is asked."""
 
-    land: float | None = None
-    """Least land thickness that can be made; `judge.smallest_land` when None [m]."""
+    rib: float | None = None
+    """Least rib thickness that can be made; `judge.smallest_rib` when None [m]."""
     discharge: float | None = None
     """Highest mean discharge temperature of any stage [K]."""
     back_pressure: float | None = None
@@ -99,10 +99,10 @@ def list_bounds(case: Case, asked: Limits) -> tuple[Bound, ...]:
 
 
 def _of_sizes(case: Case, asked: Limits, jacketed: Sequence[Stage]) -> Iterator[Bound]:
-    limit = case.judgement.tip_limit if asked.land is None else asked.land
+    limit = case.judgement.tip_limit if asked.rib is None else asked.rib
     if limit > 0.0:
-        terms = tuple((f"land.{s.name}", limit) for s in jacketed)
-        yield Bound(name="land", words="land thinner than {}", dimension="length", terms=terms,
+        terms = tuple((f"rib.{s.name}", limit) for s in jacketed)
+        yield Bound(name="rib", words="rib thinner than {}", dimension="length", terms=terms,
                     most=False)  # fmt: skip
     if asked.turns is not None:
         terms = tuple((f"turns.{s.name}", asked.turns) for s in jacketed)

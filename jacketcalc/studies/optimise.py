@@ -47,9 +47,9 @@ def find_aim(case: Case, word: str) -> Aim:
     stages = [stage.name for stage in case.machine.stages]
     columns = {
         "flow": "delivered_mass_flow",
-        "air": "drive_air_per_kg",
+        "air": "specific_air_consumption",
         "discharge": "hottest_discharge",
-        "charge": f"charge_temperature.{stages[0]}",
+        "charge": f"compression_start_temperature.{stages[0]}",
     }
     return next(aim for aim in list_aims(stages) if aim.column == columns[word])
 

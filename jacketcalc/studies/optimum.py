@@ -32,7 +32,7 @@ class Optimum:
     best_case: Case
     """The case with the best design in it."""
     bare: Numbers
-    """Numbers of the bare machine, empty where it does not run."""
+    """Numbers of the machine without jackets, empty where it does not run."""
     drawn: Trial
     """The case as it is, without numbers where it does not run."""
     let_go: tuple[Bound, ...]
@@ -51,7 +51,7 @@ class Optimum:
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
     bare_gas: GasRange | None = None
-    """Extremes of the bare machine's gas, where that leaves the table of air."""
+    """Extremes of that of the machine without jackets gas, where that leaves the table of air."""
 
     @property
     def axes(self) -> tuple[Axis, ...]:

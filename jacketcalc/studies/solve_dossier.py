@@ -85,8 +85,8 @@ def pitch_axis(case: Case) -> Axis:
 
 
 def check_grid(case: Case, progress: Progress | None = None) -> GridCheck:
-    """Solve the bare and the jacketed machine with half the steps of a stroke."""
-    machines = (bare_machine(case.machine, case.judgement.bare), case.machine)
+    """Solve the bare and the machine with jackets with half the steps of a stroke."""
+    machines = (bare_machine(case.machine, case.judgement.no_jackets), case.machine)
     bare, jacketed = run(
         [Design(machine=machine) for machine in machines],
         resolution=Resolution().scaled(COARSER),

@@ -63,7 +63,7 @@ def compare_pitches(
     progress: Progress | None = None,
     threads: int | None = None,
 ) -> StudyTable:
-    """Solve the machine at every pitch against the bare machine, with band and split.
+    """Solve the machine at every pitch against the machine without jackets, with band and split.
 
     Parameters
     ----------

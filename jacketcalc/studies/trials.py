@@ -134,7 +134,7 @@ class Trials:
         return f"none of {len(self.seen)} designs within the bounds runs. {words}"
 
     def _bare(self) -> Machine:
-        return bare_machine(self._case.machine, self._case.judgement.bare)
+        return bare_machine(self._case.machine, self._case.judgement.no_jackets)
 
     def _texts(self, point: Coordinates) -> tuple[str, ...]:
         units = (v.axis.texts[0].partition(" ")[2] for v in self._variables)

@@ -21,7 +21,7 @@ class Variation:
     """
 
     def __init__(self, case: Case, paths: Sequence[str], first: Sequence[str]) -> None:
-        self._room = case.machine.room.pressure
+        self._ambient = case.machine.ambient.pressure
         text = case.text
         for path, value in zip(paths, first, strict=True):
             text = with_value(text, path, value, case.file)
@@ -52,7 +52,7 @@ class Variation:
         return tuple(
             float(text)
             if target.field.kind == "count"
-            else read_quantity(text, target.field.dimension, self._room).value
+            else read_quantity(text, target.field.dimension, self._ambient).value
             for target, text in pairs
         )
 

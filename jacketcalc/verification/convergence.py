@@ -90,10 +90,10 @@ def _numbers(outcome: Outcome) -> dict[str, float]:
     numbers = {
         "delivered flow [kg/s]": outcome.delivered_mass_flow,
         "cycle rate [1/s]": outcome.cycle_rate,
-        "drive air per kg [-]": outcome.drive_air_per_kg,
+        "drive air per kg [-]": outcome.specific_air_consumption,
     }
     for stage in outcome.stages:
-        numbers[f"{stage.name}: charge [K]"] = stage.charge_temperature
+        numbers[f"{stage.name}: charge [K]"] = stage.compression_start_temperature
         numbers[f"{stage.name}: discharge [K]"] = stage.discharge_temperature
         numbers[f"{stage.name}: wall, mean [K]"] = stage.wall_temperature.mean
         if stage.jacket is not None:

@@ -12,7 +12,7 @@ from jacketcalc.inputs import (
     FlowElement,
     Line,
     Machine,
-    Room,
+    Ambient,
     Solid,
     Stage,
     Supply,
@@ -29,7 +29,7 @@ STROKE_TIME = 2.0
 VALVE_MARGIN = 3000.0
 """Conductance of the stage valves over the flow they pass: no pressure is lost in them [-]."""
 ROOM_SHARE = 0.6
-"""Room pressure over suction pressure: the drive needs a difference [-]."""
+"""Ambient pressure over suction pressure: the drive needs a difference [-]."""
 LINE_VOLUME = 2.0
 """Volume between two stages over the swept volume of the first [-]."""
 
@@ -51,28 +51,28 @@ def bench_machine(
 
     Parameters
     ----------
-    p1, T1 : suction pressure and temperature, the room's temperature too [Pa], [K]
+    p1, T1 : suction pressure and temperature, ambient temperature too [Pa], [K]
     p2 : delivery pressure [Pa]
     clearance : clearance of every stage [-]
     between : pressure between two stages; one stage where 0 [Pa]
     tube : tube behind the drive's valve, None for none
     """
-    room = ROOM_SHARE * p1
+    ambient = ROOM_SHARE * p1
     area = math.pi / 4.0 * BORE**2
     swept = area * STROKE
-    drive_area = DRIVE_MARGIN * area * 2.0 * (p2 - room) / (p1 - room)
-    valve = FlowElement(sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_ratio=0.3)
+    drive_area = DRIVE_MARGIN * area * 2.0 * (p2 - ambient) / (p1 - ambient)
+    valve = FlowElement(sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_back_pressure_ratio=0.3)
     check = CheckValve(
         conductance=FlowElement(
-            sonic=VALVE_MARGIN * swept / (1e5 * STROKE_TIME), critical_ratio=0.5
+            sonic=VALVE_MARGIN * swept / (1e5 * STROKE_TIME), critical_back_pressure_ratio=0.5
         ),
-        opening_pressure=0.0,
+        cracking_pressure=0.0,
     )
     first = Stage(
         name="first", draws_from="supply", compresses_on=2, bore=BORE, clearance=clearance,
         barrel_length=1.5 * STROKE, wall_thickness=5e-3, material=plastic(),
         head_thickness=10e-3, piston_length=30e-3, inlet=check, delivery=check,
-        seal_friction=0.0, seal=plastic(), mount_conductance=1.0,
+        seal_friction=0.0, seal=plastic(), flange_conductance=1.0,
     )  # fmt: skip
     stages = (first,) if not between else (first, _second(first, p1, between, swept))
     drive = Drive(
@@ -82,12 +82,12 @@ def bench_machine(
         material=plastic(),
     )  # fmt: skip
     return Machine(
-        room=Room(temperature=T1, pressure=room),
+        ambient=Ambient(temperature=T1, pressure=ambient),
         supply=Supply(pressure=p1, temperature=T1, pressure_dew_point=250.0),
-        valve=Valve(fill=valve, vent=valve, dead_time=0.05),
+        valve=Valve(supply_path=valve, exhaust_path=valve, switching_time=0.05),
         drive=drive,
         stages=stages,
-        tank_pressure=p2,
+        receiver_pressure=p2,
         exhaust_1=Exhaust(to="atmosphere", tube=tube),
         exhaust_2=Exhaust(to="atmosphere", tube=tube),
     )

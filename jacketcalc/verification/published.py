@@ -13,7 +13,7 @@ PARTS = (
     "passage, heat transfer",
     "passage, friction and curvature",
     "compressible flow",
-    "valves, vents and vessels",
+    "valves, orifices and vessels",
     "in-cylinder heat transfer",
     "reciprocating compression",
     "walls and surroundings",

@@ -28,9 +28,9 @@ class Setting:
     gain: float
     """Gain of delivered flow, jacketed over bare [%]."""
     discharge: float
-    """Hottest mean discharge temperature of the jacketed machine [K]."""
+    """Hottest mean discharge temperature of the machine with jackets [K]."""
     flow: float
-    """Delivered mass flow of the jacketed machine [kg/s]."""
+    """Delivered mass flow of the machine with jackets [kg/s]."""
     tight: float
     """The gain with the jackets wound at 10 mm in place of 30 [%]."""
 
@@ -54,9 +54,9 @@ class Term:
     gain: float
     """Change of the gain of delivered flow [points]."""
     discharge: float
-    """Change of the hottest mean discharge temperature of the jacketed machine [K]."""
+    """Change of the hottest mean discharge temperature of the machine with jackets [K]."""
     flow: float
-    """Change of the delivered flow of the jacketed machine [%]."""
+    """Change of the delivered flow of the machine with jackets [%]."""
     tight: float
     """Change of the gain with the jackets wound at 10 mm in place of 30 [points]."""
     failure: str = ""

@@ -19,7 +19,7 @@ from CoolProp.CoolProp import PropsSI
 from jacketcalc import read_case
 from jacketcalc.assessment.gas_range import beyond_table, say_beyond
 from jacketcalc.casefile.fields import find_field
-from jacketcalc.casefile.schema_machine import ROOM, TANK
+from jacketcalc.casefile.schema_machine import AMBIENT, RECEIVER
 from jacketcalc.casefile.schema_stage import STAGE
 from jacketcalc.core.run import run as run_machines
 from jacketcalc.core.run import solve
@@ -37,7 +37,7 @@ COLD = {
     'pressure = "6 bar(g)"\ntemperature = "22 degC"\npressure_dew_point = "3 degC"':
         'pressure = "16 bar(a)"\ntemperature = "-30 degC"\npressure_dew_point = "-70 degC"',
 }  # fmt: skip
-"""The shipped single stage, with a supply and a room as on a high mountain in winter."""
+"""The shipped single stage, with a supply and surroundings as on a high mountain in winter."""
 SAID = "leaves the property table's -133 °C to 1727 °C; beyond it air is taken as an ideal gas"
 
 
@@ -75,7 +75,7 @@ def test_the_extremes_are_those_of_every_instant_and_face(folder: Path) -> None:
     assert outcome.coldest_passage == pytest.approx(passed.min())
     low = min(p.min(), rows["p"][rows["p"] > 0.0].min(), 0.6e5)
     assert outcome.lowest_pressure == pytest.approx(low)
-    assert outcome.highest_pressure == pytest.approx(max(p.max(), machine.tank_pressure))
+    assert outcome.highest_pressure == pytest.approx(max(p.max(), machine.receiver_pressure))
 
 
 def test_the_machine_is_as_cold_as_coolprop_lets_it_be(folder: Path) -> None:
@@ -87,7 +87,7 @@ def test_the_machine_is_as_cold_as_coolprop_lets_it_be(folder: Path) -> None:
 
 def test_assess_tells_of_either_machine(folder: Path) -> None:
     told = out(folder, "assess", "cold.toml")
-    assert "gas of the bare machine, the jacketed machine and" in told
+    assert "gas of the machine without jackets, the machine with jackets and" in told
     assert SAID in told
     notes = json.loads(run("assess", "cold.toml", "--json", cwd=folder).stdout)["notes"]
     found = [n for n in notes if n["name"] == "range" and "property table" in n["text"]]
@@ -112,7 +112,7 @@ def test_optimise_tells_it(folder: Path) -> None:
     words = ("optimise", "cold.toml", "--pitch", "26mm:30mm", "--population", "5",
              "--generations", "1")  # fmt: skip
     told = out(folder, *words)
-    for who in ("the best design", "the case as drawn", "the bare machine"):
+    for who in ("the best design", "the case as drawn", "the machine without jackets"):
         assert f"{who}: gas at" in told
 
 
@@ -132,13 +132,13 @@ def test_pressure_is_told_as_well() -> None:
 
 def test_what_a_case_can_ask_for_lies_inside_the_table() -> None:
     """A receiver above the table is refused: with the stiffest delivery spring it is inside."""
-    tank = find_field(TANK, "pressure")
+    receiver = find_field(RECEIVER, "pressure")
     delivery = next(t for t in STAGE.tables if t.key == "delivery")
-    spring = find_field(delivery, "opening_pressure_difference")
-    assert tank.high + spring.high < HIGHEST_PRESSURE
-    assert find_field(ROOM, "pressure").low > LOWEST_PRESSURE
-    room = find_field(ROOM, "temperature")
-    assert LOWEST_TEMPERATURE < room.low < room.high < HIGHEST_TEMPERATURE
+    spring = find_field(delivery, "cracking_pressure")
+    assert receiver.high + spring.high < HIGHEST_PRESSURE
+    assert find_field(AMBIENT, "pressure").low > LOWEST_PRESSURE
+    ambient = find_field(AMBIENT, "temperature")
+    assert LOWEST_TEMPERATURE < ambient.low < ambient.high < HIGHEST_TEMPERATURE
 
 
 def test_a_receiver_above_the_table_is_refused_with_the_limit(folder: Path) -> None:

@@ -58,7 +58,7 @@ def test_laboratory_numbers_arrive_in_si() -> None:
     assert machine.drive.stroke == pytest.approx(float(typed["drive"]["stroke"].split()[0]) / 1e3)
     assert [stage.name for stage in machine.stages] == ["medium", "high"]
     assert machine.supply.pressure == pytest.approx(
-        float(typed["supply"]["pressure"].split()[0]) * 1e5 + machine.room.pressure
+        float(typed["supply"]["pressure"].split()[0]) * 1e5 + machine.ambient.pressure
     )
 
 
@@ -90,11 +90,11 @@ def test_what_is_left_out_is_filled_in_and_said(template: Case) -> None:
     for path in (
         "drive.friction",
         "stage.high.seal_friction",
-        "stage.high.inlet.conductance",
-        "stage.medium.jacket.vent_bore",
-        "valve.dwell",
+        "stage.high.inlet.C",
+        "stage.medium.jacket.outlet_bore",
+        "valve.pause",
         "exhaust.port_1.tube.roughness",
-        "models.stirring",
+        "models.mixing",
         "supply.pressure_dew_point",
     ):
         assert filled[path].source == "assumed"
@@ -110,25 +110,25 @@ def test_what_is_left_out_is_filled_in_and_said(template: Case) -> None:
     assert jacket is not None
     around = pi * (0.032 + 2 * 0.004 + 0.008)
     channel = 0.008 * (0.030 - 0.003) * around / sqrt(around**2 + 0.030**2)
-    assert pi / 4 * jacket.vent_bore**2 == pytest.approx(1.5 * channel, rel=1e-12)
+    assert pi / 4 * jacket.outlet_bore**2 == pytest.approx(1.5 * channel, rel=1e-12)
 
 
-def test_gauge_pressures_count_from_the_stated_room() -> None:
+def test_gauge_pressures_count_from_the_stated_ambient() -> None:
     text = FULL.replace('"1.01325 bar(a)"', '"0.8 bar(a)"')
     case = read_case_text(text)
-    assert case.machine.supply.pressure - case.machine.room.pressure == pytest.approx(7e5)
-    assert case.machine.room.pressure == pytest.approx(0.8e5)
+    assert case.machine.supply.pressure - case.machine.ambient.pressure == pytest.approx(7e5)
+    assert case.machine.ambient.pressure == pytest.approx(0.8e5)
 
 
-def test_tolerances_sources_and_references_reach_the_ledger() -> None:
-    text = FULL.replace('dead_time = "30 ms"', 'dead_time = "30 ms"\nreference = "data sheet 7"')
+def test_tolerances_sources_and_references_reach_the_energy_balance() -> None:
+    text = FULL.replace('switching_time = "30 ms"', 'switching_time = "30 ms"\nreference = "data sheet 7"')
     case = read_case_text(text)
     given = {entry.path: entry for entry in case.given}
     assert given["drive.bore"].tolerance == pytest.approx(1e-4)
-    assert given["valve.fill.conductance"].reference == "data sheet 7"
+    assert given["valve.supply_path.C"].reference == "data sheet 7"
     assert given["stage.high.jacket.gap"].source == "drawing"
-    assert given["valve.dead_time"].unit == "s"
-    assert given["valve.dead_time"].text == "30 ms"
+    assert given["valve.switching_time"].unit == "s"
+    assert given["valve.switching_time"].text == "30 ms"
 
 
 def test_standard_input_and_windows_line_ends(monkeypatch: pytest.MonkeyPatch) -> None:

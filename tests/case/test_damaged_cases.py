@@ -15,20 +15,20 @@ from case_problems import find_problems
 
 from jacketcalc.casefile.reading import read_case_text
 
-TOP = ("title", "room", "supply", "valve", "drive", "stage", "tank")
+TOP = ("title", "ambient", "supply", "valve", "drive", "stage", "receiver")
 """What a case cannot do without, from the template: its uncommented tables."""
 NEEDED = {
     "judge": "source",
-    "room": "temperature source",
+    "ambient": "temperature source",
     "supply": "pressure temperature source",
-    "valve": "fill vent dead_time source",
+    "valve": "fill outlet switching_time source",
     "drive": "bore stroke rod_1 rod_2 dead_volume_1 dead_volume_2 moving_mass wall_thickness "
     "material source",
     "stage": "name draws_from compresses_on_stroke bore clearance wall_thickness material "
     "seal_material source",
-    "stage.jacket": "gap pitch land wound_length land_joint shell_thickness shell_material",
+    "stage.jacket": "gap pitch rib jacket_length rib_joint shell_thickness shell_material",
     "stage.line": "volume",
-    "tank": "pressure source",
+    "receiver": "pressure source",
     "exhaust.port_1": "source",
     "exhaust.port_2": "source",
     "materials.my_steel": "conductivity source",
@@ -130,7 +130,7 @@ def test_a_changed_file_is_read_as_it_stands_or_refused_where_it_changed(text: s
 
 
 def assert_read_as_it_stands(text: str, tree: dict[str, Any]) -> None:
-    """Every entry that the standard reader sees is in the ledger, as typed."""
+    """Every entry that the standard reader sees is in the energy balance, as typed."""
     typed = {k: v for k, v in _leaves(tree) if not k.endswith((".source", ".reference"))}
     given = {entry.path: entry for entry in read_case_text(text).given if not entry.assumed}
     assert set(given) == set(typed)

@@ -9,11 +9,11 @@ from broken import FULL
 from case_problems import find_problems
 
 MACHINES = {
-    "land-pitch": ("land = .*", 'land = "30 mm"', 2),
-    "jacket-length": ("wound_length = .*", 'wound_length = "300 mm"', 2),
+    "rib-pitch": ("rib = .*", 'rib = "30 mm"', 2),
+    "jacket-length": ("jacket_length = .*", 'jacket_length = "300 mm"', 2),
     "jacket-turns": ("pitch = .*", 'pitch = "0.14 m"', 2),
     "tip-gap": ("gap = .*", 'gap = "0.1 mm"', 2),
-    "tank-below-supply": ('pressure = "300 bar\\(g\\)"', 'pressure = "6 bar(g)"', 1),
+    "receiver-below-supply": ('pressure = "300 bar\\(g\\)"', 'pressure = "6 bar(g)"', 1),
     "dew-point": (
         'pressure_dew_point = "3 degC"',
         'pressure_dew_point = "30 degC"',
@@ -59,7 +59,7 @@ def test_supply_limits_and_tank_limit() -> None:
 
 
 def test_stage_counts() -> None:
-    start, end = FULL.index("[[stage]]"), FULL.index("[tank]")
+    start, end = FULL.index("[[stage]]"), FULL.index("[receiver]")
     none = FULL[:start] + FULL[end:]
     assert "table-missing" in {problem.name for problem in find_problems(none)}
     empty = "stage = []\n" + none
@@ -72,5 +72,5 @@ def test_stage_counts() -> None:
 
 def test_exhaust_to_a_stage_without_a_jacket() -> None:
     start = FULL.rindex("[stage.jacket]")
-    text = FULL[:start] + FULL[FULL.index("[tank]") :]
+    text = FULL[:start] + FULL[FULL.index("[receiver]") :]
     assert [problem.name for problem in find_problems(text)] == ["jacket-missing"]

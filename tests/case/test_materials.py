@@ -15,7 +15,7 @@ def test_materials_are_plausible_and_sourced() -> None:
 
 
 def test_material_anchors() -> None:
-    # Conductivities usually tabulated at room temperature, from memory: 304 16.2, 17-4PH 18.3,
+    # Conductivities usually tabulated at ambient temperature, from memory: 304 16.2, 17-4PH 18.3,
     # 6061-T6 167 W/(m K). PTFE 0.25 at 20 degC, Springer Handbook of Materials Data, 3.3-13.
     expected = {
         "stainless 304": 16.2,

@@ -40,7 +40,7 @@ HOSTILE = {
     "stages": pad(lambda n: f'[[stage]]\nname = "a{n}"\n'),
     "materials": pad(lambda n: f"[materials.a{n}]\n"),
     "broken table heads": pad(lambda n: f"[mat#{n}\n"),
-    "a table many times": pad(lambda n: "[tank]\n"),
+    "a table many times": pad(lambda n: "[receiver]\n"),
     "a key many times": pad(lambda n: "source = 1\n"),
     "deep table heads": pad(lambda n: f"[b{n}.{DEEP}]\n"),
     "deep keys": pad(lambda n: f"b{n}.{DEEP[:21]} = 1\n"),
@@ -80,7 +80,7 @@ def test_more_problems_than_can_be_read_are_counted() -> None:
 
 
 @pytest.mark.parametrize("key", ["_unread_", "_unread_1", "unread-", "_unread_tube"])
-@pytest.mark.parametrize("head", ["[drive]", "[exhaust.port_1]", "[[stage]]", "[tank]"])
+@pytest.mark.parametrize("head", ["[drive]", "[exhaust.port_1]", "[[stage]]", "[receiver]"])
 def test_no_key_of_the_users_meets_a_mark_of_the_reader(key: str, head: str) -> None:
     text = FULL.replace(f"\n{head}", f"\n{head} # here\n{key} = 0\n#", 1)
     found = find_problems(text)

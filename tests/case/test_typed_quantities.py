@@ -9,7 +9,7 @@ import pytest
 from jacketcalc.quantities import QuantityError, read_quantity
 from jacketcalc.units import SI_UNITS, example, list_units, spell
 
-ROOM = 101325.0
+AMBIENT = 101325.0
 
 
 @pytest.mark.parametrize(
@@ -51,7 +51,7 @@ def test_other_spellings_are_read(text: str, dimension: str, value: float) -> No
     ],
 )
 def test_tolerances(text: str, dimension: str, half: float) -> None:
-    assert read_quantity(text, dimension, ROOM).tolerance == pytest.approx(half, rel=1e-12)
+    assert read_quantity(text, dimension, AMBIENT).tolerance == pytest.approx(half, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def test_tolerances(text: str, dimension: str, half: float) -> None:
 )
 def test_refusals(text: str, dimension: str, name: str, fix: str) -> None:
     with pytest.raises(QuantityError) as caught:
-        read_quantity(text, dimension, ROOM)
+        read_quantity(text, dimension, AMBIENT)
     assert caught.value.name == name
     assert fix in caught.value.fix
     assert caught.value.why and caught.value.fix
@@ -111,6 +111,6 @@ def test_gauge_is_refused_where_it_has_nothing_to_count_from() -> None:
 
 @pytest.mark.parametrize("dimension", SI_UNITS)
 def test_examples_and_listed_units_are_read(dimension: str) -> None:
-    assert math.isfinite(read_quantity(example(dimension), dimension, ROOM).value)
+    assert math.isfinite(read_quantity(example(dimension), dimension, AMBIENT).value)
     for unit in list_units(dimension):
-        assert read_quantity(f"1 {unit}", dimension, ROOM).unit == spell(unit)
+        assert read_quantity(f"1 {unit}", dimension, AMBIENT).unit == spell(unit)

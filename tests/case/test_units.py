@@ -12,7 +12,7 @@ from jacketcalc.unit_display import display_unit, find_display, format_quantity,
 from jacketcalc.units import FACTORS, SCALES, SI_UNITS
 
 ORACLE: pint.UnitRegistry[float] = pint.UnitRegistry()
-ROOM = 101325.0
+AMBIENT = 101325.0
 
 SPELLED_FOR_PINT = {
     "R": "delta_degree_Fahrenheit",
@@ -79,7 +79,7 @@ def test_each_factor_agrees_with_pint(dimension: str, unit: str) -> None:
     theirs = ORACLE.Quantity(12.5, SPELLED_FOR_PINT.get(unit, unit)).to(
         SI_FOR_PINT.get(dimension, SI_UNITS[dimension])
     )
-    ours = read_quantity(f"12.5 {unit}", dimension, ROOM).value
+    ours = read_quantity(f"12.5 {unit}", dimension, AMBIENT).value
     assert ours == pytest.approx(theirs.magnitude, rel=1e-12)
 
 
@@ -91,12 +91,12 @@ def test_each_temperature_scale_agrees_with_pint(unit: str) -> None:
 
 
 @pytest.mark.parametrize("unit", FACTORS["pressure difference"])
-def test_gauge_counts_from_the_room_and_absolute_does_not(unit: str) -> None:
+def test_gauge_counts_from_the_ambient_and_absolute_does_not(unit: str) -> None:
     span = ORACLE.Quantity(3.0, unit).to("Pa").magnitude
-    absolute = read_quantity(f"3 {unit}(a)", "pressure", ROOM).value
-    gauge = read_quantity(f"3 {unit}(g)", "pressure", ROOM).value
+    absolute = read_quantity(f"3 {unit}(a)", "pressure", AMBIENT).value
+    gauge = read_quantity(f"3 {unit}(g)", "pressure", AMBIENT).value
     assert absolute == pytest.approx(span, rel=1e-12)
-    assert gauge == pytest.approx(span + ROOM, rel=1e-12)
+    assert gauge == pytest.approx(span + AMBIENT, rel=1e-12)
 
 
 def test_anchors_from_the_standards() -> None:
@@ -125,7 +125,7 @@ def test_conversion_leaves_no_noise() -> None:
 def test_what_is_shown_can_be_read_again(system: str, dimension: str, number: float) -> None:
     value = number * find_display(dimension).size
     shown = format_quantity(value, dimension, system, digits=17)  # type: ignore[arg-type]
-    assert read_quantity(shown, dimension, ROOM).value == pytest.approx(value, rel=1e-9, abs=1e-9)
+    assert read_quantity(shown, dimension, AMBIENT).value == pytest.approx(value, rel=1e-9, abs=1e-9)
 
 
 def test_display_in_both_sets() -> None:

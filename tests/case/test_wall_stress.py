@@ -60,8 +60,8 @@ def test_a_wall_of_half_a_millimetre_is_noted() -> None:
     """250 bar above ambient in 18 mm over twice 0.5 mm are 450 MPa, by hand."""
     case = case_with(
         **{"stage.high.bore": "18 mm", "stage.high.wall_thickness": "0.5 mm",
-           "stage.high.material": "stainless 304", "tank.pressure": "249.5 bar(g)",
-           "stage.high.delivery.opening_pressure_difference": "0.5 bar",
+           "stage.high.material": "stainless 304", "receiver.pressure": "249.5 bar(g)",
+           "stage.high.delivery.cracking_pressure": "0.5 bar",
            "stage.high.jacket.gap": "8 mm"}
     )  # fmt: skip
     (wall,) = overstressed(case.machine)
@@ -111,7 +111,7 @@ def test_pressure_between_stages_follows_swept_volumes() -> None:
     assert (medium.bore, high.bore) == (0.032, 0.014)
     found = delivery_pressure(machine, medium)
     assert found == pytest.approx(machine.supply.pressure * 5.2245, rel=1e-4)
-    assert delivery_pressure(machine, high) > machine.tank_pressure
+    assert delivery_pressure(machine, high) > machine.receiver_pressure
 
 
 def test_check_says_that_strength_is_not_checked() -> None:

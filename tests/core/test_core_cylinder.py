@@ -34,9 +34,9 @@ STATES = [
 ]  # fmt: skip
 
 
-def parts(model: str, stirring: float = 0.0) -> StrokeParts:
+def parts(model: str, mixing: float = 0.0) -> StrokeParts:
     machine = single(8e5, 40e5, BORE)
-    models = replace(machine.models, cylinder=model, stirring=stirring)
+    models = replace(machine.models, cylinder=model, mixing=mixing)
     return StrokeParts(Design(machine=replace(machine, models=models)), gas=GAS)
 
 
@@ -85,15 +85,15 @@ def test_gas_spring_and_natural_convection(state: dict[str, Any]) -> None:
 @pytest.mark.parametrize("state", STATES)
 def test_suction_is_stirred(state: dict[str, Any]) -> None:
     """As far as the valve stands open, a share of the way from still gas to the jet's form."""
-    face, stirring = np.pi / 4 * BORE**2, 0.6
+    face, mixing = np.pi / 4 * BORE**2, 0.6
     k, rho, mu, cp = air_at(state)
     mean = 2 * single(8e5, 40e5, BORE).drive.stroke / PERIOD
     inflow = 0.4 * rho * face * state["speed"]
-    found, lead = parts("gas spring", stirring).stage_law(0, PERIOD, **{**state, "inflow": inflow})
+    found, lead = parts("gas spring", mixing).stage_law(0, PERIOD, **{**state, "inflow": inflow})
     jet = cylinder.jet_stirred(
         k, rho, mu, cp, BORE, state["speed"], inflow / (rho * face), 0.2 * mean
     )
     coefficient, _ = still(state)
     shut = 1 / (1 + (inflow / (rho * face * mean) / 0.1) ** 2)
-    coefficient += stirring * (1 - shut) * max(float(jet) - coefficient, 0.0)
+    coefficient += mixing * (1 - shut) * max(float(jet) - coefficient, 0.0)
     assert found == pytest.approx(coefficient * (1 - lead), rel=1e-4)

@@ -1,4 +1,4 @@
-"""Tube, helical channel and vent, resolved in time and along the flow.
+"""Tube, helical channel and outlet, resolved in time and along the flow.
 
 Friction and heat use the package's own correlations at the instantaneous local Reynolds
 number, on purpose: against the package's quasi-steady phases only the dependence on time is
@@ -17,7 +17,7 @@ from jacketcalc.correlations.outside import fin_efficiency
 from jacketcalc.gas.air_table import air
 
 from .annulus_2009 import OF_2009
-from .ends import Volume, port, vent, widening
+from .ends import Volume, port, outlet, widening
 from .euler import Array, Ducts, Gas, State
 
 STALE = 0.05
@@ -33,7 +33,7 @@ STILL_TUBE, STILL_NUSSELT = 3.66, 4.861
 
 @dataclass(frozen=True, kw_only=True)
 class Surroundings:
-    """Sizes of one passage, its walls and the room."""
+    """Sizes of one passage, its walls and the surroundings."""
 
     sizes: dict[str, float]
     """Fields of the package's passage geometry, without tip leak and silencer, SI."""
@@ -43,7 +43,7 @@ class Surroundings:
     """Barrel under each of the package's channel cells, shape (channel cells,) [K]."""
     outer: Array
     """Tube wall, then shell, at the package's cells, shape (cells,) [K]."""
-    room: tuple[float, float]
+    ambient: tuple[float, float]
     """Pressure [Pa], temperature [K]."""
 
     @property
@@ -58,7 +58,7 @@ class Channel:
     Parameters
     ----------
     gas : ideal gas
-    around : sizes, walls, room
+    around : sizes, walls, ambient
     dx : wanted length of a cell [m]
     memory : time over which the flow that heat transfer answers to is averaged; 0 for none [s]
     """
@@ -66,8 +66,8 @@ class Channel:
     def __init__(self, gas: Gas, around: Surroundings, dx: float, memory: float = 0.0) -> None:
         self.gas, self.around, self.s = gas, around, around.sizes
         s = self.s
-        if s["tube_area"] > s["area"] or s["area"] > s["vent_area"]:
-            raise ValueError("sections must widen from tube to channel to vent")
+        if s["tube_area"] > s["area"] or s["area"] > s["outlet_area"]:
+            raise ValueError("sections must widen from tube to channel to outlet")
         self.n = max(4, round(s["tube_length"] / dx))
         m = max(4, round(s["length"] / dx))
         self.ducts = Ducts(gas, [s["tube_length"], s["length"]], [self.n, m])
@@ -93,7 +93,7 @@ class Channel:
             laws.tube_nusselt(s["tube_entrance"]),
             laws.channel_nusselt(around.closure, channel, OF_2009),
         )
-        p, T = around.room
+        p, T = around.ambient
         self.W = np.stack([np.full(self.area.size, v) for v in (p / (gas.R * T), 0.0, p)])
         self.U = gas.conserved(self.W)
 
@@ -115,11 +115,11 @@ class Channel:
                 return flux(W), flux(W)
             if a is not None and b is not None:
                 share = sizes["tube_area"] / sizes["area"]
-                A, B = widening(gas, share, sizes["entry_loss"], a, b)
+                A, B = widening(gas, share, sizes["inlet_loss"], a, b)
                 return flux(A), _same(flux(A), flux(B), share)
             assert a is not None
-            share = sizes["area"] / sizes["vent_area"]
-            A, _ = vent(gas, share, sizes["vent_loss"], self.around.room, a)
+            share = sizes["area"] / sizes["outlet_area"]
+            A, _ = outlet(gas, share, sizes["outlet_loss"], self.around.ambient, a)
             return flux(A), flux(A)
 
         self.U = self.ducts.step(self.U, self.W, dt, ends)

@@ -43,7 +43,7 @@ class Drive:
         self.growth = course.derivative()(t).tolist()
         self.conductance = np.interp(t, chamber.time, chamber.conductance).tolist()
         self.scale = REFERENCE_DENSITY * math.sqrt(REFERENCE_TEMPERATURE) * chamber.valve.sonic
-        self.b = chamber.valve.critical_ratio
+        self.b = chamber.valve.critical_back_pressure_ratio
         p, T = chamber.start
         self.m0 = p * self.volume[0] / (gas.R * T)
         self.U0 = self.m0 * self.cv * T

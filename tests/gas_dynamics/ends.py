@@ -1,4 +1,4 @@
-"""What stands at the ends of the ducts: port, sudden widening, vent.
+"""What stands at the ends of the ducts: port, sudden widening, outlet.
 
 Each relation is the one of the package's steady march (fitting loss, Borda-Carnot widening
 with a loss on the dynamic pressure behind it, free or sonic discharge), met at every instant
@@ -140,25 +140,25 @@ def widening(
     raise ArithmeticError(f"widening did not settle at {p:.6g} Pa")
 
 
-def vent(
-    gas: Gas, share: float, loss: float, room: tuple[float, float], last: State
+def outlet(
+    gas: Gas, share: float, loss: float, ambient: tuple[float, float], last: State
 ) -> tuple[State, State]:
-    """States at the channel's end and in the vent, which discharges into the room.
+    """States at the channel's end and in the outlet, which discharges into the surroundings.
 
     Parameters
     ----------
-    share : channel's section over the vent's, at most 1 [-]
-    loss : on the vent's dynamic pressure [-]
-    room : pressure [Pa], temperature [K]
+    share : channel's section over the outlet's, at most 1 [-]
+    loss : on the outlet's dynamic pressure [-]
+    ambient : pressure [Pa], temperature [K]
     last : state inside the channel
     """
     wave = Wave(gas, last, 1.0)
     floor = wave.sonic
 
     def push(A: State) -> tuple[State, float]:
-        """State in the vent, and what the channel's impulse has to spare [Pa]."""
+        """State in the outlet, and what the channel's impulse has to spare [Pa]."""
         G = share * A[0] * A[1]
-        V = discharge(gas, G, stagnation_temperature(gas, A), room[0])
+        V = discharge(gas, G, stagnation_temperature(gas, A), ambient[0])
         return V, A[2] + share * A[0] * A[1] ** 2 - V[2] - (1.0 + 0.5 * loss) * G * V[1]
 
     choked = wave.at(floor)
@@ -173,21 +173,21 @@ def vent(
             V, value = push(A)
             rate = 1.0 + share * (M * M - 2.0 * M) + (2.0 + loss) * V[1] * share * (1.0 - M) / c
         else:
-            A = fed(gas, room[1], A[1], p)
-            V = (A[0], share * A[1], room[0])
+            A = fed(gas, ambient[1], A[1], p)
+            V = (A[0], share * A[1], ambient[0])
             taken = (1.0 + loss * share**2) * A[1]
-            value, rate = p + 0.5 * A[0] * A[1] * taken - room[0], 1.0 - taken / c
+            value, rate = p + 0.5 * A[0] * A[1] * taken - ambient[0], 1.0 - taken / c
         change = max(-value / rate, 0.5 * (floor - p))
         p += change
         if abs(change) < SETTLED * p:
             return A, V
-    raise ArithmeticError(f"vent did not settle at {p:.6g} Pa")
+    raise ArithmeticError(f"outlet did not settle at {p:.6g} Pa")
 
 
-def discharge(gas: Gas, G: float, T0: float, room_pressure: float) -> State:
-    """State of a flux G [kg/(s m2)] in the vent: at the room's pressure, or sonic."""
+def discharge(gas: Gas, G: float, T0: float, ambient_pressure: float) -> State:
+    """State of a flux G [kg/(s m2)] in the outlet: at ambient pressure, or sonic."""
     sonic = G * math.sqrt(gas.R * T0 * 2.0 / (gas.gamma * (gas.gamma + 1.0)))
-    p = max(room_pressure, sonic)
+    p = max(ambient_pressure, sonic)
     k = (G * gas.R / p) ** 2 / (2.0 * gas.cp)
     T = 2.0 * T0 / (1.0 + math.sqrt(1.0 + 4.0 * k * T0))
     return (p / (gas.R * T), G * gas.R * T / p, p)

@@ -66,7 +66,7 @@ class Pulse:
     """What the machine's solution says, SI."""
 
     def ringing(self, gas: Gas) -> float:
-        """Period of a pipe shut at the port and open at the vent, four passes of sound [s]."""
+        """Period of a pipe shut at the port and open at the outlet, four passes of sound [s]."""
         s, T = self.around.sizes, CP_AT[0]
         return 4.0 * (s["tube_length"] + s["length"]) / math.sqrt(gas.gamma * gas.R * T)
 
@@ -79,7 +79,7 @@ def ideal_air() -> Gas:
 
 
 def without_tip_leak(machine: Machine) -> Machine:
-    """Shut the slots over the lands: their flow is parallel, and the same in both models."""
+    """Shut the slots over the ribs: their flow is parallel, and the same in both models."""
     stages = tuple(
         replace(s, jacket=replace(s.jacket, tip_clearance=0.0)) if s.jacket else s
         for s in machine.stages
@@ -113,7 +113,7 @@ def read_pulse(node: int) -> Pulse:
         conductance=hA[moves],
         wall=float(solution.found["start"]["drive_wall"]),
         start=(float(then["p"][-1, node]), float(then["T"][-1, node])),
-        valve=machine.valve.vent,
+        valve=machine.valve.exhaust_path,
         closed=float(then["dt"].sum()),
     )
     walls = solution.found["around"][node : node + 1]
@@ -122,7 +122,7 @@ def read_pulse(node: int) -> Pulse:
         closure=machine.models.jacket,
         barrel=walls["barrel"][0, : solution.cells],
         outer=walls["outer"][0, : solution.tube + solution.cells],
-        room=(machine.room.pressure, machine.room.temperature),
+        ambient=(machine.ambient.pressure, machine.ambient.temperature),
     )
     return Pulse(
         chamber=chamber, around=around, design=design, node=node, walls=walls,

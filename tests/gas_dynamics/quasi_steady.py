@@ -42,7 +42,7 @@ class Steady:
     def __init__(self, pulse: Pulse, gas: Gas | None) -> None:
         table = None if gas is None else IdealAir(gas.R, gas.cp)
         self.parts = PassageParts(pulse.design, STEPS, gas=table)
-        self.node, self.walls, self.room = pulse.node, pulse.walls, pulse.around.room[0]
+        self.node, self.walls, self.ambient = pulse.node, pulse.walls, pulse.around.ambient[0]
 
     def march(self, flow: Array, T0: Array) -> Any:
         """March rows of flow [kg/s] and port temperature [K]; the core's `March`, shape (row,)."""
@@ -90,7 +90,7 @@ def run_quasi_steady(pulse: Pulse, gas: Gas, stretch: float, opening: float = 0.
     """
     steady = Steady(pulse, gas)
     curve = steady.curve(270.0)
-    T_left = pulse.around.room[1]
+    T_left = pulse.around.ambient[1]
     for _ in range(CYCLES):
         time, flow, p, T, work = _empty(
             pulse, Drive(pulse.chamber, gas, stretch, opening), curve, T_left
@@ -109,7 +109,7 @@ def run_quasi_steady(pulse: Pulse, gas: Gas, stretch: float, opening: float = 0.
     marched = steady.march(mean, phases["T0"][:count])
     heat = steady.parts.heat(phases, marched, steady.walls, period, steady.node)
     total = float((heat["barrel"] * steady.walls["barrel"][0] - heat["barrel_pull"]).sum())
-    weight, back = dt[:-1] * flow, p - steady.room
+    weight, back = dt[:-1] * flow, p - steady.ambient
     numbers = {
         "heat": total,
         "rest heat": float(heat["rest_barrel"]),
@@ -134,8 +134,8 @@ def _empty(
     """
     gas = drive.gas
     volume = NODE + PASSAGE_SHARE * pulse.around.sizes["volume"]
-    room_p, room_T = pulse.around.room
-    m0 = room_p * volume / (gas.R * T_left)
+    ambient_p, ambient_T = pulse.around.ambient
+    m0 = ambient_p * volume / (gas.R * T_left)
     cv = gas.cp / gas.gamma
     scale = np.array([drive.m, drive.U, m0, m0 * cv * T_left])
 
@@ -148,7 +148,7 @@ def _empty(
         mc, Uc, m, U = z * scale
         p, T, e = out(m, U)
         w, H, change = drive.rates(t, mc, Uc, p, T)
-        back = T if e >= 0.0 else room_T
+        back = T if e >= 0.0 else ambient_T
         return np.array([-w, change, w - e, H - e * gas.cp * back]) / scale
 
     share = np.concatenate([np.linspace(0.0, 0.1, INSTANTS)[:-1], np.linspace(0.1, 1, INSTANTS)])

@@ -56,7 +56,7 @@ def run_resolved(
     drive = Drive(pulse.chamber, gas, stretch, opening)
     channel = Channel(gas, pulse.around, dx, memory)
     cv = gas.cp / gas.gamma
-    p, T = pulse.around.room
+    p, T = pulse.around.ambient
     area = pulse.around.sizes["tube_area"]
     m = p * NODE / (gas.R * T)
     U, heat, change, cycles = m * cv * T, 0.0, 1.0, 0
@@ -79,7 +79,7 @@ def run_resolved(
         before, heat = heat, float((table[:, 1] * table[:, 4]).sum() / drive.period)
         change, cycles = before / heat - 1.0, cycles + 1
     time, dt, flow, port, barrel = table.T
-    back = port - pulse.around.room[0]
+    back = port - pulse.around.ambient[0]
     numbers = _numbers(dt, flow, back, barrel, drive.period)
     numbers["peak after surge"] = float(back[time > pulse.ringing(gas)].max())
     numbers["push-out work"] = drive.work

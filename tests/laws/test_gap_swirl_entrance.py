@@ -46,7 +46,7 @@ def test_gap_radiates(e1: float, e2: float, d2: float) -> None:
 
 
 def test_unfed_jacket_conducts_and_radiates() -> None:
-    """What a solved ring under an unfed jacket gives to the room, balanced by bisection.
+    """What a solved ring under an unfed jacket gives to the surroundings, balanced by bisection.
 
     Still air 0.025 W/(m K); the shell's film by ht's Churchill and Chu with CoolProp's air.
     Radiation alone adds at least half of what conduction brings across the gap.
@@ -54,7 +54,7 @@ def test_unfed_jacket_conducts_and_radiates() -> None:
     open_air = Exhaust(to="atmosphere")
     machine = replace(MACHINE, exhaust_1=open_air, exhaust_2=open_air)
     solved = run([machine], 0.5).solutions[0]
-    stage, shell, room = machine.stages[0], JACKET.shell, machine.room
+    stage, shell, ambient = machine.stages[0], JACKET.shell, machine.ambient
     ring = solved.rings // 2
     walls = solved.found["barrel"][0]
     surface = float(walls["outside"][ring])
@@ -64,13 +64,13 @@ def test_unfed_jacket_conducts_and_radiates() -> None:
     outer = inner + 2 * JACKET.shell_thickness
 
     def given(skin: float) -> float:
-        """Heat from the shell's skin to the room per length [W/m]."""
-        at = ("T", (skin + room.temperature) / 2, "P", room.pressure, "Air")
+        """Heat from the shell's skin to the surroundings per length [W/m]."""
+        at = ("T", (skin + ambient.temperature) / 2, "P", ambient.pressure, "Air")
         mu, k, rho, cp = (PropsSI(name, *at) for name in ("V", "L", "D", "C"))
-        Gr = 9.80665 * (skin - room.temperature) / at[1] * outer**3 * (rho / mu) ** 2
+        Gr = 9.80665 * (skin - ambient.temperature) / at[1] * outer**3 * (rho / mu) ** 2
         free = ht.Nu_horizontal_cylinder_Churchill_Chu(mu * cp / k, Gr) * k / outer
-        black = SIGMA * (skin**4 - room.temperature**4)
-        return float(np.pi * outer * (free * (skin - room.temperature) + shell.emissivity * black))
+        black = SIGMA * (skin**4 - ambient.temperature**4)
+        return float(np.pi * outer * (free * (skin - ambient.temperature) + shell.emissivity * black))
 
     def spare(skin: float) -> float:
         """Heat across the gap less heat through shell and film [W/m]."""
@@ -82,9 +82,9 @@ def test_unfed_jacket_conducts_and_radiates() -> None:
         assert radiant / across > 0.5
         return float(across + radiant - q)
 
-    skin = brentq(spare, room.temperature + 1.0, surface - 1.0, xtol=1e-9)
-    want = given(skin) / (np.pi * barrel * (surface - room.temperature))
-    assert surface > room.temperature + 20.0
+    skin = brentq(spare, ambient.temperature + 1.0, surface - 1.0, xtol=1e-9)
+    want = given(skin) / (np.pi * barrel * (surface - ambient.temperature))
+    assert surface > ambient.temperature + 20.0
     assert found == pytest.approx(want, rel=5e-3)
 
 
@@ -157,8 +157,8 @@ def test_channel_and_tube_have_an_entrance() -> None:
 
     lead = jacket.pitch * jacket.starts
     around = np.pi * (stage.bore + 2 * stage.wall_thickness + jacket.gap)
-    length = jacket.wound_length / lead * np.hypot(lead, around)
-    width = (jacket.pitch - jacket.land) * around / np.hypot(lead, around)
+    length = jacket.length / lead * np.hypot(lead, around)
+    width = (jacket.pitch - jacket.rib) * around / np.hypot(lead, around)
     Dh = 2 * jacket.gap * width / (jacket.gap + width)
     assert float(found["reynolds"][0]) > 1e4
     ratio = float(found["coefficient"][0] / endless["coefficient"][0])

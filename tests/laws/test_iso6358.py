@@ -140,7 +140,7 @@ def test_no_flow_needs_no_more_than_the_pressure_behind() -> None:
 
 def test_ellipse_is_close_to_an_ideal_nozzle() -> None:
     """With b = 0.528 the ellipse and the isentropic nozzle differ by under 1 % of choked flow."""
-    b = float(closed_forms.critical_pressure_ratio())
+    b = float(closed_forms.critical_back_pressure_ratio())
     ratio = np.linspace(b, 0.99, 47)
     nozzle = ratio ** (5.0 / 7.0) * np.sqrt(1.0 - ratio ** (2.0 / 7.0))
     flow = mass_flow(1e-8, b, 1e5, ratio * 1e5, 293.15) / mass_flow(1e-8, b, 1e5, 0.0, 293.15)

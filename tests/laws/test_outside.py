@@ -1,4 +1,4 @@
-"""Room air, radiation, fins and walls against textbook examples."""
+"""Ambient air, radiation, fins and walls against textbook examples."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from jacketcalc.correlations.outside import (
 
 
 def horizontal_cylinder(
-    diameter: float, surface: float, room: float, nu: float, k: float, Pr: float
+    diameter: float, surface: float, ambient: float, nu: float, k: float, Pr: float
 ) -> float:
     """Coefficient of natural convection in air of a book's viscosity and conductivity."""
-    film = (surface + room) / 2
-    grashof = GRAVITY / film * abs(surface - room) * diameter**3 / nu**2
+    film = (surface + ambient) / 2
+    grashof = GRAVITY / film * abs(surface - ambient) * diameter**3 / nu**2
     return cylinder_nusselt(grashof, Pr) * k / diameter
 
 
@@ -79,7 +79,7 @@ def test_finned_motor_cylinder() -> None:
     """Incropera, example 3.10: 50 mm, 5 fins 6 x 20 mm, k 186, h 50, 500 in 300 K; 3 %.
 
     The book reads efficiency 0.95 off a chart and prints 689.6 W; exact 0.9786 gives 704.7 W.
-    Taken as straight, as a land is, the fin is flattered by less than 1 %.
+    Taken as straight, as a rib is, the fin is flattered by less than 1 %.
     """
     efficiency = radial_fin(0.025, 0.048, 6e-3, 186.0, 50.0)
     assert efficiency == near("0.97855")

@@ -16,21 +16,21 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
 from jacketcalc.inputs import Machine
 
-ROOM = MACHINE.room.temperature
+AMBIENT = MACHINE.ambient.temperature
 RINGS = Resolution().rings
 SAMPLE = Design(machine=MACHINE)
 
 
 def without_piston(**stage: Any) -> Machine:
-    """One stage whose piston has no skirt and whose barrel no mount."""
-    return single(8e5, 20e5, 50e-3, piston_length=0.0, mount_conductance=0.0, **stage)
+    """One stage whose piston has no skirt and whose barrel no flange."""
+    return single(8e5, 20e5, 50e-3, piston_length=0.0, flange_conductance=0.0, **stage)
 
 
 def load_of(rings: int = RINGS, **parts: Any) -> Any:
     """A load that is nothing but the parts given: numbers, or one for each ring."""
     barrel = blank("Barrel")
     # A crown with no gas would have no balance.
-    for name, value in ({"crown_gas": 1.0, "crown_pull": ROOM} | parts).items():
+    for name, value in ({"crown_gas": 1.0, "crown_pull": AMBIENT} | parts).items():
         if barrel[name].ndim:
             barrel[name][:rings] = value
         else:
@@ -49,7 +49,7 @@ def test_composite_cylinder() -> None:
     inner = 60.0 * np.pi * 0.05 * dz
     outer = 1.0 / (wool + 1.0 / (18.0 * np.pi * 0.115 * dz))
     load = load_of(gas=inner, gas_pull=inner * 593.15, air=outer, air_pull=outer * 278.15)
-    found = balance_walls(Design(machine=machine), 0, load, ROOM)
+    found = balance_walls(Design(machine=machine), 0, load, AMBIENT)
     flux = outer * (found["outside"][:RINGS] - 278.15) / dz
     assert flux == pytest.approx(120.79, rel=5e-4)
     assert (found["inside"] - found["outside"])[3] == near("0.0229")
@@ -65,15 +65,15 @@ def fin_error(rings: int) -> float:
     radial = np.log(outside / 0.054) / (2 * np.pi * STEEL.conductivity * dz)
     film = 1.0 / (1.0 / (h * np.pi * outside * dz) - radial)
     load = load_of(
-        rings, air=film, air_pull=film * ROOM, head_gas=1e9, head_pull=1e9 * hot,
+        rings, air=film, air_pull=film * AMBIENT, head_gas=1e9, head_pull=1e9 * hot,
         crown_gas=1e9, crown_pull=1e9 * hot,
     )  # fmt: skip
-    found = balance_walls(design, 0, load, ROOM, Resolution(rings=rings))
+    found = balance_walls(design, 0, load, AMBIENT, Resolution(rings=rings))
     section = np.pi / 4 * (outside**2 - bore**2)
     m = np.sqrt(h * np.pi * outside / (STEEL.conductivity * section))
     z = (np.arange(rings) + 0.5) * dz
     exact = np.cosh(m * (length - z)) / np.cosh(m * length)
-    return float(np.abs((found["middle"][:rings] - ROOM) / (hot - ROOM) - exact).max())
+    return float(np.abs((found["middle"][:rings] - AMBIENT) / (hot - AMBIENT) - exact).max())
 
 
 def test_barrel_is_a_fin() -> None:
@@ -85,24 +85,24 @@ def test_barrel_is_a_fin() -> None:
 
 @pytest.mark.parametrize(("place", "drive_wall"), [(0, 280.0), (1, 285.0)])
 def test_balance_of_the_walls(place: int, drive_wall: float) -> None:
-    """Every watt into head, barrel and crown leaves by room, drive body and gas."""
+    """Every watt into head, barrel and crown leaves by ambient, drive body and gas."""
     random, stage = np.random.default_rng(3 + place), MACHINE.stages[place]
     gas, air = 0.2 * random.random(RINGS), 0.1 * random.random(RINGS)
     pull, cooled = gas * (300 + 200 * random.random(RINGS)), air * (250 + 40 * random.random(RINGS))
     load = load_of(
         gas=gas, gas_pull=pull, air=air, air_pull=cooled, seal=8 * random.random(),
-        head_room=0.1 * random.random(), head_gas=0.1, head_pull=40.0, crown_gas=0.15,
+        head_ambient=0.1 * random.random(), head_gas=0.1, head_pull=40.0, crown_gas=0.15,
         crown_pull=52.0,
     )  # fmt: skip
     walls = balance_walls(SAMPLE, place, load, drive_wall)
     inside, outside = walls["inside"][:RINGS], walls["outside"][:RINGS]
     gained = (pull - gas * inside).sum() + 40.0 - 0.1 * walls["head"]
     gained += 52.0 - 0.15 * walls["crown"] + walls["seal"]
-    lost = (air * outside - cooled).sum() + walls["head_room"] * (walls["head"] - ROOM)
+    lost = (air * outside - cooled).sum() + walls["head_ambient"] * (walls["head"] - AMBIENT)
     section = np.pi / 4 * ((stage.bore + 2 * stage.wall_thickness) ** 2 - stage.bore**2)
     half_ring = stage.material.conductivity * section / (0.5 * stage.barrel_length / RINGS)
-    mount = 1.0 / (1.0 / stage.mount_conductance + 1.0 / half_ring)
-    lost += mount * (walls["middle"][RINGS - 1] - drive_wall)
+    flange = 1.0 / (1.0 / stage.flange_conductance + 1.0 / half_ring)
+    lost += flange * (walls["middle"][RINGS - 1] - drive_wall)
     assert gained == pytest.approx(lost, rel=1e-9)
 
 
@@ -112,9 +112,9 @@ def test_seal_heat_goes_to_barrel_and_crown() -> None:
     Crown and barrel are parted (no skirt), so each keeps its own.
     """
     machine = without_piston()
-    load = load_of(gas=1.0, gas_pull=ROOM, seal=10.0)
-    walls = balance_walls(Design(machine=machine), 0, load, ROOM)
-    barrel, crown = (walls["inside"][:RINGS] - ROOM).sum(), walls["crown"] - ROOM
+    load = load_of(gas=1.0, gas_pull=AMBIENT, seal=10.0)
+    walls = balance_walls(Design(machine=machine), 0, load, AMBIENT)
+    barrel, crown = (walls["inside"][:RINGS] - AMBIENT).sum(), walls["crown"] - AMBIENT
     assert barrel > 1.0 and crown > 1.0
     assert barrel + crown == pytest.approx(10.0, rel=1e-9)
 

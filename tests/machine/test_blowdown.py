@@ -26,19 +26,19 @@ INSTANT = 1e-9
 LITRE = 1e-3
 
 
-def vented(
-    gas: CoreAir, duration: float, steps: int, drive: float = 0.0, room: float = 0.6e5
+def exhausted(
+    gas: CoreAir, duration: float, steps: int, drive: float = 0.0, ambient: float = 0.6e5
 ) -> tuple[float, float]:
     """Blow 1 L at 8 bar and 293.15 K down through 1 dm3/(s bar); return p and T at its end.
 
-    The piston rests at the far stop, where the vented chamber's volume is its dead volume. The
+    The piston rests at the far stop, where the emptied chamber's volume is its dead volume. The
     fed chamber, at 20 bar, has just pushed it there, and its supply is shut by its own pressure.
     """
     m = single(8e5, 45e5, 32e-3)
     m = replace(
         m,
-        valve=replace(m.valve, vent=iso(1.0), dead_time=duration),
-        room=replace(m.room, pressure=room),
+        valve=replace(m.valve, outlet=iso(1.0), switching_time=duration),
+        ambient=replace(m.ambient, pressure=ambient),
     )
     fine = Resolution(release=1, travel=2, rest=steps, settled=1e-6)
     parts = StrokeParts(Design(machine=m), fine, gas)
@@ -51,7 +51,7 @@ def vented(
     if isinstance(gas, IdealGas):
         ideal_ends(parts.record, gas.cp)
     p = np.full(count, 8e5)
-    p[0], p[nodes] = 20e5, room * 1.001
+    p[0], p[nodes] = 20e5, ambient * 1.001
     start = unknowns_of(parts, 1, p, 293.15, period=1.0, wall=293.15, drive=293.15)
     stroke = parts.run_stroke(1, start, open_curves(parts, m, 293.15))
     assert int(stroke["ended"]) == 0 and float(stroke["rough"]) == 0.0
@@ -60,7 +60,7 @@ def vented(
     return float(stroke["end_pressure"][1]), float(stroke["end_temperature"][1])
 
 
-def test_blowdown_of_the_vented_chamber() -> None:
+def test_blowdown_of_the_exhausted_chamber() -> None:
     """8 to 2.4 bar: 0.9410 s and 207.8 K adiabatic, 1.2074 s isothermal; second order in time."""
     gas = IdealGas(R=forms.AIR_GAS_CONSTANT)
     tau = float(forms.blowdown_time_constant(1e-3, 1e-8, 293.15))
@@ -68,13 +68,13 @@ def test_blowdown_of_the_vented_chamber() -> None:
     assert whole == near("0.9410")
     errors = []
     for steps in (25, 50, 100):
-        p, T = vented(gas, whole, steps)
+        p, T = exhausted(gas, whole, steps)
         errors.append(p / 2.4e5 - 1.0)
     assert near("207.8") == T
     assert abs(errors[-1]) < 1e-4
     assert np.log2(np.abs(errors[0] / errors[1])) == pytest.approx(2.0, abs=0.3)
     whole = tau * float(forms.isothermal_blowdown(0.3))
-    p, T = vented(gas, whole, 100, drive=1e8)
+    p, T = exhausted(gas, whole, 100, drive=1e8)
     assert whole == near("1.2074")
     assert pytest.approx(293.15, abs=0.01) == T
     assert p == pytest.approx(2.4e5, rel=1e-4)
@@ -82,7 +82,7 @@ def test_blowdown_of_the_vented_chamber() -> None:
 
 def test_blowdown_of_real_air() -> None:
     """What is left is isentropic: 8 to 1.2 bar from 293 K ends at 169.82 K (CoolProp)."""
-    p, T = vented(core_air(), 2.5, 120, room=1.1e5)
+    p, T = exhausted(core_air(), 2.5, 120, ambient=1.1e5)
     want = PropsSI("T", "S", entropy(293.15, 8e5), "P", p, "Air")
     assert p < 1.3e5
     assert pytest.approx(want, rel=2e-4) == T

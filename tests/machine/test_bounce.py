@@ -94,7 +94,7 @@ def test_energy_of_a_stroke_closes(flown: dict[str, Flown], name: str) -> None:
     for i, stage in enumerate(m.stages):
         sign = -1.0 if stage.compresses_on == start.number else 1.0
         rate[2 + i] = sign * np.pi / 4 * stage.bore**2
-    gauge = s["p"][rows][:, f.volumes] - m.room.pressure
+    gauge = s["p"][rows][:, f.volumes] - m.ambient.pressure
     work = float(np.sum(gauge @ rate * s["dx"][rows]))
     rub = np.full(int(s["instants"]), d.friction)
     rub += d.friction_share * gauge[:, start.number - 1] * area[start.number - 1]
@@ -109,7 +109,7 @@ def test_energy_of_a_stroke_closes(flown: dict[str, Flown], name: str) -> None:
 def shut(pressure: list[float], *, friction: float = 0.0, mass: float = 30.0) -> Start:
     """Return a large single stage whose valves are shut: gas springs, hardly cooled in a stroke."""
     m = STARTS["bounces"].machine
-    tiny = replace(m.valve.fill, sonic=1e-16)
+    tiny = replace(m.valve.supply_path, sonic=1e-16)
     stage = m.stages[0]
     check = replace(stage.inlet, conductance=replace(stage.inlet.conductance, sonic=1e-16))
     stage = replace(stage, bore=0.5, clearance=0.5, inlet=check, delivery=check, seal_friction=0.0)
@@ -117,14 +117,14 @@ def shut(pressure: list[float], *, friction: float = 0.0, mass: float = 30.0) ->
         m.drive, bore=0.7, rod_1=0.0, rod_2=0.0, stroke=0.5, moving_mass=mass, friction=friction,
         friction_share=0.0, dead_volume_1=0.1, dead_volume_2=0.1,
     )  # fmt: skip
-    valve = replace(m.valve, fill=tiny, vent=tiny)
+    valve = replace(m.valve, fill=tiny, outlet=tiny)
     machine = replace(m, valve=valve, drive=drive, stages=(stage,))
     return Start(machine=machine, number=1, pressure=pressure, temperature=300.0)
 
 
 def spring_work(start: Start, x: float) -> float:
-    """Work of three adiabatic gas springs and the room over a travel, less friction [J]."""
-    m, d, room = start.machine, start.machine.drive, start.machine.room.pressure
+    """Work of three adiabatic gas springs and the surroundings over a travel, less friction [J]."""
+    m, d, ambient = start.machine, start.machine.drive, start.machine.ambient.pressure
     drive, face = np.pi / 4 * d.bore**2, np.pi / 4 * m.stages[0].bore ** 2
     volumes = [
         (d.dead_volume_1, drive), (d.dead_volume_2 + drive * d.stroke, -drive),
@@ -133,7 +133,7 @@ def spring_work(start: Start, x: float) -> float:
     work = -d.friction * x
     for p, (V, area) in zip(start.pressure, volumes, strict=True):
         ratio = V / (V + area * x)
-        work += p * V / (GAMMA - 1.0) * (1.0 - ratio ** (GAMMA - 1.0)) - room * area * x
+        work += p * V / (GAMMA - 1.0) * (1.0 - ratio ** (GAMMA - 1.0)) - ambient * area * x
     return float(work)
 
 
@@ -168,8 +168,8 @@ def test_a_piston_that_turns_back_is_told() -> None:
     case = read_case(str(CASES / "single_stage.toml"))
     stage = case.machine.stages[0]
     check = replace(stage.delivery, conductance=replace(stage.delivery.conductance, sonic=1e-9))
-    wide = replace(case.machine.valve.fill, sonic=15e-8)
-    valve = replace(case.machine.valve, fill=wide, vent=wide)
+    wide = replace(case.machine.valve.supply_path, sonic=15e-8)
+    valve = replace(case.machine.valve, fill=wide, outlet=wide)
     drive = replace(case.machine.drive, moving_mass=30.0)
     stages = (replace(stage, delivery=check),)
     machine = replace(case.machine, valve=valve, drive=drive, stages=stages)
@@ -202,10 +202,10 @@ def last_forces(s: Solution) -> tuple[float, float, bool]:
     """Force of the gas along the stroke that stalled and friction at its last instant [N]."""
     m, number = s.machine, int(s.found["stalled_on"])
     part, d = s.parts[number - 1], m.drive
-    gauge = part["p"][-1] - m.room.pressure
+    gauge = part["p"][-1] - m.ambient.pressure
     area = [np.pi / 4 * (d.bore**2 - rod**2) for rod in (d.rod_1, d.rod_2)]
-    fed, vented = number - 1, 2 - number
-    gas = gauge[fed] * area[fed] - gauge[vented] * area[vented]
+    fed, emptied = number - 1, 2 - number
+    gas = gauge[fed] * area[fed] - gauge[exhausted] * area[exhausted]
     rub = d.friction + d.friction_share * gauge[fed] * area[fed]
     for stage, v in zip(m.stages, s.numbering.stages, strict=True):
         push = gauge[v] * np.pi / 4 * stage.bore**2

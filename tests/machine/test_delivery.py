@@ -24,7 +24,7 @@ from jacketcalc.studies.study import run_study
 CASE = CASES / "single_stage.toml"
 CLEARANCE = "stage.main.clearance"
 EXPONENT = 1.4
-"""Isentropic exponent of air at room temperature (handbook value, from memory)."""
+"""Isentropic exponent of air at ambient temperature (handbook value, from memory)."""
 
 
 @pytest.fixture(scope="module")
@@ -39,8 +39,8 @@ def largest_clearance(case: Case, exponent: float) -> float:
     the valves take to open.
     """
     stage, supply = case.machine.stages[0], case.machine.supply.pressure
-    out = case.machine.tank_pressure + stage.delivery.opening_pressure
-    ratio = out / (supply - stage.inlet.opening_pressure)
+    out = case.machine.receiver_pressure + stage.delivery.cracking_pressure
+    ratio = out / (supply - stage.inlet.cracking_pressure)
     return 1.0 / (ratio ** (1.0 / exponent) - 1.0)
 
 
@@ -65,7 +65,7 @@ def test_a_study_does_not_choose_what_delivers_nothing(case: Case) -> None:
     works, idles = table.rows
     assert idles.state == "idle"
     assert "delivers nothing" in idles.reason
-    for name in ("charge_temperature.main", "hottest_discharge", "drive_air_per_kg"):
+    for name in ("compression_start_temperature.main", "hottest_discharge", "specific_air_consumption"):
         assert name in works.numbers
         assert name not in idles.numbers
     assert {choice.best for choice in choose_all(table)} == {0}
@@ -89,7 +89,7 @@ def test_an_assessment_says_so_and_judges_nothing(case: Case) -> None:
     text = " ".join(make_text(found).split())
     assert "CANNOT TELL: The machine delivers nothing, bare and jacketed:" in text
     assert "warning: stage main delivers nothing" in text
-    assert "charge temperature °C - -" in text
+    assert "temperature at start of compression °C - -" in text
     assert "OWN BAND" not in text
     assert "discharge temperature, main" not in text
     told = json.loads(make_json(found))

@@ -28,12 +28,12 @@ def machines(draw: st.DrawFn) -> Machine:
     m = replace(
         MACHINE,
         supply=replace(MACHINE.supply, pressure=supply),
-        valve=replace(MACHINE.valve, fill=iso(draw(st.floats(2.0, 8.0))), vent=iso(5.0)),
+        valve=replace(MACHINE.valve, fill=iso(draw(st.floats(2.0, 8.0))), outlet=iso(5.0)),
         stages=(medium, high),
     )
     m = jacketed(m, gap=draw(st.floats(4e-3, 9e-3)), pitch=draw(st.floats(15e-3, 35e-3)))
     stall = stall_pressure(m)
-    return replace(m, tank_pressure=draw(st.floats(0.35, 0.75)) * min(stall, 380e5))
+    return replace(m, receiver_pressure=draw(st.floats(0.35, 0.75)) * min(stall, 380e5))
 
 
 def tubed(m: Machine, factor: float) -> Machine:
@@ -58,15 +58,15 @@ CHANGES = {
     "as drawn": lambda m: m,
     "longer tube": lambda m: tubed(m, 4.0),
     "double gap": lambda m: gapped(m, 2.0),
-    "higher tank": lambda m: replace(m, tank_pressure=1.15 * m.tank_pressure),
-    "colder room": lambda m: replace(m, room=replace(m.room, temperature=273.15)),
+    "higher receiver": lambda m: replace(m, receiver_pressure=1.15 * m.receiver_pressure),
+    "colder ambient": lambda m: replace(m, ambient=replace(m.ambient, temperature=273.15)),
 }
 
 
 @settings(max_examples=1, deadline=None, derandomize=True, database=None, phases=[Phase.generate])
 @given(drawn=st.lists(machines(), min_size=6, max_size=6))
 def test_directions(drawn: list[Machine]) -> None:
-    """Longer tube, wider gap, higher tank, colder room: all machines."""
+    """Longer tube, wider gap, higher receiver, colder ambient: all machines."""
     names = list(CHANGES)
     solved = run([CHANGES[name](m) for m in drawn for name in names], STEPS)
     failed = {i: words for i, words in enumerate(solved.reasons) if words}
@@ -87,7 +87,7 @@ def test_directions(drawn: list[Machine]) -> None:
             for a, b in zip(high.stages, base.stages, strict=True)
         ), m
         assert all(
-            a.charge_temperature < b.charge_temperature
+            a.compression_start_temperature < b.compression_start_temperature
             for a, b in zip(cold.stages, base.stages, strict=True)
         ), m
         for o in row:
@@ -102,16 +102,16 @@ def mean(o: Outcome) -> float:
 def by_hand(m: Machine) -> float:
     """Receiver pressure at which forces on the rod balance, nothing moving [Pa].
 
-    Drive chamber 1 at supply, chamber 2 at the room; the high stage at its receiver less the
+    Drive chamber 1 at supply, chamber 2 at the surroundings; the high stage at its receiver less the
     delivery valve's opening; the medium stage draws supply air. Friction as the case states.
     """
-    d, p0, ps = m.drive, m.room.pressure, m.supply.pressure
+    d, p0, ps = m.drive, m.ambient.pressure, m.supply.pressure
     medium, high = m.stages
     push = (1 - d.friction_share) * (ps - p0) * np.pi / 4 * (d.bore**2 - d.rod_1**2) - d.friction
-    drawn = ps - medium.inlet.opening_pressure - p0
+    drawn = ps - medium.inlet.cracking_pressure - p0
     push += (1 - medium.seal_friction) * drawn * np.pi / 4 * medium.bore**2
     face = np.pi / 4 * high.bore**2 * (1 + high.seal_friction)
-    return float(p0 + push / face - high.delivery.opening_pressure)
+    return float(p0 + push / face - high.delivery.cracking_pressure)
 
 
 @settings(max_examples=20, deadline=None, derandomize=True, database=None)
@@ -139,9 +139,9 @@ def solved() -> Solved:
         Design(machine=MACHINE),
         Design(machine=MACHINE, resistance="none"),
         Design(machine=MACHINE, heat=False),
-        Design(machine=replace(weak, tank_pressure=1.005 * short)),
-        Design(machine=replace(weak, tank_pressure=0.98 * short)),
-        Design(machine=replace(weak, tank_pressure=1.2 * short)),
+        Design(machine=replace(weak, receiver_pressure=1.005 * short)),
+        Design(machine=replace(weak, receiver_pressure=0.98 * short)),
+        Design(machine=replace(weak, receiver_pressure=1.2 * short)),
     ]
     return run(designs, STEPS)
 
@@ -189,7 +189,7 @@ def test_conductance_factor_scales_the_passage() -> None:
 def test_unfed_jackets_only_insulate() -> None:
     """Jackets that no port feeds: still air and shell keep the barrels warmer than bare.
 
-    Nothing else changes: with the gap, shell and land all but gone the machine is the bare one.
+    Nothing else changes: with the gap, shell and rib all but gone the machine is the bare one.
     """
     open_air = Exhaust(to="atmosphere")
     metal = replace(MACHINE.drive.material, conductivity=400.0, emissivity=0.3)
@@ -200,7 +200,7 @@ def test_unfed_jackets_only_insulate() -> None:
     thick, thin, none = run([*designs, bare()], STEPS).outcomes
     for one, other in zip(thick.stages, none.stages, strict=True):
         assert one.wall_temperature.mean > other.wall_temperature.mean + 1.0
-        assert one.charge_temperature > other.charge_temperature
+        assert one.compression_start_temperature > other.compression_start_temperature
         assert one.jacket is None
     for one, other in zip(thin.stages, none.stages, strict=True):
         # 20 um of air still hold 1 % of the excess: 0.8e-3 beside 0.1 m2 K/W outside.

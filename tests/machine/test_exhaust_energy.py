@@ -24,9 +24,9 @@ def loaded() -> Solved:
     full = (8e5 - 1.2e5) * np.pi / 4 * (0.1**2 - 0.016**2)
     m = replace(
         m,
-        room=replace(m.room, pressure=1.2e5),
+        ambient=replace(m.ambient, pressure=1.2e5),
         supply=replace(m.supply, temperature=293.0),
-        valve=replace(m.valve, dead_time=0.5),
+        valve=replace(m.valve, switching_time=0.5),
     )
     drives = [replace(m.drive, friction_share=0.0, friction=load * full) for load in LOADS]
     return run([replace(m, drive=drive) for drive in drives], change=without_heat)

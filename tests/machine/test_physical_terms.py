@@ -35,25 +35,25 @@ def solved() -> Solution:
 def test_march_is_the_plain_one() -> None:
     """20 g/s at 250 K, barrel 330 K, tube and shell 285 K, through port 1 of the main case.
 
-    Port pressure over the room's and warming on the way as the plain code integrates them, with
+    Port pressure over the ambient and warming on the way as the plain code integrates them, with
     CoolProp and scalar laws; the cells' own error is below 0.05 %, and the plain march ends
     within 0.02 K.
     """
-    pressure, vent = PROBES["march"]
-    room, end = MAIN.room.pressure, STEPS.tube_cells + STEPS.channel_cells + 1
-    found = follow(passage(MAIN), 0.02, 250.0, 285.0, room=room, barrel=330.0)
-    assert found["port_pressure"] - room == pytest.approx(pressure - room, rel=5e-4)
-    assert found["T0"][end] - 250.0 == pytest.approx(vent - 250.0, rel=4e-3)
+    pressure, outlet = PROBES["march"]
+    ambient, end = MAIN.ambient.pressure, STEPS.tube_cells + STEPS.channel_cells + 1
+    found = follow(passage(MAIN), 0.02, 250.0, 285.0, ambient=ambient, barrel=330.0)
+    assert found["port_pressure"] - ambient == pytest.approx(pressure - ambient, rel=5e-4)
+    assert found["T0"][end] - 250.0 == pytest.approx(outlet - 250.0, rel=4e-3)
 
 
 def test_passage_stores_half_its_air_at_port_pressure() -> None:
-    """Where pressure falls evenly to the vent, air stored goes with half the port's excess."""
+    """Where pressure falls evenly to the outlet, air stored goes with half the port's excess."""
     stage, tube = MACHINE.stages[1], MACHINE.exhaust_1.tube
     jacket = stage.jacket
     assert jacket is not None and tube is not None
     around = np.pi * (stage.bore + 2 * stage.wall_thickness + jacket.gap)
-    share = (jacket.pitch - jacket.land) / jacket.pitch
-    channel = around * jacket.gap * share * jacket.wound_length
+    share = (jacket.pitch - jacket.rib) / jacket.pitch
+    channel = around * jacket.gap * share * jacket.length
     held = channel + np.pi / 4 * tube.bore**2 * tube.length
     first_node = 2
     stored = pack_machine(Design(machine=MACHINE))["fixed_volume"][first_node]
@@ -69,20 +69,20 @@ def test_channel_cells_lie_where_they_wind() -> None:
     jacket = stage.jacket
     assert jacket is not None
     share = (np.arange(cells) + 0.5) / cells
-    assert middle == pytest.approx(jacket.offset + share * jacket.wound_length, abs=half)
+    assert middle == pytest.approx(jacket.offset + share * jacket.length, abs=half)
 
 
-def test_tube_and_shell_to_the_room(solved: Solution) -> None:
+def test_tube_and_shell_to_the_ambient(solved: Solution) -> None:
     """Wall, natural convection and radiation in series, by ht: R_cylinder, Churchill and Chu."""
     stage, tube = MACHINE.stages[1], MACHINE.exhaust_1.tube
     jacket = stage.jacket
     assert jacket is not None and tube is not None
-    surface, found = solved.found["start"]["outer"][0], solved.found["outer_room"][0]
+    surface, found = solved.found["start"]["outer"][0], solved.found["outer_ambient"][0]
     inner = stage.bore + 2 * (stage.wall_thickness + jacket.gap)
     n, m = STEPS.tube_cells, STEPS.channel_cells
     parts = (
         (range(n), tube.bore, tube.wall, tube.material, tube.length / n),
-        (range(n, n + m), inner, jacket.shell_thickness, jacket.shell, jacket.wound_length / m),
+        (range(n, n + m), inner, jacket.shell_thickness, jacket.shell, jacket.length / m),
     )
     for cells, bore, wall, solid, length in parts:
         outside = bore + 2 * wall
@@ -94,22 +94,22 @@ def test_tube_and_shell_to_the_room(solved: Solution) -> None:
             assert found[cell] == pytest.approx(1.0 / resistance, rel=1e-4)
 
 
-def test_head_to_the_room(solved: Solution) -> None:
+def test_head_to_the_ambient(solved: Solution) -> None:
     """Disc and rim of a head, by ht as a cylinder of the barrel's outside (Churchill and Chu)."""
     for i, stage in enumerate(MACHINE.stages):
         outside, barrel = stage.bore + 2 * stage.wall_thickness, solved.found["barrel"][i]
         area = np.pi / 4 * outside**2 + np.pi * outside * stage.head_thickness
         head = float(solved.found["start"]["head"][i])
         want = area * outside_film(outside, stage.material.emissivity, head)
-        assert barrel["head_room"] == pytest.approx(want, rel=1e-4)
+        assert barrel["head_ambient"] == pytest.approx(want, rel=1e-4)
 
 
 def outside_film(diameter: float, emissivity: float, surface: float) -> float:
-    """Natural convection of room air by ht, and radiation."""
-    room, p = MACHINE.room.temperature, MACHINE.room.pressure
-    film = 0.5 * (room + surface)
+    """Natural convection of ambient air by ht, and radiation."""
+    ambient, p = MACHINE.ambient.temperature, MACHINE.ambient.pressure
+    film = 0.5 * (ambient + surface)
     rho, mu, k, cp = (PropsSI(name, "T", film, "P", p, "Air") for name in "DVLC")
-    grashof = 9.80665 / film * abs(room - surface) * diameter**3 * (rho / mu) ** 2
+    grashof = 9.80665 / film * abs(ambient - surface) * diameter**3 * (rho / mu) ** 2
     free = ht.Nu_horizontal_cylinder_Churchill_Chu(mu * cp / k, grashof) * k / diameter
-    radiant = emissivity * 5.670374419e-8 * (surface**2 + room**2) * (surface + room)
+    radiant = emissivity * 5.670374419e-8 * (surface**2 + ambient**2) * (surface + ambient)
     return float(free + radiant)

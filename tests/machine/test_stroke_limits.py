@@ -13,7 +13,7 @@ from printed import near
 from sample import Array, Solved, iso, run, single
 from stroke_bench import without_heat
 
-from jacketcalc.inputs import CheckValve, Machine, Room
+from jacketcalc.inputs import CheckValve, Machine, Ambient
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.
 SUCTION, DELIVERY = np.array([8e5, 45e5]), np.array([45e5, 300e5])
@@ -21,19 +21,19 @@ SUCTION, DELIVERY = np.array([8e5, 45e5]), np.array([45e5, 300e5])
 
 def ideal_stage(place: int, conductance: float) -> Machine:
     """A bare single stage at 293 K whose check valves hardly resist."""
-    valve = CheckValve(conductance=iso(conductance), opening_pressure=0.0)
+    valve = CheckValve(conductance=iso(conductance), cracking_pressure=0.0)
     bore = (32e-3, 14e-3)[place]
     m = single(
         SUCTION[place], DELIVERY[place], bore, inlet=valve, delivery=valve, seal_friction=0.0
     )
     # The second stage's drive works between 45 and 15 bar, so that its exhaust stays gas.
-    room, drive = ((101325.0, 0.1), (15e5, 0.055))[place]
+    ambient, drive = ((101325.0, 0.1), (15e5, 0.055))[place]
     supplied = (5.0, 1.0)[place]
     return replace(
         m,
-        valve=replace(m.valve, fill=iso(supplied), vent=iso(supplied)),
+        valve=replace(m.valve, fill=iso(supplied), outlet=iso(supplied)),
         drive=replace(m.drive, bore=drive),
-        room=Room(temperature=293.15, pressure=room),
+        ambient=Ambient(temperature=293.15, pressure=ambient),
         supply=replace(m.supply, temperature=293.0),
     )
 
@@ -56,12 +56,12 @@ def held_at_293(record: Any) -> None:
     """Walls at 293 K: metal without resistance, outside that radiates without bounds."""
     without_heat(record, 2e6 * 32e-3 / 0.026)
     for stage in record["stage"][: int(record["stages"])]:
-        stage["conductivity"], stage["emissivity"], stage["mount"] = 1e9, 1e7, 0.0
+        stage["conductivity"], stage["emissivity"], stage["flange"] = 1e9, 1e7, 0.0
 
 
 @pytest.fixture(scope="module")
 def isothermal() -> Solved:
-    machines = [replace(m, room=replace(m.room, temperature=293.0)) for m in MACHINES]
+    machines = [replace(m, ambient=replace(m.ambient, temperature=293.0)) for m in MACHINES]
     return run(machines, change=held_at_293)
 
 
@@ -81,7 +81,7 @@ def test_adiabatic_discharge_is_isentropic(adiabatic: Solved) -> None:
 
 def test_adiabatic_work(adiabatic: Solved) -> None:
     """T9: 188.83 and 223.83 kJ/kg."""
-    work = extrapolated(adiabatic, "compression_work")
+    work = extrapolated(adiabatic, "indicated_work")
     mass = extrapolated(adiabatic, "mass_per_stroke")
     assert work / mass / 1e3 == pytest.approx([188.83, 223.83], rel=5e-4)
 
@@ -103,6 +103,6 @@ def test_isothermal_limit(isothermal: Solved) -> None:
     assert extrapolated(isothermal, "discharge_temperature") == pytest.approx(293.0, abs=0.1)
     eta = extrapolated(isothermal, "volumetric_efficiency")
     assert eta == pytest.approx([0.76628, 0.75159], abs=2e-4)
-    work = extrapolated(isothermal, "compression_work")
+    work = extrapolated(isothermal, "indicated_work")
     mass = extrapolated(isothermal, "mass_per_stroke")
     assert work / mass / 1e3 == pytest.approx([144.33, 160.78], rel=5e-3)

@@ -47,12 +47,12 @@ def test_two_cycles_are_the_plain_ones() -> None:
 
 def two_cycles(m: Machine, steps: Resolution) -> Array:
     """Run strokes 1, 2, 1, 2 as `plain_machine.probe_strokes` does."""
-    parts, numbering, room = StrokeParts(Design(machine=m), steps), number_volumes(m), m.room
+    parts, numbering, ambient = StrokeParts(Design(machine=m), steps), number_volumes(m), m.ambient
     line, area = numbering.lines[1], [np.pi / 4 * stage.bore**2 for stage in m.stages]
-    p = np.full(numbering.count, 1.02 * room.pressure)
+    p = np.full(numbering.count, 1.02 * ambient.pressure)
     p[1] = 0.95 * m.supply.pressure
     p[[line, *numbering.stages]] = 0.5 * m.supply.pressure * area[0] / area[1]
-    now = unknowns_of(parts, 1, p, room.temperature, period=0.9, wall=[340.0, 450.0], drive=300.0)
+    now = unknowns_of(parts, 1, p, ambient.temperature, period=0.9, wall=[340.0, 450.0], drive=300.0)
     curves, times = open_curves(parts, m, 270.0), []
     for number in (1, 2, 1, 2):
         stroke = parts.run_stroke(number, now, curves)
@@ -65,11 +65,11 @@ def two_cycles(m: Machine, steps: Resolution) -> Array:
 
 def test_seal_work() -> None:
     """Rubbing share x gauge force x travel, over both strokes of a solved machine."""
-    solution, room = running(), MACHINE.room.pressure
+    solution, ambient = running(), MACHINE.ambient.pressure
     for i, (stage, chamber) in enumerate(
         zip(MACHINE.stages, solution.numbering.stages, strict=True)
     ):
-        force = np.pi / 4 * stage.bore**2 * (solution.whole["p"][:, chamber] - room)
+        force = np.pi / 4 * stage.bore**2 * (solution.whole["p"][:, chamber] - ambient)
         work = stage.seal_friction * float(force @ solution.whole["dx"])
         assert solution.found["barrel"][i]["seal"] * solution.period == pytest.approx(
             work, rel=1e-9
@@ -82,7 +82,7 @@ def test_delivery_at_constant_pressure_has_no_phase_lead() -> None:
 
     Slopes of pressure are CoolProp's. The core takes the law's share at the instant foreseen.
     """
-    wide = CheckValve(conductance=iso(40.0), opening_pressure=0.0)
+    wide = CheckValve(conductance=iso(40.0), cracking_pressure=0.0)
     design = Design(machine=single(8e5, 45e5, 32e-3, delivery=wide))
     solution, parts, stage = solve(design), StrokeParts(design), design.machine.stages[0]
     chamber, face = solution.numbering.stages[0], np.pi / 4 * stage.bore**2
@@ -111,7 +111,7 @@ def test_delivery_at_constant_pressure_has_no_phase_lead() -> None:
 
 
 def test_drive_wall_balance() -> None:
-    """One node: gas, friction, impact, room and mounts, worked out by hand from the strokes."""
+    """One node: gas, friction, impact, ambient and flanges, worked out by hand from the strokes."""
     m, d, solution = MACHINE, MACHINE.drive, running()
     areas = [np.pi / 4 * (d.bore**2 - r**2) for r in (d.rod_1, d.rod_2)]
     gas = pull = rub = 0.0
@@ -119,18 +119,18 @@ def test_drive_wall_balance() -> None:
         held = arrays["conductance"][:, :2] * arrays["dt"][:, None]
         gas += float(held.sum())
         pull += float((held * arrays["T"][:, :2]).sum())
-        push = (arrays["p"][:, fed] - m.room.pressure) * areas[fed] * d.friction_share
+        push = (arrays["p"][:, fed] - m.ambient.pressure) * areas[fed] * d.friction_share
         rub += float((push + d.friction) @ arrays["dx"])
         rub += float(solution.found["stroke"][fed]["impact"])
-    to_room = float(solution.found["drive_room"])
-    top = (pull + rub) / solution.period + to_room * m.room.temperature
-    bottom = gas / solution.period + to_room
+    to_ambient = float(solution.found["drive_ambient"])
+    top = (pull + rub) / solution.period + to_ambient * m.ambient.temperature
+    bottom = gas / solution.period + to_ambient
     for i, stage in enumerate(m.stages):
         section = np.pi * stage.wall_thickness * (stage.bore + stage.wall_thickness)
         half = 0.5 * stage.barrel_length / solution.rings
-        mount = 1 / (1 / stage.mount_conductance + half / (stage.material.conductivity * section))
-        top += mount * float(solution.found["barrel"][i]["middle"][solution.rings - 1])
-        bottom += mount
+        flange = 1 / (1 / stage.flange_conductance + half / (stage.material.conductivity * section))
+        top += flange * float(solution.found["barrel"][i]["middle"][solution.rings - 1])
+        bottom += flange
     found = float(solution.found["start"]["drive_wall"])
     assert found == pytest.approx(top / bottom, abs=1e-3)
     without_rubbing = (top - rub / solution.period) / bottom
@@ -149,13 +149,13 @@ def test_piston_flies_under_a_constant_force() -> None:
     m = replace(m, drive=replace(m.drive, dead_volume_1=huge, dead_volume_2=huge))
     parts, numbering, d = StrokeParts(Design(machine=m)), number_volumes(m), m.drive
     stage, chamber = m.stages[0], numbering.stages[0]
-    p = np.full(numbering.count, m.room.pressure)
+    p = np.full(numbering.count, m.ambient.pressure)
     p[0], p[chamber] = 8e5, 7.5e5
     start = unknowns_of(parts, 1, p, 293.15, period=0.9, wall=293.15, drive=293.15)
     stroke = parts.run_stroke(1, start, open_curves(parts, m, 293.15))
     face = np.pi / 4 * stage.bore**2
-    force = (1 - d.friction_share) * (8e5 - m.room.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)
-    force += (1 - stage.seal_friction) * (7.5e5 - m.room.pressure) * face - d.friction
+    force = (1 - d.friction_share) * (8e5 - m.ambient.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)
+    force += (1 - stage.seal_friction) * (7.5e5 - m.ambient.pressure) * face - d.friction
     travel = slice(int(stroke["first_travel"]), int(stroke["first_rest"]))
     first = stroke["dx"][travel][:2].sum() / d.stroke
     want = np.sqrt(2 * d.moving_mass * d.stroke / force)

@@ -55,7 +55,7 @@ MUTATIONS = (
     ),
     Mutation(
         name="dead-time", part="valves", term="the control valve takes time to reverse",
-        broken="none", edits=_machine("m.valve.dead_time + m.valve.dwell", "m.valve.dwell"),
+        broken="none", edits=_machine("m.valve.switching_time + m.valve.pause", "m.valve.pause"),
         test=JACKETED,
     ),
     Mutation(
@@ -67,7 +67,7 @@ MUTATIONS = (
         test=JACKETED,
     ),
     Mutation(
-        name="critical-ratio", part="valves", term="valves' own critical pressure ratio",
+        name="critical-ratio", part="valves", term="valves' own critical back-pressure ratio",
         broken="0.528, an ideal nozzle's",
         edits=_machine('record["opening"][j] = sonic, ratio, opening',
                        'record["opening"][j] = sonic, 0.528, opening'),

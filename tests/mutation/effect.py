@@ -36,9 +36,9 @@ class Verdict:
     gain: float
     """Delivered flow, jacketed over bare, less 1 [-]."""
     discharge: float
-    """Hottest mean discharge temperature of the jacketed machine [K]."""
+    """Hottest mean discharge temperature of the machine with jackets [K]."""
     flow: float
-    """Delivered mass flow of the jacketed machine [kg/s]."""
+    """Delivered mass flow of the machine with jackets [kg/s]."""
     tight: float
     """The gain of the machine with tightly wound jackets, over the same bare one [-]."""
     state: tuple[float, ...]
@@ -48,7 +48,7 @@ class Verdict:
 
 
 def verdict(trio: tuple[Machine, ...]) -> Verdict:
-    """Solve a bare, a jacketed and a tightly jacketed machine."""
+    """Solve a bare, a jacketed and a tightly machine with jackets."""
     solutions = [solve(Design(machine=machine)) for machine in trio]
     words = [
         read_result(solution).failure or ("a machine stalls" if solution.stalled else "")

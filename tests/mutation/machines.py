@@ -13,8 +13,8 @@ from jacketcalc.inputs import Case, Exhaust, FlowElement, Machine
 from .record import Setting
 
 CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
-SILENCER = FlowElement(sonic=10e-8, critical_ratio=0.3)
-LINE = FlowElement(sonic=10e-8, critical_ratio=0.3)
+SILENCER = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
+LINE = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 TIGHT = 10e-3
 """Pitch of the jackets wound tightly, a third of the main case's [m]."""
 
@@ -26,7 +26,7 @@ def main_case() -> Case:
 
 def jacketed(machine: Machine, setting: Setting) -> Machine:
     """Return the main case's machine with what a setting adds."""
-    if setting == "silencers on both vents":
+    if setting == "silencers on both outlets":
         return replace(
             machine,
             exhaust_1=replace(machine.exhaust_1, silencer=SILENCER),
@@ -57,10 +57,10 @@ def _with_long_tube(exhaust: Exhaust) -> Exhaust:
 
 
 def trio(setting: Setting) -> tuple[Machine, Machine, Machine]:
-    """Return the bare and the jacketed machine of a setting, and one wound tightly."""
+    """Return the bare and the machine with jackets of a setting, and one wound tightly."""
     case = main_case()
     machine = jacketed(case.machine, setting)
-    return bare_machine(machine, case.judgement.bare), machine, wound(machine, TIGHT)
+    return bare_machine(machine, case.judgement.no_jackets), machine, wound(machine, TIGHT)
 
 
 def wound(machine: Machine, pitch: float) -> Machine:

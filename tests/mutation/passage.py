@@ -24,11 +24,11 @@ MUTATIONS = (
         name="choking", part="passage", term="a section passes no more than its sonic flow",
         broken="sections choke at 0.8 of the sonic pressure",
         edits=(Edit(SECTION, "return s->G * sqrt(s->R", "return 0.8 * s->G * sqrt(s->R"),),
-        test="passage/test_passage_losses.py::test_vent_chokes",
+        test="passage/test_passage_losses.py::test_outlet_chokes",
     ),
     Mutation(
         name="widening", part="passage", term="momentum balance of sudden widenings",
-        broken="no loss where tube meets channel and channel meets vent",
+        broken="no loss where tube meets channel and channel meets outlet",
         edits=(Edit(SECTION, "if (share < 1.0) {", "if (share < 0.0) {"),),
         test="passage/test_passage_losses.py::test_tube_into_wider_channel_loses_by_borda_carnot",
     ),
@@ -41,12 +41,12 @@ MUTATIONS = (
     Mutation(
         name="entry-loss", part="passage", term="loss at the channel's entry",
         broken="dropped",
-        edits=(Edit(MARCH, "out->p[joint], g->entry_loss,", "out->p[joint], 0.0,"),),
+        edits=(Edit(MARCH, "out->p[joint], g->inlet_loss,", "out->p[joint], 0.0,"),),
         test="passage/test_passage_losses.py::test_sudden_losses",
     ),
     Mutation(
-        name="vent-loss", part="passage", term="loss at the vent",
-        broken="dropped", edits=(Edit(MARCH, "p_vent, g->vent_loss,", "p_vent, 0.0,"),),
+        name="outlet-loss", part="passage", term="loss at the outlet",
+        broken="dropped", edits=(Edit(MARCH, "p_outlet, g->outlet_loss,", "p_outlet, 0.0,"),),
         test="passage/test_passage_losses.py::test_sudden_losses",
     ),
     Mutation(
@@ -61,10 +61,10 @@ MUTATIONS = (
         setting="galleries",
     ),
     Mutation(
-        name="gallery-vent", part="passage", term="what a gallery costs the air that leaves",
+        name="gallery-outlet", part="passage", term="what a gallery costs the air that leaves",
         broken="nothing",
         edits=(
-            Edit(PORTS, "lost = END * (vent / channels) ** 2 + END * (vent / groove_area(jacket))"
+            Edit(PORTS, "lost = END * (outlet / channels) ** 2 + END * (outlet / groove_area(jacket))"
                  " ** 2", "lost = 0.0"),
         ),
         test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
@@ -120,14 +120,14 @@ MUTATIONS = (
     ),
     Mutation(
         name="hydraulic-diameter", part="passage", term="hydraulic diameter of the channel",
-        broken="twice the gap, as of an annulus without lands",
+        broken="twice the gap, as of an annulus without ribs",
         edits=(
             Edit(HELIX, "2.0 * gap * width / (gap + width)", "2.0 * gap + 0.0 * width"),
         ),
         test=GEOMETRY,
     ),
     Mutation(
-        name="tip-leak", part="passage", term="leak over the land tips",
+        name="tip-leak", part="passage", term="leak over the rib tips",
         broken="dropped", edits=(Edit(MARCH, "if (g->leak_area <= 0.0)", "if (1)"),),
         test="passage/test_passage_losses.py::test_tip_leak",
     ),
@@ -163,10 +163,10 @@ MUTATIONS = (
         test="machine/test_physical_terms.py::test_passage_stores_half_its_air_at_port_pressure",
     ),
     Mutation(
-        name="silencer", part="passage", term="silencer behind the vent",
+        name="silencer", part="passage", term="silencer behind the outlet",
         broken="as open as none",
         edits=(Edit(MARCH, "pressure_upstream(g->silencer_sonic,", "pressure_upstream(1e-2,"),),
         test="passage/test_flow_curve.py::test_equivalent_conductance_of_an_iso_element",
-        setting="silencers on both vents",
+        setting="silencers on both outlets",
     ),
 )  # fmt: skip

@@ -8,7 +8,7 @@ from typing import Literal
 Part = Literal["passage", "pulses", "walls", "stages", "drive", "valves", "air", "the whole"]
 Setting = Literal[
     "as stated",
-    "silencers on both vents",
+    "silencers on both outlets",
     "a supply line",
     "one jacket not fed",
     "two starts",

@@ -71,9 +71,9 @@ MUTATIONS = (
         test="machine/test_stroke_terms.py::test_delivery_at_constant_pressure_has_no_phase_lead",
     ),
     Mutation(
-        name="stirring", part="stages", term="the suction jet stirs the chamber",
+        name="mixing", part="stages", term="the suction jet stirs the chamber",
         broken="it does not",
-        edits=(Edit(HEAT, "if (s->inflow > 0.0 && laws->stirring > 0.0)", "if (0)"),),
+        edits=(Edit(HEAT, "if (s->inflow > 0.0 && laws->mixing > 0.0)", "if (0)"),),
         test=JACKETED,
     ),
     Mutation(
@@ -114,13 +114,13 @@ MUTATIONS = (
     ),
     Mutation(
         name="local-transport", part="air", term="viscosity and conductivity are local",
-        broken="those of room air",
+        broken="those of ambient air",
         edits=(
             Edit(AIR, _NO_TRANSPORT,
                  "Transport room = transport(air, 293.15, 1e5);\n"
-                 "    carried->viscosity = room.viscosity;"),
+                 "    carried->viscosity = ambient.viscosity;"),
             Edit(AIR, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
-                 "carried->conductivity = room.conductivity;"),
+                 "carried->conductivity = ambient.conductivity;"),
         ),
         test="machine/test_physical_terms.py::test_march_is_the_plain_one",
     ),

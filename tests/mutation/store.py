@@ -15,7 +15,7 @@ HEAD = """\
 # test that notices. Made by `python -m tests.mutation.run`; do not edit.
 #
 # gain: change of the jackets' gain in delivered flow [points]; discharge: of the hottest mean
-# discharge temperature of the jacketed machine [K]; flow: of its delivered flow [%]; tight: of
+# discharge temperature of the machine with jackets [K]; flow: of its delivered flow [%]; tight: of
 # the gain with the jackets wound at a pitch of 10 mm in place of 30 [points].
 """
 

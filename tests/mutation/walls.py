@@ -1,4 +1,4 @@
-"""Mutations of barrels, heads, shells, drive wall and room."""
+"""Mutations of barrels, heads, shells, drive wall and ambient."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from .record import Edit, Mutation
 
 WALLS = "core/c/walls.c"
 LAWS = "core/c/laws.c"
-ROOM = "machine/test_physical_terms.py::test_tube_and_shell_to_the_room"
+AMBIENT = "machine/test_physical_terms.py::test_tube_and_shell_to_the_ambient"
 ENDS = "machine/test_barrel_wall.py::test_gas_feels_the_walls_it_touches"
 DRIVE = "machine/test_stroke_terms.py::test_drive_wall_balance"
 SUM = "        g.sum[k + 1] = g.sum[k] + inside[k] * ring;\n"
-FILM = "return nu * carried.conductivity / diameter + radiation(emissivity, surface, room);"
+FILM = "return nu * carried.conductivity / diameter + radiation(emissivity, surface, ambient);"
 OUTER = "double wall = shell ? g->shell_resistance : g->tube_wall_resistance;"
 
 
@@ -38,12 +38,12 @@ MUTATIONS = (
         test="machine/test_barrel_wall.py::test_composite_cylinder",
     ),
     Mutation(
-        name="mount", part="walls", term="the barrel is mounted on the drive",
+        name="flange", part="walls", term="the barrel is mounted on the drive",
         broken="no contact",
         edits=(
-            *_walls("double mount = 1.0 / (1.0 / larger(s->mount, 1e-9) + 1.0 / end);",
-                    "double mount = 0.0;"),
-            *_walls("return 1.0 / (1.0 / larger(m->stage[AT(i, MAX_STAGES)].mount, 1e-9) + 0.5 /"
+            *_walls("double flange = 1.0 / (1.0 / larger(s->flange, 1e-9) + 1.0 / end);",
+                    "double flange = 0.0;"),
+            *_walls("return 1.0 / (1.0 / larger(m->stage[AT(i, MAX_STAGES)].flange, 1e-9) + 0.5 /"
                     " z->axial[i]);", "return 0.0;"),
         ),
         test="verification/test_convergence.py::test_rings",
@@ -59,7 +59,7 @@ MUTATIONS = (
         test="machine/test_stroke_terms.py::test_seal_work",
     ),
     Mutation(
-        name="head-outside", part="walls", term="heads lose heat to the room",
+        name="head-outside", part="walls", term="heads lose heat to the surroundings",
         broken="none",
         edits=_walls("z->head_outside[i] = PI / 4.0 * square(outside) + PI * outside * "
                      "s->head_thickness;", "z->head_outside[i] = 0.0;"),
@@ -91,31 +91,31 @@ MUTATIONS = (
         test="machine/test_physical_terms.py::test_channel_cells_lie_where_they_wind",
     ),
     Mutation(
-        name="natural-convection", part="walls", term="room air cools what is bare",
+        name="natural-convection", part="walls", term="ambient air cools what is bare",
         broken="radiation alone",
-        edits=(Edit(LAWS, FILM, "return radiation(emissivity, surface, room);"),),
-        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_room",
+        edits=(Edit(LAWS, FILM, "return radiation(emissivity, surface, ambient);"),),
+        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_ambient",
     ),
     Mutation(
         name="radiation", part="walls", term="outsides radiate",
         broken="none does",
         edits=(Edit(LAWS, FILM, "return nu * carried.conductivity / diameter;"),),
-        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_room",
+        test="machine/test_physical_terms.py::test_tube_and_shell_to_the_ambient",
     ),
     Mutation(
         name="shell-radiation", part="walls", term="the shell radiates",
         broken="it does not",
-        edits=_walls("shell ? g->shell_emissivity :", "shell ? 0.0 :"), test=ROOM,
+        edits=_walls("shell ? g->shell_emissivity :", "shell ? 0.0 :"), test=AMBIENT,
     ),
     Mutation(
         name="shell-resistance", part="walls", term="heat passes through the shell",
         broken="no resistance",
-        edits=_walls(OUTER, OUTER.replace("g->shell_resistance", "0.0")), test=ROOM,
+        edits=_walls(OUTER, OUTER.replace("g->shell_resistance", "0.0")), test=AMBIENT,
     ),
     Mutation(
         name="tube-resistance", part="walls", term="heat passes through the tube's wall",
         broken="no resistance",
-        edits=_walls(OUTER, OUTER.replace("g->tube_wall_resistance", "0.0")), test=ROOM,
+        edits=_walls(OUTER, OUTER.replace("g->tube_wall_resistance", "0.0")), test=AMBIENT,
     ),
     Mutation(
         name="idle-shell", part="walls", term="a jacket without exhaust insulates",
@@ -134,14 +134,14 @@ MUTATIONS = (
     ),
     Mutation(
         name="drive-wall", part="walls", term="the drive's wall finds its own temperature",
-        broken="it stays at room temperature",
-        edits=_walls("return top / bottom;", "return m->room_temperature;"), test=DRIVE,
+        broken="it stays at ambient temperature",
+        edits=_walls("return top / bottom;", "return m->ambient_temperature;"), test=DRIVE,
     ),
     Mutation(
         name="drive-friction-heat", part="walls", term="friction and impact warm the drive",
         broken="they do not",
-        edits=_walls("double top = drive_friction(m, strokes, period) + to_room",
-                     "double top = to_room"),
+        edits=_walls("double top = drive_friction(m, strokes, period) + to_ambient",
+                     "double top = to_ambient"),
         test=DRIVE,
     ),
 )  # fmt: skip

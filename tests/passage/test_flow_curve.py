@@ -26,8 +26,8 @@ THROUGH_TUBE = replace(
 def curve_of(
     parts: PassageParts, T0: float, wall: float, barrel: float | None = None, node: int = 0
 ) -> Any:
-    """The machine's own curve between uniform walls, the room at 1 bar."""
-    parts.record["room_pressure"] = 1e5
+    """The machine's own curve between uniform walls, the surroundings at 1 bar."""
+    parts.record["ambient_pressure"] = 1e5
     inner = (wall, 0.0) if barrel is None else (barrel, 1.0)
     return parts.curve(T0, parts.walls(inner[0], wall, inner[1]), node)
 
@@ -40,7 +40,7 @@ def test_curve_against_direct_marches() -> None:
     is known to some 15 %.
     """
     worst = []
-    for machine in (MACHINE, jacketed(gap=2.5e-3, pitch=10e-3, vent_bore=8e-3)):
+    for machine in (MACHINE, jacketed(gap=2.5e-3, pitch=10e-3, outlet_bore=8e-3)):
         parts = passage(machine)
         curve = curve_of(parts, 240.0, 290.0, 320.0)
         for flow in np.geomspace(0.47e-3, 47e-3, 40):
@@ -68,8 +68,8 @@ def test_curve_at_another_temperature() -> None:
     One power stands for all flows. Over those that carry a pulse's heat it is 0.5 % off at most
     where a nozzle's square root is 1.3 to 1.7 % off: less than half of that error is asked for.
     """
-    parts, room = PassageParts(MAIN), MAIN.room.temperature
-    walls = parts.walls(room + 20.0, room - 10.0)
+    parts, ambient = PassageParts(MAIN), MAIN.ambient.temperature
+    walls = parts.walls(ambient + 20.0, ambient - 10.0)
     for node in (0, 1):
         curve = parts.curve(270.0, walls, node)
         for flow in (12e-3, 18e-3, 24e-3, 30e-3):
@@ -91,8 +91,8 @@ def test_equivalent_conductance_of_an_iso_element() -> None:
 def test_equivalent_conductance_of_a_nozzle() -> None:
     """An ideal hole passes 1 dm3/(s bar) per 5.020 mm2 and chokes at p/p0 of 0.528 (gas tables)."""
     parts = passage(
-        MACHINE, vent_area=50.20e-6, vent_loss=0.0, tube_length=0.0, length=0.0, tube_loss=0.0,
-        tube_area=1.0, area=1.0, entry_loss=0.0,
+        MACHINE, outlet_area=50.20e-6, outlet_loss=0.0, tube_length=0.0, length=0.0, tube_loss=0.0,
+        tube_area=1.0, area=1.0, inlet_loss=0.0,
     )  # fmt: skip
     C, b = equivalent_conductance(curve_of(parts, 293.15, 293.15), 1e5)
     assert pytest.approx(10e-8, rel=2e-3) == C
@@ -106,7 +106,7 @@ def test_tube_against_eckersten(bore: float, printed: float) -> None:
     """C of plain tubes of 1 m within the 10 % that measured tubes scatter round Eckersten's form.
 
     The form (Beater, Pneumatic Drives, 2007, from memory) gives 1.196, 3.135, 6.093 and 10.09
-    dm3/(s bar); inlet loss 0.5, smooth, room temperature.
+    dm3/(s bar); inlet loss 0.5, smooth, ambient temperature.
     """
     parts = passage(
         THROUGH_TUBE, tube_bore=bore, tube_area=np.pi / 4 * bore**2, tube_length=1.0,

@@ -32,7 +32,7 @@ def middle_line(jacket: Jacket, angles: Array) -> Array:
 
 @pytest.mark.parametrize("jacket", [JACKET, TWO_START])
 def test_path_is_the_length_of_a_fine_polyline(jacket: Jacket) -> None:
-    end = 2 * np.pi * jacket.wound_length / (jacket.starts * jacket.pitch)
+    end = 2 * np.pi * jacket.length / (jacket.starts * jacket.pitch)
     points = middle_line(jacket, np.linspace(0.0, end, 200_001))
     length = float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
     sizes = helix_sizes(MEDIUM, jacket)
@@ -56,7 +56,7 @@ def test_clear_width_is_the_shortest_way_between_lands(jacket: Jacket) -> None:
     round_it = np.pi * (MEDIUM.bore + 2 * MEDIUM.wall_thickness + jacket.gap)
     s = np.linspace(-0.5, 0.5, 400_001)
     beside = np.stack([s * round_it, s * jacket.starts * jacket.pitch], axis=1)
-    beside[:, 1] += jacket.pitch - jacket.land
+    beside[:, 1] += jacket.pitch - jacket.rib
     nearest = float(np.linalg.norm(beside, axis=1).min())
     sizes = helix_sizes(MEDIUM, jacket)
     assert sizes.clear_width == pytest.approx(nearest, rel=1e-8)
@@ -65,10 +65,10 @@ def test_clear_width_is_the_shortest_way_between_lands(jacket: Jacket) -> None:
 
 
 def test_channels_fill_what_lands_leave_of_the_annulus() -> None:
-    """Channel and land together are the annulus over the wound length (Pappus, at mid-depth)."""
+    """Channel and rib together are the annulus over the jacket length (Pappus, at mid-depth)."""
     inner = MEDIUM.bore + 2 * MEDIUM.wall_thickness
-    annulus = np.pi / 4 * ((inner + 2 * JACKET.gap) ** 2 - inner**2) * JACKET.wound_length
-    share = 1 - JACKET.land / JACKET.pitch
+    annulus = np.pi / 4 * ((inner + 2 * JACKET.gap) ** 2 - inner**2) * JACKET.length
+    share = 1 - JACKET.rib / JACKET.pitch
     assert helix_sizes(MEDIUM, JACKET).volume == pytest.approx(share * annulus)
     assert radius_ratio(MEDIUM, JACKET) == pytest.approx(inner / (inner + 2 * JACKET.gap))
     wide = replace(JACKET, gallery_width=0.01)

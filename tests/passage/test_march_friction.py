@@ -53,7 +53,7 @@ def fanno_error(cells: int) -> Any:
     for M in FANNO[:, 0]:
         parts = tube(cells, 0.02, tube_length=float(forms.fanno_length(M)) * BORE / 0.02)
         flow = sonic_flux(1e5, 300.0) * size(parts, "tube_area")
-        found = follow(parts, flow, room=6e4)
+        found = follow(parts, flow, ambient=6e4)
         assert found["chokes_inside"]
         line = forms.fanno(M)
         errors.append(
@@ -106,7 +106,7 @@ def test_fanno_to_a_sonic_end() -> None:
     """
     parts = tube(96, 0.0148, **bored(0.03), tube_length=4.679)
     flux = 150e3 / (R * 300.0) * 0.4 * np.sqrt(GAMMA * R * 300.0)
-    found = follow(parts, flux * size(parts, "tube_area"), 300.0 * 1.032, room=5e4)
+    found = follow(parts, flux * size(parts, "tube_area"), 300.0 * 1.032, ambient=5e4)
     p, T = found["p"], found["T"]
     assert found["chokes_inside"]
     assert p[0] == pytest.approx(150e3, rel=3e-4)

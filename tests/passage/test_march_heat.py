@@ -97,7 +97,7 @@ def test_tube_with_wall_20_above() -> None:
     flow, cells = 7.564e-3, DEFAULT + CHANNEL_CELLS
     wall: Any = 493.15
     for _ in range(12):
-        found = follow(parts, flow, 473.15, wall, room=2 * 101325.0)
+        found = follow(parts, flow, 473.15, wall, ambient=2 * 101325.0)
         wall = found["seen"][:cells] + 20.0
     T0 = found["T0"][: cells + 2]
     assert flow / size(parts, "tube_area") * 0.0254 / mu == pytest.approx(14749.0, rel=2e-3)

@@ -40,7 +40,7 @@ def test_two_conductances() -> None:
 
 
 def last(found: Any, name: str) -> float:
-    """Value at the vent's face."""
+    """Value at the outlet's face."""
     return float(found[name][found[name].nonzero()[0][-1]])
 
 
@@ -50,7 +50,7 @@ def test_energy_closure(gas: CoreAir, tolerance: float, flow: float) -> None:
     """V15: wall heats sum to m (h0 out - h0 in), V^2/2 included, up to a choked channel.
 
     The march holds cp within a cell, so real air closes to its change along the passage: 0.5 %
-    where it chokes. The machine's ledger counts heats, and does not feel it.
+    where it chokes. The machine's energy_balance counts heats, and does not feel it.
     """
     parts = passage(MACHINE, gas)
     found = follow(parts, flow, 230.0, 290.0, barrel=330.0)
@@ -80,7 +80,7 @@ def test_square_duct_with_cool_walls() -> None:
     parts = passage(
         MACHINE, gas, tube_length=0.0, tube_area=1.0, area=0.04, hydraulic_diameter=0.2,
         length=8.0, barrel_perimeter=0.8, fin_perimeter=0.0, shell_perimeter=0.0, leak_area=0.0,
-        vent_area=1.0,
+        outlet_area=1.0,
     )  # fmt: skip
     put_law(parts, "nusselt", Law(slow=Part(base=lambda Re, Pr: 0.023 * Re**0.8 * Pr**0.3)))
     found = follow(parts, 0.9994 * 0.15, 353.15, 333.15, barrel=333.15)
@@ -117,17 +117,17 @@ def test_throttled_air_cools() -> None:
     assert found["T0"][end] - 250.0 == pytest.approx(want, rel=0.02)
 
 
-def test_land_is_a_fin() -> None:
+def test_rib_is_a_fin() -> None:
     """h (floor + sides tanh(mL)/mL), m2 = 2h/(k t): a straight fin with a closed tip (exact).
 
-    The fin ends where the land does, short of the shell by the tip's clearance.
+    The fin ends where the rib does, short of the shell by the tip's clearance.
     """
     parts, jacket = passage(MACHINE, IdealGas()), MACHINE.stages[1].jacket
     assert jacket is not None
     put_law(parts, "nusselt", constant(60.0))
     found = follow(parts, 5e-3, 250.0, barrel=330.0)
     h, high = found["coefficient"][0], jacket.gap - jacket.tip_clearance
-    m = np.sqrt(2 * h / (MACHINE.stages[1].material.conductivity * jacket.land)) * high
+    m = np.sqrt(2 * h / (MACHINE.stages[1].material.conductivity * jacket.rib)) * high
     floor = size(parts, "barrel_perimeter")
     want = h * size(parts, "length") * (floor + 2 * high * np.tanh(m) / m)
     assert found["barrel"].sum() == pytest.approx(want, rel=1e-9)

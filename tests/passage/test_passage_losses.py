@@ -18,7 +18,7 @@ from jacketcalc.inputs import Exhaust
 
 R = 287.0
 RHO = 1e5 / (R * 300.0)
-"""Density in the room [kg/m3]."""
+"""Density in the surroundings [kg/m3]."""
 GAS = IdealGas(prandtl=1.0)
 
 
@@ -29,22 +29,22 @@ def head(parts: PassageParts, flow: float, area: str) -> float:
 
 def frictionless(**sizes: float) -> PassageParts:
     """The sample's passage without friction, heat, leak or losses but those given."""
-    none = {"tube_loss": 0.0, "entry_loss": 0.0, "vent_loss": 0.0, "leak_area": 0.0}
+    none = {"tube_loss": 0.0, "inlet_loss": 0.0, "outlet_loss": 0.0, "leak_area": 0.0}
     parts = plain_tube(passage(MACHINE, GAS, **(none | sizes)), 0.0)
     put_law(parts, "friction", constant(0.0))
     return parts
 
 
 def port_excess(parts: PassageParts, flow: float) -> float:
-    """Port pressure over the room's [Pa]."""
+    """Port pressure over the ambient [Pa]."""
     return float(follow(parts, flow)["port_pressure"]) - 1e5
 
 
-def test_vent_chokes() -> None:
-    """Beyond choking the vent is sonic and the port no longer feels the room."""
-    parts = passage(MACHINE, vent_area=np.pi / 4 * 6e-3**2)
+def test_outlet_chokes() -> None:
+    """Beyond choking the outlet is sonic and the port no longer feels the surroundings."""
+    parts = passage(MACHINE, outlet_area=np.pi / 4 * 6e-3**2)
     slow, fast = (
-        [follow(parts, flow, 250.0, 290.0, room=room) for room in (1e5, 0.9e5)]
+        [follow(parts, flow, 250.0, 290.0, ambient=ambient) for ambient in (1e5, 0.9e5)]
         for flow in (8e-3, 30e-3)
     )
     assert slow[0]["mach_peak"] < 1.0
@@ -54,12 +54,12 @@ def test_vent_chokes() -> None:
     assert fast[1]["port_pressure"] == pytest.approx(fast[0]["port_pressure"], rel=1e-6)
 
 
-def test_choked_vent_is_an_ideal_nozzle() -> None:
+def test_choked_outlet_is_an_ideal_nozzle() -> None:
     """Choked flow x sqrt(R T0) / (p0 A) for gamma 1.4: 0.6847 (gas tables, from memory)."""
     area = np.pi / 4 * 6e-3**2
     parts = passage(
-        MACHINE, IdealGas(), vent_area=area, vent_loss=0.0, tube_length=0.0, length=0.0,
-        tube_loss=0.0, tube_area=1.0, area=1.0, entry_loss=0.0,
+        MACHINE, IdealGas(), outlet_area=area, outlet_loss=0.0, tube_length=0.0, length=0.0,
+        tube_loss=0.0, tube_area=1.0, area=1.0, inlet_loss=0.0,
     )  # fmt: skip
     flux = 0.02 * np.sqrt(300.0) / (follow(parts, 0.02)["port_pressure"] * area)
     assert flux == pytest.approx(float(forms.choked_flux(1.4, R)), rel=1e-6)
@@ -70,19 +70,19 @@ def test_sudden_losses() -> None:
     """Each loss coefficient costs K rho V^2/2 of its own section, at speeds of a few m/s."""
     flow, base = 1e-3, frictionless()
     free = port_excess(base, flow)
-    tube, channel, vent = (head(base, flow, name) for name in ("tube_area", "area", "vent_area"))
+    tube, channel, outlet = (head(base, flow, name) for name in ("tube_area", "area", "outlet_area"))
     widening = (1.0 - size(base, "tube_area") / size(base, "area")) ** 2
-    opening = (1.0 - size(base, "area") / size(base, "vent_area")) ** 2
-    assert free == pytest.approx(vent + opening * channel + widening * tube, rel=2e-3)
-    assert tube > channel > vent
-    for name, area in (("tube_loss", "tube_area"), ("entry_loss", "area"),
-                       ("vent_loss", "vent_area")):  # fmt: skip
+    opening = (1.0 - size(base, "area") / size(base, "outlet_area")) ** 2
+    assert free == pytest.approx(outlet + opening * channel + widening * tube, rel=2e-3)
+    assert tube > channel > outlet
+    for name, area in (("tube_loss", "tube_area"), ("inlet_loss", "area"),
+                       ("outlet_loss", "outlet_area")):  # fmt: skip
         lost = port_excess(frictionless(**{name: 2.0}), flow) - free
         assert lost == pytest.approx(2.0 * head(base, flow, area), rel=2e-3), name
 
 
 def test_tube_into_open_air_loses_its_velocity_head() -> None:
-    """A plain tube's end has an exit loss of 1: port - room = (f L/D + 1) rho V^2/2.
+    """A plain tube's end has an exit loss of 1: port - ambient = (f L/D + 1) rho V^2/2.
 
     Exit loss: common in handbooks (Crane TP 410, Idelchik diagram 11-1; from memory).
     """
@@ -103,13 +103,13 @@ def test_tube_into_wider_channel_loses_by_borda_carnot() -> None:
     """
     parts = frictionless(tube_bore=6e-3, tube_area=np.pi / 4 * 36e-6)
     flow = 5e-4
-    lost = port_excess(parts, flow) - head(parts, flow, "vent_area")
+    lost = port_excess(parts, flow) - head(parts, flow, "outlet_area")
     share = 1.0 - size(parts, "tube_area") / size(parts, "area")
     assert lost == pytest.approx(share**2 * head(parts, flow, "tube_area"), rel=2e-2)
 
 
 def test_tip_leak() -> None:
-    """The drop of one turn drives a slot: (1.5 + 96/Re land/2c) rho v2/2, solved apart.
+    """The drop of one turn drives a slot: (1.5 + 96/Re rib/2c) rho v2/2, solved apart.
 
     96/Re is the exact laminar friction between plates; 1.5 is common practice, no source.
     """
@@ -129,7 +129,7 @@ def test_tip_leak() -> None:
     def spare(share: float, rho: float) -> float:
         V = (1 - share) * flow / (rho * size(parts, "area"))
         v = share * flow / (rho * around * gap)
-        slot = 1.5 + 96.0 / (rho * v * 2 * gap / viscosity) * jacket.land / (2 * gap)
+        slot = 1.5 + 96.0 / (rho * v * 2 * gap / viscosity) * jacket.rib / (2 * gap)
         return float(f * turn / size(parts, "hydraulic_diameter") * V**2 - slot * v**2)
 
     for cell, here in enumerate(rho):

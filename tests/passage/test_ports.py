@@ -1,4 +1,4 @@
-"""How several starts are fed and vented: losses, holes that fit, and what the case says of them.
+"""How several starts are fed and emptied: losses, holes that fit, and what the case says of them.
 
 Losses are held against the library `fluids` (fittings: exit 1.0, Idelchik's sharp entrance 0.5,
 sudden contraction and expansion), part by part along the way, at a flow so slow that air is
@@ -63,7 +63,7 @@ def sudden(before: float, behind: float) -> float:
 def test_a_gallery_costs_the_heads_it_swallows(starts: int, tube: float) -> None:
     jacket = replace(
         JACKET, pitch=12e-3, starts=starts, gallery_width=20e-3, inlet_bore=min(tube, 20e-3),
-        vent_bore=18e-3,
+        outlet_bore=18e-3,
     )  # fmt: skip
     g = sizes(jacket, tube)
     hole, arm = pi / 4 * jacket.inlet_bore**2, 2 * jacket.gap * 20e-3
@@ -73,10 +73,10 @@ def test_a_gallery_costs_the_heads_it_swallows(starts: int, tube: float) -> None
         narrow = fluids.fittings.contraction_sharp(tube, jacket.inlet_bore, method="Crane")
         # Crane's K of a sharp contraction is 0.5 (1 - beta^2), on the narrow side.
         K += on(hole, narrow, g.area)
-    assert g.entry_loss + sudden(g.tube_area, g.area) == pytest.approx(K, rel=1e-9)
-    vent = pi / 4 * jacket.vent_bore**2
-    K = on(g.area, end, vent) + on(arm, end, vent) + jacket.vent_loss
-    assert g.vent_loss + sudden(g.area, vent) == pytest.approx(K, rel=1e-9)
+    assert g.inlet_loss + sudden(g.tube_area, g.area) == pytest.approx(K, rel=1e-9)
+    outlet = pi / 4 * jacket.outlet_bore**2
+    K = on(g.area, end, outlet) + on(arm, end, outlet) + jacket.outlet_loss
+    assert g.outlet_loss + sudden(g.area, outlet) == pytest.approx(K, rel=1e-9)
     single = sizes(replace(jacket, gallery_width=0.0))
     round_mean = pi * (MEDIUM.bore + 2 * MEDIUM.wall_thickness + jacket.gap)
     rings = 2 * round_mean * jacket.gap * 20e-3
@@ -88,25 +88,25 @@ def test_a_gallery_costs_the_heads_it_swallows(starts: int, tube: float) -> None
 
 @pytest.mark.parametrize("starts", [2, 3, 4])
 def test_a_hole_each_costs_the_manifold(starts: int) -> None:
-    jacket = replace(JACKET, pitch=12e-3, starts=starts, inlet_bore=8e-3, vent_bore=8e-3)
+    jacket = replace(JACKET, pitch=12e-3, starts=starts, inlet_bore=8e-3, outlet_bore=8e-3)
     g = sizes(jacket)
     holes = starts * pi / 4 * 8e-3**2
     end, edge = fluids.fittings.exit_normal(), fluids.fittings.entrance_sharp(method="Idelchik")
     K = on(g.tube_area, end, g.area) + on(holes, edge, g.area) + sudden(holes, g.area) + edge
-    assert g.entry_loss + sudden(g.tube_area, g.area) == pytest.approx(K, rel=1e-9)
-    assert g.vent_area == pytest.approx(holes, rel=1e-12)
-    assert g.vent_loss == jacket.vent_loss
+    assert g.inlet_loss + sudden(g.tube_area, g.area) == pytest.approx(K, rel=1e-9)
+    assert g.outlet_area == pytest.approx(holes, rel=1e-12)
+    assert g.outlet_loss == jacket.outlet_loss
 
 
 def test_one_start_costs_more_only_where_its_hole_is_the_narrowest() -> None:
     for bore in (12e-3, 16e-3):
-        assert sizes(replace(JACKET, inlet_bore=bore)).entry_loss == JACKET.entry_loss
+        assert sizes(replace(JACKET, inlet_bore=bore)).inlet_loss == JACKET.inlet_loss
     deep = sizes(replace(JACKET, pitch=12e-3, gap=20e-3, inlet_bore=8e-3))
     hole = pi / 4 * 8e-3**2
     assert deep.tube_area < deep.area
     narrow = fluids.fittings.contraction_sharp(TUBE.bore, 8e-3, method="Crane")
-    K = on(hole, narrow, deep.area) + sudden(hole, deep.area) + JACKET.entry_loss
-    assert deep.entry_loss + sudden(deep.tube_area, deep.area) == pytest.approx(K, rel=1e-9)
+    K = on(hole, narrow, deep.area) + sudden(hole, deep.area) + JACKET.inlet_loss
+    assert deep.inlet_loss + sudden(deep.tube_area, deep.area) == pytest.approx(K, rel=1e-9)
 
 
 @pytest.mark.parametrize("name", ["impact_laboratory", "single_stage", "tight_jacket"])
@@ -116,7 +116,7 @@ def test_shipped_cases_have_one_start_and_their_losses_as_stated(name: str) -> N
     assert jackets
     assert all(j.starts == 1 and j.gallery_width == 0.0 for j in jackets)
     for g in passage_geometries(machine):
-        assert (g.entry_loss, g.vent_loss) == (0.5, 0.5)
+        assert (g.inlet_loss, g.outlet_loss) == (0.5, 0.5)
 
 
 @pytest.mark.parametrize("feed", ["gallery", "each"])
@@ -130,9 +130,9 @@ def test_what_is_filled_in_fits(starts: int, feed: str, pitch: str) -> None:
         outside = stage.bore + 2 * stage.wall_thickness
         around = pi * (outside + jacket.gap)
         slant = around / (around**2 + (starts * jacket.pitch) ** 2) ** 0.5
-        width = jacket.gallery_width if shared else (jacket.pitch - jacket.land) * slant
+        width = jacket.gallery_width if shared else (jacket.pitch - jacket.rib) * slant
         widest = min(width, 0.7 * (outside + 2 * jacket.gap))
-        assert max(jacket.vent_bore, jacket.inlet_bore) <= widest * (1 + 1e-9)
+        assert max(jacket.outlet_bore, jacket.inlet_bore) <= widest * (1 + 1e-9)
         assert (jacket.gallery_width > 0.0) == shared
         assert jacket.holes == (1 if shared else starts)
 
@@ -140,7 +140,7 @@ def test_what_is_filled_in_fits(starts: int, feed: str, pitch: str) -> None:
 @pytest.mark.parametrize(
     ("starts", "feed", "more", "size"),
     [
-        (1, "gallery", 'vent_bore = "12 mm"', "8.971 mm"),
+        (1, "gallery", 'outlet_bore = "12 mm"', "8.971 mm"),
         (1, "gallery", 'inlet_bore = "12 mm"', "8.971 mm"),
         (2, "each", 'inlet_bore = "9 mm"', "8.888 mm"),
         (2, "gallery", 'gallery_width = "15 mm"\nvent_bore = "16 mm"', "15 mm"),
@@ -149,7 +149,7 @@ def test_what_is_filled_in_fits(starts: int, feed: str, pitch: str) -> None:
 def test_a_hole_that_does_not_fit_is_refused_with_the_size_that_does(
     starts: int, feed: str, more: str, size: str
 ) -> None:
-    """The clear width at 12 mm pitch and 3 mm land is 9 mm x cos(lead angle), by hand."""
+    """The clear width at 12 mm pitch and 3 mm rib is 9 mm x cos(lead angle), by hand."""
     with pytest.raises(CaseError) as caught:
         wound(starts, feed, more=more)
     problem = caught.value.problems[0]

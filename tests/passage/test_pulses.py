@@ -82,7 +82,7 @@ def test_phases_of_a_falling_pulse() -> None:
 def test_air_at_rest_warms_exponentially(node: int, rest: float) -> None:
     """Still air of heat capacity C behind conductance UA gains C (Tw - T)(1 - exp(-UA t / C)).
 
-    Of that exp(-NTU) reaches the vent, NTU that of the way there: an excess over a constant wall.
+    Of that exp(-NTU) reaches the outlet, NTU that of the way there: an excess over a constant wall.
     """
     parts, wall, flow = PassageParts(MACHINE), 300.0, 2e-3
     g, n, m = parts.record["passage"][node], Resolution().tube_cells, Resolution().channel_cells

@@ -79,16 +79,16 @@ class HeldMachine(PlainMachine):
         Cycles with it settle what direct cycles need not; the last ones are direct.
         """
         _, _, p, T = self.exhaust(i)
-        room, peak = self.ways[i].room_p, int(np.argmax(p))
+        ambient, peak = self.ways[i].ambient_p, int(np.argmax(p))
         falls = np.minimum.accumulate(p[peak:])
-        levels = room + (p[peak] - room) * np.geomspace(1.0, QUIET / (p[peak] - room), PLACES)
+        levels = ambient + (p[peak] - ambient) * np.geomspace(1.0, QUIET / (p[peak] - ambient), PLACES)
         at = peak + np.minimum(np.searchsorted(-falls, -levels), len(falls) - 1)
-        at = at[p[at] > room + QUIET]
+        at = at[p[at] > ambient + QUIET]
         right = [self.asks[i].flow(p[k], T[k]) / curve(p[k], T[k]) for k in at]
-        s, right = np.log(p[at] - room)[::-1], np.array(right)[::-1]
+        s, right = np.log(p[at] - ambient)[::-1], np.array(right)[::-1]
 
         def flow(pressure: float, temperature: float) -> float:
-            place = math.log(max(abs(pressure - room), QUIET))
+            place = math.log(max(abs(pressure - ambient), QUIET))
             return curve(pressure, temperature) * float(np.interp(place, s, right))
 
         return flow

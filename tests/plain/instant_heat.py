@@ -28,7 +28,7 @@ ON = {"barrel": "channel", "tube": "tube", "shell": "channel"}
 
 @dataclass
 class Means:
-    """Cycle means of a passage, on even points from port to vent of each part."""
+    """Cycle means of a passage, on even points from port to outlet of each part."""
 
     G: dict[str, Array]
     """h x perimeter towards each surface [W/(m K)]."""
@@ -41,7 +41,7 @@ class Means:
     inlet: float
     """Mean temperature at the joint [K]."""
     outlet: float
-    """Mean temperature at the vent, rest heat included [K]."""
+    """Mean temperature at the outlet, rest heat included [K]."""
 
 
 def average_instants(run: Any, i: int, ask: InstantPassage) -> Means:
@@ -57,14 +57,14 @@ def average_instants(run: Any, i: int, ask: InstantPassage) -> Means:
     for weight, f, pressure, temperature in zip(flows, flow, p, T, strict=True):
         if weight == 0.0:
             continue
-        at = max(pressure, w.room_p + QUIET)
+        at = max(pressure, w.ambient_p + QUIET)
         through = f if at == pressure else ask.flow(at, temperature)
         trace = ask.trace(through, at, temperature)
         for name, (g, seen) in _films(w, trace, through).items():
             G[name] += weight / period * g
             pull[name] += weight / period * g * seen
         inlet += weight * f / mass * run.gas.temperature(trace.h0_joint, trace.p["channel"][0])
-        outlet += weight * f / mass * run.gas.temperature(trace.h0_vent, trace.p["channel"][-1])
+        outlet += weight * f / mass * run.gas.temperature(trace.h0_outlet, trace.p["channel"][-1])
     G, pull = ({name: _finer(v) for name, v in kind.items()} for kind in (G, pull))
     rest_heat, rest_outer = _add_rest(run, w, (t, flow, T), G, pull)
     heat = {name: _heat(w, name, G[name], pull[name]) for name in SURFACES}
@@ -76,14 +76,14 @@ def lay_on_walls(run: Any, i: int, passage: Passage, means: Means) -> None:
     """Give a cycle's means to the barrel's nodes, and balance tube and shell."""
     stage, m = run.feeds[i], run.m
     run.jacket[stage] = lay_on_nodes(run, stage, passage, means.G["barrel"], means.pull["barrel"])
-    share = passage.jacket.wound_length / passage.length
+    share = passage.jacket.length / passage.length
     for name, solid, wall, outside, per in (
         ("tube", passage.tube.material, passage.tube_wall, passage.tube_outside, 1.0),
         ("shell", passage.jacket.shell, passage.shell_wall, passage.shell_outside, share),
     ):
         run.outer[i][name] = outer_wall(
             run.gas, run.outer[i][name], means.G[name], means.pull[name], outside,
-            solid.emissivity, wall, per, m.room,
+            solid.emissivity, wall, per, m.ambient,
         )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 STEPS = {"tube": 4, "channel": 10}
 """Runge-Kutta steps of each part; an even number, for Simpson's rule."""
 QUIET = 1.0
-"""Excess over the room's pressure below which flow goes on in proportion to p^2 - room^2 [Pa]."""
+"""Excess over ambient pressure below which flow goes on in proportion to p^2 - ambient^2 [Pa]."""
 QUIET_DIGITS = 2
 """Digits of temperature kept there: air that hardly moves is marched once in 0.01 K."""
 FASTEST, LEAST_PRESSURE = 0.97, 3e4
@@ -28,7 +28,7 @@ FASTEST, LEAST_PRESSURE = 0.97, 3e4
 CLOSE = 1e-6
 """Last step of the logarithm of flow; a secant's error is a thousandth of it [-]."""
 PRESSURE_POWER, TEMPERATURE_POWER = 0.5, -0.3
-"""Powers of p^2 - room^2 and of temperature for the first trial, from the instant before [-]."""
+"""Powers of p^2 - ambient^2 and of temperature for the first trial, from the instant before [-]."""
 
 
 class ChokedError(ArithmeticError):
@@ -40,11 +40,11 @@ class Trace:
     """One march downstream, its states on even points of each part."""
 
     spare: float
-    """Momentum left over at the vent: nought where flow and pressure fit [Pa]."""
+    """Momentum left over at the outlet: nought where flow and pressure fit [Pa]."""
     T: dict[str, Array]
     p: dict[str, Array]
     h0_joint: float
-    h0_vent: float
+    h0_outlet: float
 
 
 class InstantPassage:
@@ -54,15 +54,15 @@ class InstantPassage:
         self.passage, self.gas = passage, passage.gas
         self.marches = 0
         self.known: dict[tuple[float, float], float] = {}
-        self.last = (passage.room_p + 1e4, 260.0, math.log(0.011))
+        self.last = (passage.ambient_p + 1e4, 260.0, math.log(0.011))
         self.fall = -2.0
 
     def flow(self, p: float, T: float) -> float:
         """Mass flow at a port pressure [Pa] and temperature [K] as of this instant [kg/s]."""
-        room = self.passage.room_p
-        if p < room + QUIET:
-            share = (p**2 - room**2) / ((room + QUIET) ** 2 - room**2)
-            return share * self._known(room + QUIET, round(T, QUIET_DIGITS))
+        ambient = self.passage.ambient_p
+        if p < ambient + QUIET:
+            share = (p**2 - ambient**2) / ((ambient + QUIET) ** 2 - ambient**2)
+            return share * self._known(ambient + QUIET, round(T, QUIET_DIGITS))
         return self._known(p, T)
 
     def _known(self, p: float, T: float) -> float:
@@ -98,12 +98,12 @@ class InstantPassage:
 
     def _guess(self, p: float, T: float) -> float:
         p0, T0, x = self.last
-        room = self.passage.room_p
-        lift = math.log((p**2 - room**2) / (p0**2 - room**2))
+        ambient = self.passage.ambient_p
+        lift = math.log((p**2 - ambient**2) / (p0**2 - ambient**2))
         return x + PRESSURE_POWER * lift + TEMPERATURE_POWER * math.log(T / T0)
 
     def _miss(self, x: float, p: float, T: float) -> float:
-        return self.trace(math.exp(x), p, T).spare / (p - self.passage.room_p)
+        return self.trace(math.exp(x), p, T).spare / (p - self.passage.ambient_p)
 
     def trace(self, flow: float, p: float, T: float) -> Trace:
         """March a flow [kg/s] from a stagnation state at the port."""
@@ -116,13 +116,13 @@ class InstantPassage:
         G, h0_joint = w.end("tube", flow, tube[:, -1])
         entry = self._behind_joint(flow, G, h0_joint, tube[:, -1])
         channel = self._follow("channel", flow, *entry)
-        G, h0_vent = w.end("channel", flow, channel[:, -1])
+        G, h0_outlet = w.end("channel", flow, channel[:, -1])
         return Trace(
-            spare=self._spare(flow, G, h0_vent, channel[:, -1]),
+            spare=self._spare(flow, G, h0_outlet, channel[:, -1]),
             T={"tube": tube[0], "channel": channel[0]},
             p={"tube": tube[1], "channel": channel[1]},
             h0_joint=h0_joint,
-            h0_vent=h0_vent,
+            h0_outlet=h0_outlet,
         )
 
     def _follow(self, part: str, flow: float, T: float, p: float) -> Array:
@@ -185,20 +185,20 @@ class InstantPassage:
             below, _f = w.flux("channel", flow, s)
             T = w.static(below, h0, p)
             rho = self.gas.at(T, p).rhomass()
-            new = whole - (1.0 + 0.5 * w.jacket.entry_loss) * below * below / rho
+            new = whole - (1.0 + 0.5 * w.jacket.inlet_loss) * below * below / rho
             if abs(new - p) < 1e-12 * p:
                 return T, float(new)
             p = float(new)
         raise ArithmeticError("the pressure behind the joint did not settle")
 
     def _spare(self, flow: float, G: float, h0: float, end: Array) -> float:
-        """Momentum at the channel's end less what the vent needs [Pa]."""
+        """Momentum at the channel's end less what the outlet needs [Pa]."""
         w = self.passage
-        out = flow / w.vent_area
-        p = w.room_p
+        out = flow / w.outlet_area
+        p = w.ambient_p
         if w.mach(out, h0, p) > 1.0:
             p = w.sonic(out, h0)
         rho = self.gas.at(w.static(out, h0, p), p).rhomass()
-        needed = p + (1.0 + 0.5 * w.jacket.vent_loss) * out * out / rho
+        needed = p + (1.0 + 0.5 * w.jacket.outlet_loss) * out * out / rho
         rho = self.gas.at(float(end[0]), float(end[1])).rhomass()
-        return float(end[1]) + w.area / w.vent_area * G * G / rho - needed
+        return float(end[1]) + w.area / w.outlet_area * G * G / rho - needed

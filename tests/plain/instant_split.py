@@ -115,7 +115,7 @@ def own_heat(run: HeldMachine) -> dict[str, float]:
 
 def probe(machine: Any) -> list[float]:
     """Flows of one passage with given walls, marched at three instants [kg/s]."""
-    passage = Passage(laws.Gas(), machine.exhaust_1, machine.stages[-1], machine.room.pressure)
+    passage = Passage(laws.Gas(), machine.exhaust_1, machine.stages[-1], machine.ambient.pressure)
     passage.set_walls(*(np.full(POINTS, T) for T in (330.0, 285.0, 285.0)))
     ask = InstantPassage(passage)
     return [ask.flow(p, T) for p, T in ((1.02e5, 280.0), (1.3e5, 240.0), (1.85e5, 260.0))]

@@ -32,7 +32,7 @@ LONGEST = 400.0
 MOST_PIECES = 200
 """Changes of the piston's state after which a stroke is given up [-]."""
 NODE = 1e-5
-"""Volume of an exhaust node that vents into the open [m3]."""
+"""Volume of an exhaust node that outlets into the open [m3]."""
 WALL, DRIVE_WALL, PERIOD = 330.0, 295.0, 0.5
 """Walls of stages and drive [K], cycle time that the heat laws assume [s]."""
 
@@ -67,10 +67,10 @@ def starts() -> dict[str, Start]:
     slow = change(one, valve=0.3, mass=3.0, delivery=(0.005,))
     pair = change(two, valve=15.0, mass=40.0, delivery=(1.0, 0.01))
     fed = change(one, valve=0.05, mass=3.0, delivery=(2.0,), inlet=(6.0,), bore=0.060)
-    vent = replace(fed.valve.vent, sonic=5e-8)
-    fed = replace(fed, valve=replace(fed.valve, vent=vent), tank_pressure=9e5)
-    supply, room = one.supply.pressure, one.room.pressure
-    filled = [1.02 * room, 0.95 * supply, supply]
+    outlet = replace(fed.valve.exhaust_path, sonic=5e-8)
+    fed = replace(fed, valve=replace(fed.valve, outlet=outlet), receiver_pressure=9e5)
+    supply, ambient = one.supply.pressure, one.ambient.pressure
+    filled = [1.02 * ambient, 0.95 * supply, supply]
     return {
         "bounces": Start(machine=heavy, number=1, pressure=filled),
         "bounces long": Start(machine=shut, number=1, pressure=filled),
@@ -78,7 +78,7 @@ def starts() -> dict[str, Start]:
         "creeps": Start(machine=slow, number=1, pressure=filled),
         "two stages": Start(
             machine=pair, number=1,
-            pressure=[1.02 * room, 0.95 * two.supply.pressure, 5e5, 40e5, 38e5],
+            pressure=[1.02 * ambient, 0.95 * two.supply.pressure, 5e5, 40e5, 38e5],
         ),
         "thrown back": Start(machine=fed, number=1, pressure=[6.5e5, 1.3e5, 1.2e5]),
     }  # fmt: skip
@@ -104,7 +104,7 @@ def change(
         stages[i] = replace(stages[i], inlet=checked(stages[i].inlet, size))
     if bore:
         stages = [replace(stage, bore=bore) for stage in stages]
-    opened = replace(m.valve, fill=sized(m.valve.fill, valve), vent=sized(m.valve.vent, valve))
+    opened = replace(m.valve, fill=sized(m.valve.supply_path, valve), outlet=sized(m.valve.exhaust_path, valve))
     drive = replace(m.drive, moving_mass=mass, friction=friction or m.drive.friction)
     return replace(m, valve=opened, drive=drive, stages=tuple(stages))
 
@@ -131,13 +131,13 @@ class Flight:
 
     def forces(self, y: Array) -> tuple[float, float]:
         """Force of the gas along the stroke, and friction [N]."""
-        m, p, room = self.m, self.instant(y, False)["p"], self.m.room.pressure
-        fed, vented, d = self.fed, 1 - self.fed, self.m.drive
+        m, p, ambient = self.m, self.instant(y, False)["p"], self.m.ambient.pressure
+        fed, emptied, d = self.fed, 1 - self.fed, self.m.drive
         area = self.plant.drive_area
-        gas = (p[fed] - room) * area[fed] - (p[vented] - room) * area[vented]
-        rub = d.friction + d.friction_share * (p[fed] - room) * area[fed]
+        gas = (p[fed] - ambient) * area[fed] - (p[exhausted] - ambient) * area[exhausted]
+        rub = d.friction + d.friction_share * (p[fed] - ambient) * area[fed]
         for i, k in enumerate(self.plant.chamber):
-            push = (p[k] - room) * self.plant.area[i]
+            push = (p[k] - ambient) * self.plant.area[i]
             gas += -push if m.stages[i].compresses_on == self.start.number else push
             rub += m.stages[i].seal_friction * push
         return float(gas), float(rub)
@@ -169,7 +169,7 @@ class Flight:
     def run(self) -> dict[str, Any]:
         """Follow the stroke to its end; return its time, turns and end state."""
         p, T = np.zeros(self.plant.count), self.start.temperature
-        p[:] = self.m.room.pressure
+        p[:] = self.m.ambient.pressure
         p[: len(self.start.pressure)] = self.start.pressure
         volume, _ = self.plant.volumes(0.0, self.start.number, self.around)
         rho = np.array([self.plant.gas.at(T, each).rhomass() for each in p])
@@ -187,7 +187,7 @@ class Flight:
             else:
                 y, way, arrived = self.move(y, way)
         travel = self.time
-        hold = self.m.valve.dead_time + self.m.valve.dwell
+        hold = self.m.valve.switching_time + self.m.valve.pause
         if arrived:
             y, _ = self.integrate(y, 0, hold, [])
         n = self.plant.count

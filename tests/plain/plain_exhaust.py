@@ -37,7 +37,7 @@ def average_exhaust(run: Any, i: int, passage: Passage) -> None:
     )
     measure /= measure[-1]
     when = np.interp((np.arange(PULSES) + 0.5) / PULSES, measure, t)
-    least = LEAST * run.m.valve.vent.sonic * 1.185 * run.m.supply.pressure
+    least = LEAST * run.m.valve.exhaust_path.sonic * 1.185 * run.m.supply.pressure
     at = [(max(float(np.interp(w, t, flow)), least), float(np.interp(w, t, T))) for w in when]
     marches = [passage.march(f, max(T0, 165.0)) for f, T0 in at]
     _average(run, i, passage, t, flow, T, flowing, measure, marches)
@@ -108,13 +108,13 @@ def _average(
     )
     outlet = (
         sum(
-            w * gas.temperature(r.h0_vent, r.p["channel"][-1])
+            w * gas.temperature(r.h0_outlet, r.p["channel"][-1])
             for w, r in zip(mass, marches, strict=True)
         )
         / total
     )
     tube, shell = passage.tube.material.emissivity, passage.jacket.shell.emissivity
-    share_of_path = passage.jacket.wound_length / passage.length
+    share_of_path = passage.jacket.length / passage.length
     for name, wall, res, dia, em, per in (
         ("tube", "tube", passage.tube_wall, passage.tube_outside, tube, 1.0),
         ("channel", "shell", passage.shell_wall, passage.shell_outside, shell, share_of_path),
@@ -125,9 +125,9 @@ def _average(
         )
         q = sum(w * r.outer[name] * r.seen[name] for w, r in zip(share, marches, strict=True))
         q = q + still["outer " + name] * still[name] * rest / period
-        run.outer[i][wall] = outer_wall(gas, run.outer[i][wall], g, q, dia, em, res, per, m.room)
+        run.outer[i][wall] = outer_wall(gas, run.outer[i][wall], g, q, dia, em, res, per, m.ambient)
     run.port_T[i] = float(trapezoid(flow * T, t) / trapezoid(flow, t))
-    back = run.p[:, run.plant.node[i]] - m.room.pressure
+    back = run.p[:, run.plant.node[i]] - m.ambient.pressure
     run.out[m.stages[stage].name] = {
         "heat": heat,
         "rest heat": rest_heat,

@@ -178,19 +178,19 @@ def fin(h: float, k: float, thickness: float, height: float) -> float:
     return math.tanh(slender) / slender
 
 
-def room_coefficient(
-    gas: Gas, diameter: float, emissivity: float, surface: float, room: float, p: float
+def ambient_coefficient(
+    gas: Gas, diameter: float, emissivity: float, surface: float, ambient: float, p: float
 ) -> float:
     """Churchill and Chu 1975 for a horizontal cylinder, plus radiation [W/(m2 K)]."""
-    apart = surface - room
+    apart = surface - ambient
     if abs(apart) < 0.5:
         apart = 0.5
-    s = gas.at(room + apart / 2, p)
+    s = gas.at(ambient + apart / 2, p)
     rho, mu, k, cp = s.rhomass(), s.viscosity(), s.conductivity(), s.cpmass()
-    film = room + apart / 2
+    film = ambient + apart / 2
     Gr = GRAVITY * abs(apart) / film * diameter**3 * (rho / mu) ** 2
     free = ht.Nu_horizontal_cylinder_Churchill_Chu(mu * cp / k, Gr) * k / diameter
-    radiant = emissivity * SIGMA * (surface**2 + room**2) * (surface + room)
+    radiant = emissivity * SIGMA * (surface**2 + ambient**2) * (surface + ambient)
     return float(free + radiant)
 
 
@@ -209,12 +209,12 @@ def stage_law(
     mean_speed: float,
     speed: float,
     inflow: float,
-    stirring: float,
+    mixing: float,
 ) -> tuple[float, float]:
     """Coefficient [W/(m2 K)] and lag [J/K] of the gas in a stage.
 
     Kornhauser and Smith 1994 with still-air convection (0.13 Ra^1/3) in cubes, the suction
-    jet of Disconzi et al. 2012 by a stirring factor, and the phase term as heat per change
+    jet of Disconzi et al. 2012 by a mixing factor, and the phase term as heat per change
     of gas temperature: q = h A (T - wall) + lag dT/dt.
     """
     D = 4.0 * volume / area
@@ -230,7 +230,7 @@ def stage_law(
     own = max(abs(speed), 0.2 * mean_speed)
     jet_speed = own + own**-0.4 * drawn**1.4
     jet = 0.08 * k / bore * (rho * jet_speed * bore / mu) ** 0.9 * (mu * cp / k) ** 0.6
-    h = still + stirring * (1.0 - shut) * max(jet - still, 0.0)
+    h = still + mixing * (1.0 - shut) * max(jet - still, 0.0)
     return h, shut * imaginary * k * area / (D * omega)
 
 

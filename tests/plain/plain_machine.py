@@ -70,8 +70,8 @@ class PlainMachine:
     def __init__(self, machine: Any, **choices: Any) -> None:
         self.m, self.plant = machine, Plant(machine, **choices)
         self.gas = self.plant.gas
-        room = machine.room
-        self.barrels = [Barrel(s, machine.drive.stroke, room, self.gas) for s in machine.stages]
+        ambient = machine.ambient
+        self.barrels = [Barrel(s, machine.drive.stroke, ambient, self.gas) for s in machine.stages]
         names = [s.name for s in machine.stages]
         self.feeds = [
             names.index(e.to) if e.to in names else -1
@@ -80,14 +80,14 @@ class PlainMachine:
         self.passages: list[Passage | None] = []
         for exhaust, i in zip((machine.exhaust_1, machine.exhaust_2), self.feeds, strict=True):
             self.passages.append(
-                Passage(self.gas, exhaust, machine.stages[i], room.pressure) if i >= 0 else None
+                Passage(self.gas, exhaust, machine.stages[i], ambient.pressure) if i >= 0 else None
             )
-        cold = room.temperature - 10.0
+        cold = ambient.temperature - 10.0
         self.outer = [
             {"tube": np.full(POINTS, cold), "shell": np.full(POINTS, cold)} for _ in range(2)
         ]
-        self.port_T = [room.temperature - 22.0] * 2
-        self.drive_wall, self.period = room.temperature, 1.0
+        self.port_T = [ambient.temperature - 22.0] * 2
+        self.drive_wall, self.period = ambient.temperature, 1.0
         self.jacket = [np.zeros((2, NODES)) for _ in machine.stages]
         self.out: dict[str, Any] = {}
 
@@ -135,8 +135,8 @@ class PlainMachine:
         return result
 
     def conductance(self, passage: Passage, T: float) -> float:
-        """Sonic conductance read at five times the room's pressure [m3/(s Pa)]."""
-        high = 5.0 * self.m.room.pressure
+        """Sonic conductance read at five times ambient pressure [m3/(s Pa)]."""
+        high = 5.0 * self.m.ambient.pressure
         least = 2e-2 if passage.march(2e-2, T).p_port < high else 5e-3
         flow = brentq(lambda f: passage.march(f, T).p_port - high, least, 0.2, rtol=1e-6)
         return float(flow) / (1.185 * high) * math.sqrt(T / 293.15)
@@ -152,13 +152,13 @@ class PlainMachine:
 
     def curve(self, passage: Passage, T_mean: float) -> Any:
         """Flow of a passage at port pressure and temperature, from marches at two temperatures."""
-        choked = self.m.valve.vent.sonic * 1.185 * self.m.supply.pressure
-        room = self.m.room.pressure
+        choked = self.m.valve.exhaust_path.sonic * 1.185 * self.m.supply.pressure
+        ambient = self.m.ambient.pressure
         at = (T_mean - 25.0, T_mean + 25.0)
         rows = []
         for T in at:
             p = [passage.march(f, T).p_port for f in CURVE * choked]
-            s = np.log((np.array(p) / room) ** 2 - 1)
+            s = np.log((np.array(p) / ambient) ** 2 - 1)
             rows.append((PchipInterpolator(s, np.log(CURVE * choked)), s[0], s[-1]))
 
         def one(row: Any, s: float) -> float:
@@ -170,7 +170,7 @@ class PlainMachine:
             return float(line(s))
 
         def flow(p: float, T: float) -> float:
-            square = (p / room) ** 2 - 1
+            square = (p / ambient) ** 2 - 1
             s = math.log(max(abs(square), 1e-12))
             part = (math.log(T) - math.log(at[0])) / (math.log(at[1]) - math.log(at[0]))
             value = one(rows[0], s) * (1 - part) + one(rows[1], s) * part
@@ -201,8 +201,8 @@ class PlainMachine:
 
     def walls(self) -> None:
         """Balance barrels and drive wall for the cycle just run."""
-        m, room = self.m, self.m.room
-        mounts, pulled = 0.0, 0.0
+        m, ambient = self.m, self.m.ambient
+        flanges, pulled = 0.0, 0.0
         for i, b in enumerate(self.barrels):
             k = 2 + i
             coefficient = np.array([r["coefficient"][i] for r in self.log])
@@ -216,10 +216,10 @@ class PlainMachine:
             )
             b.rub_skirt(self.t, self.V[:, k] / self.plant.area[i])
             rub = m.stages[i].seal_friction * self.plant.area[i]
-            seal = rub * self.work(self.p[:, k] - room.pressure) / self.period
+            seal = rub * self.work(self.p[:, k] - ambient.pressure) / self.period
             b.solve(seal, *self.jacket[i], self.drive_wall)
-            mounts += b.mount
-            pulled += b.mount * b.middle_end
+            flanges += b.flange
+            pulled += b.flange * b.middle_end
         hA = np.stack([r["hA"][:2] for r in self.log])
         G = float(trapezoid(hA.sum(axis=1), self.t)) / self.period
         pull = float(trapezoid((hA * self.T[:, :2]).sum(axis=1), self.t)) / self.period
@@ -227,21 +227,21 @@ class PlainMachine:
         friction = self.impact + 2 * d.friction * self.plant.S
         for fed, rows in ((0, slice(0, c)), (1, slice(c, None))):
             push = (
-                (self.p[rows, fed] - room.pressure) * self.plant.drive_area[fed] * d.friction_share
+                (self.p[rows, fed] - ambient.pressure) * self.plant.drive_area[fed] * d.friction_share
             )
             friction += float(trapezoid(push, self.x[rows]))
         outside = d.bore + 2 * d.wall_thickness
-        h = laws.room_coefficient(
+        h = laws.ambient_coefficient(
             self.gas,
             outside,
             d.material.emissivity,
             self.drive_wall,
-            room.temperature,
-            room.pressure,
+            ambient.temperature,
+            ambient.pressure,
         )
         out = h * (math.pi * outside * d.stroke + math.pi / 2 * outside**2)
-        top = pull + friction / self.period + out * room.temperature + pulled
-        self.drive_wall = top / (G + out + mounts)
+        top = pull + friction / self.period + out * ambient.temperature + pulled
+        self.drive_wall = top / (G + out + flanges)
 
 
 def read_machine() -> Any:
@@ -252,16 +252,16 @@ def read_machine() -> Any:
 
 
 def probe_march(machine: Any) -> list[float]:
-    """March one passage with given walls: pressure at the port, temperature at the vent."""
+    """March one passage with given walls: pressure at the port, temperature at the outlet."""
     gas = laws.Gas()
-    passage = Passage(gas, machine.exhaust_1, machine.stages[-1], machine.room.pressure)
+    passage = Passage(gas, machine.exhaust_1, machine.stages[-1], machine.ambient.pressure)
     passage.set_walls(*(np.full(POINTS, T) for T in (330.0, 285.0, 285.0)))
     found = passage.march(0.02, 250.0)
-    return [found.p_port, gas.temperature(found.h0_vent, machine.room.pressure)]
+    return [found.p_port, gas.temperature(found.h0_outlet, machine.ambient.pressure)]
 
 
 def probe_strokes(machine: Any) -> list[float]:
-    """Run the bare machine for two cycles with given walls: times, masses, temperatures."""
+    """Run the machine without jackets for two cycles with given walls: times, masses, temperatures."""
     plant = Plant(design(machine, "bare straight"))
     walls = [lambda _, T=T: T for T in (340.0, 450.0)]
     around = Around(300.0, walls, [None, None], [1e-5, 1e-5], 0.9)  # type: ignore[arg-type]

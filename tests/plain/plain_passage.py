@@ -1,8 +1,8 @@
-"""Tube, helical channel and vent: the compressible equations integrated from vent to port.
+"""Tube, helical channel and outlet: the compressible equations integrated from outlet to port.
 
 Unknown along x are temperature and pressure of the real gas; momentum
 dp + G2 dv + f G2 v dx/(2D) = 0 and energy d(h + V2/2) = q dx/m are solved for both slopes
-and given to scipy. The stagnation enthalpy at the vent is found by shooting.
+and given to scipy. The stagnation enthalpy at the outlet is found by shooting.
 """
 
 from __future__ import annotations
@@ -24,19 +24,19 @@ Array = NDArray[np.float64]
 POINTS = 61
 """Points along tube and channel at which a march is kept."""
 MISS = 10.0
-"""Enthalpy by which a march from the vent may miss the port: 0.01 K [J/kg]."""
+"""Enthalpy by which a march from the outlet may miss the port: 0.01 K [J/kg]."""
 SLOW = 4e-3
 """Mass flow below which a march goes downstream: upstream, temperature runs away [kg/s]."""
 
 
 @dataclass
 class Profile:
-    """One march, on even points from port to vent of each part."""
+    """One march, on even points from port to outlet of each part."""
 
     p_port: float
     h0_port: float
     h0_joint: float
-    h0_vent: float
+    h0_outlet: float
     T: dict[str, Array]
     p: dict[str, Array]
     inner: Array
@@ -51,19 +51,19 @@ class Profile:
 class Passage:
     """One port's exhaust passage; `stage` is None without a jacket."""
 
-    def __init__(self, gas: laws.Gas, exhaust: Any, stage: Any, room_p: float) -> None:
-        self.gas, self.room_p = gas, room_p
+    def __init__(self, gas: laws.Gas, exhaust: Any, stage: Any, ambient_p: float) -> None:
+        self.gas, self.ambient_p = gas, ambient_p
         self.tube = t = exhaust.tube
         self.jacket = j = stage.jacket if stage is not None else None
         if t is None or j is None or exhaust.silencer is not None:
-            raise ValueError("the plain passage has a tube, a jacket and an open vent")
+            raise ValueError("the plain passage has a tube, a jacket and an open outlet")
         self.tube_area = math.pi / 4 * t.bore**2
         self.outside = stage.bore + 2 * stage.wall_thickness
         mean, shell = self.outside + j.gap, self.outside + 2 * j.gap
         lead = j.pitch * j.starts
-        self.length = j.wound_length / lead * math.sqrt((math.pi * mean) ** 2 + lead**2)
+        self.length = j.length / lead * math.sqrt((math.pi * mean) ** 2 + lead**2)
         slant = math.pi * mean / math.sqrt((math.pi * mean) ** 2 + lead**2)
-        width = (j.pitch - j.land) * slant
+        width = (j.pitch - j.rib) * slant
         self.area = j.starts * j.gap * width
         self.Dh = 4 * j.gap * width / (2 * (j.gap + width))
         self.Dc = mean * (1 + (lead / (math.pi * mean)) ** 2)
@@ -71,11 +71,11 @@ class Passage:
         self.floor = j.starts * width * self.outside / mean
         self.roof = j.starts * width * shell / mean
         self.fin_height = j.gap - j.tip_clearance
-        self.sides = 2 * j.starts * self.fin_height if j.land_joint == "cylinder" else 0.0
+        self.sides = 2 * j.starts * self.fin_height if j.rib_joint == "barrel" else 0.0
         self.metal = stage.material.conductivity
         self.slot = math.pi * mean * j.tip_clearance
         self.turn = math.sqrt((math.pi * mean) ** 2 + lead**2) / j.starts
-        self.vent_area = math.pi / 4 * j.vent_bore**2
+        self.outlet_area = math.pi / 4 * j.outlet_bore**2
         self.volume = self.tube_area * t.length + self.area * self.length
         self.shell_outside = shell + 2 * j.shell_thickness
         self.shell_wall = math.log(self.shell_outside / shell) / (
@@ -86,15 +86,15 @@ class Passage:
             2 * math.pi * t.material.conductivity
         )
         head = j.inlet_at == "head"
-        self.z0 = j.offset if head else j.offset + j.wound_length
-        self.z1 = j.offset + j.wound_length if head else j.offset
+        self.z0 = j.offset if head else j.offset + j.length
+        self.z1 = j.offset + j.length if head else j.offset
         self.lengths = {"tube": t.length, "channel": self.length}
         self.walls: dict[str, Array] = {}
-        self.vent_h0 = 0.0
+        self.outlet_h0 = 0.0
         self.slow = (1e-4, 20.0)
 
     def set_walls(self, barrel: Array, tube: Array, shell: Array) -> None:
-        """Give wall temperatures on even points from port to vent [K]."""
+        """Give wall temperatures on even points from port to outlet [K]."""
         self.walls = {"barrel": barrel, "tube": tube, "shell": shell}
 
     def flux(self, part: str, flow: float, s: Any) -> tuple[float, float]:
@@ -117,7 +117,7 @@ class Passage:
             loss = 2.5
             for _ in range(8):
                 Re = max(math.sqrt(drop / loss) * G * 2 * j.tip_clearance / mu, 1.0)
-                loss = 1.5 + 96.0 / Re * j.land / (2 * j.tip_clearance)
+                loss = 1.5 + 96.0 / Re * j.rib / (2 * j.tip_clearance)
             ratio = self.slot / self.area * math.sqrt(drop / loss)
             new = ratio / (1 + ratio)
             if abs(new - share) < 1e-7:
@@ -152,7 +152,7 @@ class Passage:
             slenderness = self.length / D
             Nu = laws.channel_nusselt(Re, Pr, D, self.Dc, self.aspect, self.ratio, slenderness)
             h = Nu * laws.heated_gas(T, barrel, Re) * k / D
-            eta = laws.fin(h, self.metal, self.jacket.land, self.fin_height)
+            eta = laws.fin(h, self.metal, self.jacket.rib, self.fin_height)
             inner, outer = h * (self.floor + self.sides * eta), h * self.roof
             q = inner * (barrel - seen) + outer * (shell - seen)
         v = 1 / rho
@@ -264,14 +264,14 @@ class Passage:
     def before_joint(self, flow: float, G: float, h0: float, p: float) -> float:
         """Static pressure at the tube's end from flux and pressure at the channel's start [Pa]."""
         share = self.tube_area / self.area
-        return self.before_change(flow / self.tube_area, G, share, h0, p, self.jacket.entry_loss)
+        return self.before_change(flow / self.tube_area, G, share, h0, p, self.jacket.inlet_loss)
 
-    def before_vent(self, flow: float, G: float, h0: float) -> float:
+    def before_outlet(self, flow: float, G: float, h0: float) -> float:
         """Static pressure that a flux needs at the channel's end [Pa]."""
-        out = flow / self.vent_area
-        p = max(self.room_p, self.sonic(out, h0))
-        share = self.area / self.vent_area
-        return self.before_change(G, out, share, h0, p, self.jacket.vent_loss)
+        out = flow / self.outlet_area
+        p = max(self.ambient_p, self.sonic(out, h0))
+        share = self.area / self.outlet_area
+        return self.before_change(G, out, share, h0, p, self.jacket.outlet_loss)
 
     def end(self, part: str, flow: float, z: Array) -> tuple[float, float]:
         """Mass flux and stagnation enthalpy at a state (T, p) of a part."""
@@ -280,16 +280,16 @@ class Passage:
         s = self.gas.at(float(z[0]), float(z[1]))
         return G, s.hmass() + 0.5 * (G / s.rhomass()) ** 2
 
-    def from_vent(self, flow: float, h0_vent: float) -> tuple[Any, ...]:
-        """March upstream with a guess of the stagnation enthalpy at the vent."""
-        near = self.gas.at(self.gas.temperature(h0_vent, self.room_p), self.room_p)
-        p = self.room_p
+    def from_outlet(self, flow: float, h0_outlet: float) -> tuple[Any, ...]:
+        """March upstream with a guess of the stagnation enthalpy at the outlet."""
+        near = self.gas.at(self.gas.temperature(h0_outlet, self.ambient_p), self.ambient_p)
+        p = self.ambient_p
         for _ in range(2):
             G, _ = self.flux("channel", flow, near)
-            p = self.before_vent(flow, G, h0_vent)
-            T = self.static(G, h0_vent, p)
+            p = self.before_outlet(flow, G, h0_outlet)
+            T = self.static(G, h0_outlet, p)
             near = self.gas.at(T, p)
-        peak = self.mach(G, h0_vent, p)
+        peak = self.mach(G, h0_outlet, p)
         channel = self.follow("channel", flow, T, p, self.length, 0.0)
         G, h0 = self.end("channel", flow, channel.y[:, -1])
         p = self.before_joint(flow, G, h0, float(channel.y[1, -1]))
@@ -298,12 +298,12 @@ class Passage:
         tube = self.follow("tube", flow, self.static(G, h0, p), p, self.tube.length, 0.0)
         G, h0_port = self.end("tube", flow, tube.y[:, -1])
         p_port = self.with_loss(G, h0_port, float(tube.y[1, -1]), self.tube.fitting_loss)
-        return p_port, h0_port, h0, h0_vent, channel, tube, peak
+        return p_port, h0_port, h0, h0_outlet, channel, tube, peak
 
     def from_port(self, flow: float, T_port: float, p: float) -> tuple[float, tuple[Any, ...]]:
         """March downstream with a guess of the tube's first static pressure; slow flows only.
 
-        Returns the stagnation pressure to spare at the vent [Pa] with the march.
+        Returns the stagnation pressure to spare at the outlet [Pa] with the march.
         """
         G = flow / self.tube_area
         h0_port = self.gas.enthalpy(T_port, p)
@@ -317,10 +317,10 @@ class Passage:
         )
         T = self.static(G, h0, float(entry))
         channel = self.follow("channel", flow, T, float(entry), 0.0, self.length)
-        G, h0_vent = self.end("channel", flow, channel.y[:, -1])
+        G, h0_outlet = self.end("channel", flow, channel.y[:, -1])
         end = float(channel.y[1, -1])
-        spare, peak = end - self.before_vent(flow, G, h0_vent), self.mach(G, h0_vent, end)
-        return spare, (p_port, h0_port, h0, h0_vent, channel, tube, peak)
+        spare, peak = end - self.before_outlet(flow, G, h0_outlet), self.mach(G, h0_outlet, end)
+        return spare, (p_port, h0_port, h0, h0_outlet, channel, tube, peak)
 
     def march(self, flow: float, T_port: float) -> Profile:
         """Find the march that starts from a stagnation temperature at the port."""
@@ -330,11 +330,11 @@ class Passage:
 
     def _fast(self, flow: float, T_port: float) -> tuple[Any, ...]:
         def miss(h0: float) -> tuple[float, tuple[Any, ...]]:
-            shot = self.from_vent(flow, h0)
+            shot = self.from_outlet(flow, h0)
             return shot[1] - self.gas.enthalpy(T_port, shot[0]), shot
 
         # A march of nearly the same flow is the best guess where errors grow upstream.
-        a = self.vent_h0 or self.gas.enthalpy(T_port + 5.0, self.room_p)
+        a = self.outlet_h0 or self.gas.enthalpy(T_port + 5.0, self.ambient_p)
         ra, _ = miss(a)
         b = a + 50.0
         for _ in range(60):
@@ -347,19 +347,19 @@ class Passage:
 
     def _slow(self, flow: float, T_port: float) -> tuple[Any, ...]:
         excess = self.slow[1] * (flow / self.slow[0]) ** 1.8
-        a, b = self.room_p + excess, self.room_p + 1.01 * excess + 0.5
+        a, b = self.ambient_p + excess, self.ambient_p + 1.01 * excess + 0.5
         ra, _ = self.from_port(flow, T_port, a)
         for _ in range(30):
             rb, shot = self.from_port(flow, T_port, b)
-            if abs(rb) < 1e-6 * (b - self.room_p) + 1e-3:
-                self.slow = (flow, b - self.room_p)
+            if abs(rb) < 1e-6 * (b - self.ambient_p) + 1e-3:
+                self.slow = (flow, b - self.ambient_p)
                 return shot
             a, ra, b = b, rb, b - rb * (b - a) / (rb - ra)
         raise ArithmeticError("the shooting did not settle")
 
     def _keep(self, flow: float, shot: tuple[Any, ...]) -> Profile:
-        p_port, h0_port, h0, h0_vent, channel, tube, peak = shot
-        self.vent_h0 = h0_vent
+        p_port, h0_port, h0, h0_outlet, channel, tube, peak = shot
+        self.outlet_h0 = h0_outlet
         T, p, outer, seen = {}, {}, {}, {}
         inner = np.zeros(POINTS)
         for part, found in (("tube", tube), ("channel", channel)):
@@ -371,4 +371,4 @@ class Passage:
             seen[part] = np.array([r[4] for r in rows])
             if part == "channel":
                 inner = np.array([r[2] for r in rows])
-        return Profile(p_port, h0_port, h0, h0_vent, T, p, inner, outer, seen, peak)
+        return Profile(p_port, h0_port, h0, h0_outlet, T, p, inner, outer, seen, peak)

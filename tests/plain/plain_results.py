@@ -12,7 +12,7 @@ def machine_numbers(run: Any) -> dict[str, float]:
     """The headline numbers, SI."""
     m, period, gas, plant = run.m, run.period, run.gas, run.plant
     last = len(m.stages) - 1
-    delivered, drive = run.total(f"out {last}"), run.total("fill")
+    delivered, drive = run.total(f"out {last}"), run.total("supply_path")
     out = {
         "cycle rate": 1 / period,
         "delivered mass flow": delivered / period,
@@ -30,11 +30,11 @@ def machine_numbers(run: Any) -> dict[str, float]:
         node = plant.node[i]
         if run.passages[i] is None:
             h = run.total(f"H port {i}") / mass
-            out[f"port {i + 1}: temperature"] = gas.temperature(h, m.room.pressure)
+            out[f"port {i + 1}: temperature"] = gas.temperature(h, m.ambient.pressure)
             continue
         flow = np.array([r["flows"][f"port {i}"] for r in run.log])
         out[f"port {i + 1}: temperature"] = float(trapezoid(flow * run.T[:, node], run.t)) / mass
-        back = run.p[:, node] - m.room.pressure
+        back = run.p[:, node] - m.ambient.pressure
         out[f"port {i + 1}: back mean"] = float(trapezoid(flow * back, run.t)) / mass
         out[f"port {i + 1}: back peak"] = float(back.max())
     return out
@@ -48,7 +48,7 @@ def stage_numbers(run: Any, i: int, stage: Any) -> dict[str, float]:
     flow_out = np.array([r["flows"][f"out {i}"] for r in run.log])
     source = np.full(len(run.t), m.supply.pressure) if line is None else run.p[:, line]
     rows = slice(0, run.cut) if stage.compresses_on == 1 else slice(run.cut, None)
-    excess = (run.p[:, k] - source + stage.inlet.opening_pressure)[rows]
+    excess = (run.p[:, k] - source + stage.inlet.cracking_pressure)[rows]
     j = int(np.argmax(excess >= 0.0))
     part = 0.0 if j == 0 else -excess[j - 1] / (excess[j] - excess[j - 1])
     low = max(j - 1, 0)
@@ -60,9 +60,9 @@ def stage_numbers(run: Any, i: int, stage: Any) -> dict[str, float]:
     else:
         suction_p = float(trapezoid(flow_in * run.p[:, line], run.t)) / drawn
         suction_T = gas.temperature(run.total(f"H in {i}") / drawn, suction_p)
-        reference = charge_p + stage.inlet.opening_pressure
+        reference = charge_p + stage.inlet.cracking_pressure
     delivery_p = (
-        m.tank_pressure
+        m.receiver_pressure
         if after is None
         else float(trapezoid(flow_out * run.p[:, after], run.t)) / given
     )
@@ -74,13 +74,13 @@ def stage_numbers(run: Any, i: int, stage: Any) -> dict[str, float]:
     along = np.array([1.5 * w[0] - 0.5 * w[1], *w, 1.5 * w[-1] - 0.5 * w[-2]])
     heat = np.array([r["wall_heat"][k] for r in run.log])
     return {
-        "charge temperature": float(charge_T),
+        "temperature at start of compression": float(charge_T),
         "discharge temperature": gas.temperature(run.total(f"H out {i}") / given, delivery_p),
         "peak temperature": float(run.T[:, k].max()),
         "mass per stroke": given,
         "volumetric efficiency": given
         / (gas.at(suction_T, reference).rhomass() * plant.area[i] * plant.S),
-        "compression work": sign * run.work(push, -1.0),
+        "indicated work": sign * run.work(push, -1.0),
         "gas heat": float(trapezoid(heat, run.t)) / run.period,
         "wall min": float(along.min()),
         "wall mean": float(b.inside.mean()),

@@ -68,7 +68,7 @@ class Plant:
         self.node = [count, count + 1]
         self.count = count + 2
         self.h_supply = self.gas.enthalpy(s.temperature, s.pressure)
-        self.h_room = self.gas.enthalpy(machine.room.temperature, machine.room.pressure)
+        self.h_ambient = self.gas.enthalpy(machine.ambient.temperature, machine.ambient.pressure)
         self.fixed = np.zeros(self.count)
         for i in self.stages:
             line = self.line[i]
@@ -78,10 +78,10 @@ class Plant:
     def volumes(self, x: float, stroke: int, around: Around) -> tuple[Array, Array]:
         """Volumes [m3] and their slopes with travel [m2]; x counts from 0 on either stroke."""
         V, dV = self.fixed.copy(), np.zeros(self.count)
-        fed, vented = stroke - 1, 2 - stroke
+        fed, emptied = stroke - 1, 2 - stroke
         V[fed], dV[fed] = self.dead[fed] + self.drive_area[fed] * x, self.drive_area[fed]
-        V[vented] = self.dead[vented] + self.drive_area[vented] * (self.S - x)
-        dV[vented] = -self.drive_area[vented]
+        V[exhausted] = self.dead[exhausted] + self.drive_area[exhausted] * (self.S - x)
+        dV[exhausted] = -self.drive_area[exhausted]
         for i in self.stages:
             shrinks = self.m.stages[i].compresses_on == stroke
             travel = self.S - x if shrinks else x
@@ -93,7 +93,7 @@ class Plant:
     def instant(self, x: float, v: float, z: Array, stroke: int, around: Around) -> dict[str, Any]:
         """Everything that happens at one instant."""
         m, n = self.m, self.count
-        fed, vented = stroke - 1, 2 - stroke
+        fed, emptied = stroke - 1, 2 - stroke
         V, dV = self.volumes(x, stroke, around)
         mass, T = z[:n], z[n : 2 * n]
         p, h, cv, p_T, u_rho = (np.zeros(n) for _ in range(5))
@@ -122,20 +122,20 @@ class Plant:
                 dH[down] += carried
 
         sup = m.supply
-        fill, vent = m.valve.fill, m.valve.vent
+        fill, outlet = m.valve.supply_path, m.valve.exhaust_path
         carry(
-            "fill",
-            laws.iso_flow(fill.sonic, fill.critical_ratio, sup.pressure, p[fed], sup.temperature),
+            "supply_path",
+            laws.iso_flow(fill.sonic, fill.critical_back_pressure_ratio, sup.pressure, p[fed], sup.temperature),
             None,
             fed,
         )
-        port = self.node[vented]
-        has_node = around.outflow[vented] is not None
-        back = p[port] if has_node else m.room.pressure
+        port = self.node[exhausted]
+        has_node = around.outflow[exhausted] is not None
+        back = p[port] if has_node else m.ambient.pressure
         carry(
-            "vent",
-            laws.iso_flow(vent.sonic, vent.critical_ratio, p[vented], back, T[vented]),
-            vented,
+            "outlet",
+            laws.iso_flow(outlet.sonic, outlet.critical_back_pressure_ratio, p[exhausted], back, T[exhausted]),
+            exhausted,
             port if has_node else None,
         )
         for i, k in enumerate(self.chamber):
@@ -145,17 +145,17 @@ class Plant:
             carry(
                 f"in {i}",
                 laws.iso_flow(
-                    c.sonic, c.critical_ratio, up_p, p[k], up_T, stage.inlet.opening_pressure
+                    c.sonic, c.critical_back_pressure_ratio, up_p, p[k], up_T, stage.inlet.cracking_pressure
                 ),
                 line,
                 k,
             )
             c = stage.delivery.conductance
-            down = m.tank_pressure if after is None else p[after]
+            down = m.receiver_pressure if after is None else p[after]
             carry(
                 f"out {i}",
                 laws.iso_flow(
-                    c.sonic, c.critical_ratio, p[k], down, T[k], stage.delivery.opening_pressure
+                    c.sonic, c.critical_back_pressure_ratio, p[k], down, T[k], stage.delivery.cracking_pressure
                 ),
                 k,
                 after,
@@ -165,10 +165,10 @@ class Plant:
             if go is not None:
                 flow = go(p[k], T[k])
                 carry(f"port {i}", flow, k, None)
-                if flow < 0.0:  # room air is drawn back in
-                    dH[k] -= flow * (self.h_room - h[k])
+                if flow < 0.0:  # ambient air is drawn back in
+                    dH[k] -= flow * (self.h_ambient - h[k])
         if not has_node:
-            flows[f"port {vented}"], flows[f"H port {vented}"] = flows["vent"], flows["H vent"]
+            flows[f"port {exhausted}"], flows[f"H port {exhausted}"] = flows["outlet"], flows["H outlet"]
             flows[f"port {fed}"] = flows[f"H port {fed}"] = 0.0
         hA = np.zeros(n)
         for k in (0, 1):
@@ -184,13 +184,13 @@ class Plant:
             coefficient[i], lag[k] = laws.stage_law(
                 rho, cp, mu, kk, T=T[k], wall=wall, volume=V[k], area=surface[i], bore=bore,
                 omega=omega, mean_speed=mean_speed, speed=v, inflow=flows[f"in {i}"],
-                stirring=m.models.stirring,
+                mixing=m.models.mixing,
             )  # fmt: skip
             heat[k] = coefficient[i] * surface[i] * (T[k] - wall)
         for i in self.stages:
             line = self.line[i]
             if line is not None:
-                heat[line] = m.stages[i].line.heat_loss * (T[line] - m.room.temperature)
+                heat[line] = m.stages[i].line.heat_loss * (T[line] - m.ambient.temperature)
         dT, lagging, lag_share = np.zeros(n), np.zeros(n), np.zeros(n)
         for k in real:
             rho, moved = mass[k] / V[k], dV[k] * v
@@ -207,12 +207,12 @@ class Plant:
                 lagging[k] = -share * (T[k] * p_T[k] * squeezed + heat[k])
                 gain -= lagging[k]
             dT[k] = gain / capacity
-        d, room = m.drive, m.room.pressure
-        force = (1 - d.friction_share) * (p[fed] - room) * self.drive_area[fed]
-        force -= (p[vented] - room) * self.drive_area[vented] + d.friction
+        d, ambient = m.drive, m.ambient.pressure
+        force = (1 - d.friction_share) * (p[fed] - ambient) * self.drive_area[fed]
+        force -= (p[exhausted] - ambient) * self.drive_area[exhausted] + d.friction
         for i, k in enumerate(self.chamber):
             sign = -1.0 if m.stages[i].compresses_on == stroke else 1.0
-            force += (sign - m.stages[i].seal_friction) * (p[k] - room) * self.area[i]
+            force += (sign - m.stages[i].seal_friction) * (p[k] - ambient) * self.area[i]
         return {
             "dm": dm, "dT": dT, "p": p, "h": h, "T": T.copy(), "V": V, "flows": flows, "hA": hA,
             "heat": heat, "lagging": lagging, "coefficient": coefficient, "surface": surface,
@@ -223,7 +223,7 @@ class Plant:
         """A first guess of the state at the reversal to stroke 1."""
         m = self.m
         V, _ = self.volumes(0.0, 1, around)
-        p = np.full(self.count, m.room.pressure * 1.02)
+        p = np.full(self.count, m.ambient.pressure * 1.02)
         p[1] = m.supply.pressure * 0.95
         for i in self.stages:
             line = self.line[i]
@@ -234,8 +234,8 @@ class Plant:
         for i in self.stages:
             after = self.after[i]
             if m.stages[i].compresses_on == 2:
-                p[2 + i] = m.tank_pressure if after is None else p[after]
-        T = np.full(self.count, m.room.temperature)
+                p[2 + i] = m.receiver_pressure if after is None else p[after]
+        T = np.full(self.count, m.ambient.temperature)
         rho = np.array([self.gas.at(a, b).rhomass() for a, b in zip(T, p, strict=True)])
         return np.concatenate([rho * V, T])
 
@@ -287,7 +287,7 @@ class Plant:
         y, _ = run(y, True, 20.0, arrived)
         impact = 0.5 * mass * float(y[-1]) ** 2
         y[-2], y[-1] = self.S, 0.0
-        hold = self.m.valve.dead_time + self.m.valve.dwell
+        hold = self.m.valve.switching_time + self.m.valve.pause
         if hold > 0.0:
             y, _ = run(y, False, hold, None)
         return y[:-2], log, impact

@@ -22,8 +22,8 @@ FILM = 260.0
 class Barrel:
     """One stage's barrel, head and crown."""
 
-    def __init__(self, stage: Any, stroke: float, room: Any, gas: laws.Gas) -> None:
-        self.stage, self.room, self.gas = stage, room, gas
+    def __init__(self, stage: Any, stroke: float, ambient: Any, gas: laws.Gas) -> None:
+        self.stage, self.ambient, self.gas = stage, ambient, gas
         self.dz = stage.barrel_length / NODES
         self.edges = np.linspace(0.0, stage.barrel_length, NODES + 1)
         self.bore, self.outside = stage.bore, stage.bore + 2 * stage.wall_thickness
@@ -38,9 +38,9 @@ class Barrel:
         self.rubbed = rubbed / rubbed.sum()
         j = stage.jacket
         self.covered = (
-            self.over(j.offset, j.offset + j.wound_length) / self.dz if j else np.zeros(NODES)
+            self.over(j.offset, j.offset + j.length) / self.dz if j else np.zeros(NODES)
         )
-        start = room.temperature + 20.0
+        start = ambient.temperature + 20.0
         self.inside, self.out = np.full(NODES, start), np.full(NODES, start)
         self.head = self.crown = start
         self.middle_end = start
@@ -84,7 +84,7 @@ class Barrel:
 
         Unknowns: inner surface, mid-wall, outer surface of each node, head, crown.
         """
-        n, room = NODES, self.room.temperature
+        n, ambient = NODES, self.ambient.temperature
         M, r = np.zeros((3 * n + 2, 3 * n + 2)), np.zeros(3 * n + 2)
         head, crown = 3 * n, 3 * n + 1
 
@@ -107,18 +107,18 @@ class Barrel:
             if i:
                 join(n + i - 1, n + i, self.axial)
             to(2 * n + i, jacket[i], jacket_pull[i])
-            h = laws.room_coefficient(
-                self.gas, self.outside, e, self.out[i], room, self.room.pressure
+            h = laws.ambient_coefficient(
+                self.gas, self.outside, e, self.out[i], ambient, self.ambient.pressure
             )
             free = h * math.pi * self.outside * self.dz * (1 - self.covered[i])
-            to(2 * n + i, free, free * room)
+            to(2 * n + i, free, free * ambient)
         join(n, head, 2 * self.axial)
-        h = laws.room_coefficient(self.gas, self.outside, e, self.head, room, self.room.pressure)
+        h = laws.ambient_coefficient(self.gas, self.outside, e, self.head, ambient, self.ambient.pressure)
         size = math.pi / 4 * self.outside**2 + math.pi * self.outside * self.stage.head_thickness
-        to(head, self.A_end + h * size, self.Q_end + h * size * room)
+        to(head, self.A_end + h * size, self.Q_end + h * size * ambient)
         to(crown, self.A_end, self.Q_end + 0.5 * seal)
-        self.mount = 1 / (1 / self.stage.mount_conductance + 0.5 / self.axial)
-        to(2 * n - 1, self.mount, self.mount * drive_wall)
+        self.flange = 1 / (1 / self.stage.flange_conductance + 0.5 / self.axial)
+        to(2 * n - 1, self.flange, self.flange * drive_wall)
         x = np.linalg.solve(M, r)
         change = max(
             float(np.abs(x[:n] - self.inside).max()),
@@ -143,14 +143,14 @@ def outer_wall(
     emissivity: float,
     resistance: float,
     axial_per_length: float,
-    room: Any,
+    ambient: Any,
 ) -> Array:
     """Inner temperature of tube or shell from the passage's means per length of path [K]."""
     new = np.empty_like(old)
     for i, T in enumerate(old):
-        h = laws.room_coefficient(
-            gas, diameter, emissivity, float(T), room.temperature, room.pressure
+        h = laws.ambient_coefficient(
+            gas, diameter, emissivity, float(T), ambient.temperature, ambient.pressure
         )
         out = axial_per_length / (resistance + 1 / (h * math.pi * diameter))
-        new[i] = (pull[i] + out * room.temperature) / (G[i] + out)
+        new[i] = (pull[i] + out * ambient.temperature) / (G[i] + out)
     return new

@@ -37,7 +37,7 @@ class SplitSide:
             raise ArithmeticError("the package found no steady cycle")
         self.start = self.found["start"]
         self.tube, self.cells = self.solution.tube, self.solution.cells
-        self.room = machine.room.pressure
+        self.ambient = machine.ambient.pressure
         self.nodes = range(len(self.solution.numbering.nodes))
 
     def contents(self) -> tuple[Array, Array]:
@@ -56,7 +56,7 @@ class SplitSide:
         return np.asarray(self.start["outside"][stage][: self.solution.rings])
 
     def along(self, node: int, points: int) -> tuple[Array, Array, Array]:
-        """Walls of barrel, tube and shell on even points from port to vent [K]."""
+        """Walls of barrel, tube and shell on even points from port to outlet [K]."""
         walls, x = self.found["around"][node], np.linspace(0.0, 1.0, points)
         outer = walls["outer"][: self.tube + self.cells]
         return (
@@ -68,7 +68,7 @@ class SplitSide:
     def exhaust(self) -> tuple[Array, Array, Array, Array]:
         """Flow, pressure, temperature, time weight of the package's own instants, (instant, node).
 
-        Each node starts with its pulse: drive chamber 1 vents on stroke 2.
+        Each node starts with its pulse: drive chamber 1 outlets on stroke 2.
         """
         one, two = self.solution.parts
         columns = []
@@ -100,11 +100,11 @@ class SplitSide:
 
     def flow_at(self, p: Array, T: Array, guess: Array) -> Array:
         """Flow that the march itself gives at port pressures and temperatures, (row, node)."""
-        excess = np.log((p / self.room) ** 2 - 1.0)
+        excess = np.log((p / self.ambient) ** 2 - 1.0)
 
         def excess_of(y: Array) -> Array:
             found = [self.march(i, np.exp(y[:, i]), T[:, i])["port_pressure"] for i in self.nodes]
-            return np.asarray(np.log((np.stack(found, axis=1) / self.room) ** 2 - 1.0))
+            return np.asarray(np.log((np.stack(found, axis=1) / self.ambient) ** 2 - 1.0))
 
         y = np.log(guess)
         for _ in range(4):

@@ -1,4 +1,4 @@
-"""What is on the axes of figures: both machines, the solved fields, a ledger that closes."""
+"""What is on the axes of figures: both machines, the solved fields, a energy balance that closes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from figure_data import short_assessment
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.along import draw_along
-from jacketcalc.report.figures.ledger import split_ledger
+from jacketcalc.report.figures.energy_balance import split_energy_balance
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pv import draw_pv
 from jacketcalc.report.figures.wall import draw_wall
@@ -50,9 +50,9 @@ def test_along_and_wall_show_the_fields(found: Assessment) -> None:
                        found.jacketed_detail.stages[0].wall_inside - 273.15)  # fmt: skip
 
 
-def test_ledger_closes_as_printed(found: Assessment, single: Assessment) -> None:
+def test_energy_balance_closes_as_printed(found: Assessment, single: Assessment) -> None:
     for outcome in (found.jacketed, found.bare, single.jacketed):
-        into, out, total = split_ledger(outcome, SI)
+        into, out, total = split_energy_balance(outcome, SI)
         printed = float(total.split()[0])
         for side in (into, out):
             assert sum(float(s.printed) for s in side) == pytest.approx(printed, abs=1e-9)

@@ -1,4 +1,4 @@
-"""Drawings of a stage are to scale: section, lands, unrolled channel, hatching.
+"""Drawings of a stage are to scale: section, ribs, unrolled channel, hatching.
 
 The section's distances are measured in the written SVG and compared with the case's numbers;
 areas on the unrolled passage and lengths of hatching are compared with closed forms.
@@ -74,7 +74,7 @@ def test_section_is_to_scale(part: StagePart, shape: str) -> None:
     gap = low(shell)[1] - high("barrel-upper")[1]
     assert gap == pytest.approx(1000 * jacket.gap, **close)
     wound = np.ptp(at["dimension-wound"][:, 0])
-    assert wound == pytest.approx(1000 * jacket.wound_length, **close)
+    assert wound == pytest.approx(1000 * jacket.length, **close)
 
 
 @pytest.mark.parametrize("shape", SHAPES)
@@ -86,14 +86,14 @@ def test_lands_stand_half_a_lead_on_at_the_lower_side(part: StagePart, shape: st
     at = outlines(svg_bytes(draw_stage(drawn)))
     head = at["barrel-upper"][:, 0].min()
     start = 1000 * (jacket.offset if jacket.inlet_at == "head" else
-                    jacket.offset + jacket.wound_length)  # fmt: skip
+                    jacket.offset + jacket.length)  # fmt: skip
     way = 1 if jacket.inlet_at == "head" else -1
     pitch, lead = 1000 * jacket.pitch, 1000 * jacket.pitch * jacket.starts
     seen = 0
     for side, shift in (("upper", 0.0), ("lower", way * lead / 2)):
         for name, corners in at.items():
             x = (corners[:, 0] - head) / scale
-            if not name.startswith(f"land-{side}") or np.ptp(x) < 999 * jacket.land:
+            if not name.startswith(f"rib-{side}") or np.ptp(x) < 999 * jacket.rib:
                 continue
             seen += 1
             steps = ((x.min() + x.max()) / 2 - start - shift) / pitch - 0.5
@@ -110,7 +110,7 @@ def area(outline: list[PagePoint]) -> float:
 
 @pytest.mark.parametrize("shape", SHAPES)
 def test_unrolled_areas_add_up(part: StagePart, shape: str) -> None:
-    """Path area is width x wound angle; channels, corners and lands fill the chamber."""
+    """Path area is width x wound angle; channels, corners and ribs fill the chamber."""
     jacket = changed(part, **SHAPES[shape]).stage.jacket
     assert jacket is not None
     winding = Winding(jacket)
@@ -121,9 +121,9 @@ def test_unrolled_areas_add_up(part: StagePart, shape: str) -> None:
     dead = sum(area(p) for k in range(jacket.starts) for p in winding.dead_corners(k))
     width = winding.chamber.end - winding.chamber.start
     angles = (np.arange(4000) + 0.5) * TURN / 4000
-    lands = sum(sum(s.end - s.start for s in winding.lands(float(a))) for a in angles)
-    lands *= TURN / 4000
-    assert flowing + dead + lands == pytest.approx(width * TURN, rel=2e-4)
+    ribs = sum(sum(s.end - s.start for s in winding.ribs(float(a))) for a in angles)
+    ribs *= TURN / 4000
+    assert flowing + dead + ribs == pytest.approx(width * TURN, rel=2e-4)
 
 
 def test_hatching_is_as_dense_as_its_spacing() -> None:
@@ -136,10 +136,10 @@ def test_hatching_is_as_dense_as_its_spacing() -> None:
 
 def test_a_wrong_number_shows(part: StagePart) -> None:
     assert not misfits(replace(changed(part, offset=0.0165), rod=0.5 * part.stage.bore))
-    early = changed(part, offset=0.0, pitch=0.030, land=0.003)
+    early = changed(part, offset=0.0, pitch=0.030, rib=0.003)
     assert "jacket 16.5 past the head end" in misfits(early)
     thick = replace(part, rod=1.5 * part.stage.bore)
     assert any("thicker than the bore" in words for words in misfits(thick))
     assert "thicker than the bore" in describe_section(thick)
     late = changed(part, offset=part.stage.barrel_length - 0.05)
-    assert any("past the mount end" in words for words in misfits(late))
+    assert any("past the flange end" in words for words in misfits(late))

@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.along import describe_along, draw_along
 from jacketcalc.report.figures.front import describe_front, draw_front
-from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger
+from jacketcalc.report.figures.energy_balance import describe_energy_balance, draw_energy_balance
 from jacketcalc.report.figures.number_labels import Shown, number, signed
 from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
 from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
@@ -62,8 +62,8 @@ def all_figures(found: Assessment) -> dict[str, Callable[[], Figure]]:
         "pv": lambda: draw_pv(found),
         "pulse": lambda: draw_pulse(found),
         "wall": lambda: draw_wall(found),
-        "ledger": lambda: draw_ledger(found.jacketed, SI),
-        "bare ledger": lambda: draw_ledger(found.bare, SI),
+        "energy_balance": lambda: draw_energy_balance(found.jacketed, SI),
+        "bare energy_balance": lambda: draw_energy_balance(found.bare, SI),
     }
     for i, stage in enumerate(found.case.machine.stages):
         figures[f"stage {i}"] = lambda i=i: draw_stage(solved_part(found, i))  # type: ignore[misc]
@@ -148,16 +148,16 @@ def test_alternative_texts_hold_the_numbers(found: Assessment, part: StagePart) 
     jacket = found.jacketed.stages[0].jacket
     assert jacket is not None
     out = SI.temperature(jacket.outlet_temperature)
-    charge = SI.temperature(found.jacketed.stages[0].charge_temperature)
+    charge = SI.temperature(found.jacketed.stages[0].compression_start_temperature)
     assert "32 mm" in describe_section(part)
     assert all(w in describe_stage(part) for w in ("30 mm", "4 turns", out))
     assert all(w in describe_schematic(found) for w in (charge, out, "301 bar"))
-    assert f"{found.jacketed.stages[0].compression_work:.1f} J" in describe_pv(found)
+    assert f"{found.jacketed.stages[0].indicated_work:.1f} J" in describe_pv(found)
     assert f"{1000 * found.jacketed_detail.passages[0].flow.max():.1f} g/s" in describe_pulse(found)
     assert SI.temperature(found.bare.stages[1].wall_temperature.max) in describe_wall(found)
     Ma = found.jacketed_detail.passages[0].mach_peak[-1]
     assert f"{Ma:.2f}" in describe_along(found, found.jacketed_detail.passages[0].stage)
-    assert f"{-found.jacketed.ledger['receiver']:.0f}"[:-1] in describe_ledger(found.jacketed, SI)
+    assert f"{-found.jacketed.energy_balance['receiver']:.0f}"[:-1] in describe_energy_balance(found.jacketed, SI)
     data = tradeoff()
     assert signed(100 * float(data.change[data.best])) in describe_tradeoff(data)
     assert number(float(np.nanmax(pitchmap().seen)), 1) in describe_pitchmap(pitchmap())

@@ -1,4 +1,4 @@
-"""Figures of several starts: as many holes as the case has, as wide, clear of lands and words.
+"""Figures of several starts: as many holes as the case has, as wide, clear of ribs and words.
 
 Circles are measured in the written SVG, whose arcs are drawn through their extremes, and held
 against bores of the case. Where holes must stand follows from plain geometry, stated at each test.
@@ -41,13 +41,13 @@ def found() -> Assessment:
 
 
 def shaped(starts: int, feed: str, pitch: float, inlet_at: str = "head") -> StagePart:
-    """Give the first stage a jacket whose holes fit by hand: 0.9 of the axial room of a channel
+    """Give the first stage a jacket whose holes fit by hand: 0.9 of the axial space of a channel
     of up to 4 starts on a barrel of 40 mm, whose slant is 0.92 or more, or 20 mm in a gallery."""
     gallery = max(starts * (pitch - LAND) / 2, 0.022) if feed == "gallery" and starts > 1 else 0.0
-    room = 0.02 if gallery else 0.85 * (pitch - LAND)
+    space = 0.02 if gallery else 0.85 * (pitch - LAND)
     sizes = {
-        "starts": starts, "pitch": pitch, "land": LAND, "offset": 0.04, "wound_length": 0.08,
-        "gallery_width": gallery, "vent_bore": min(0.02, room), "inlet_bore": min(0.012, room),
+        "starts": starts, "pitch": pitch, "rib": LAND, "offset": 0.04, "length": 0.08,
+        "gallery_width": gallery, "outlet_bore": min(0.02, space), "inlet_bore": min(0.012, space),
         "inlet_at": inlet_at,
     }  # fmt: skip
     return changed(solved_part(found(), 0), **sizes)
@@ -58,7 +58,7 @@ SHAPES = [
     for starts in (1, 2, 3, 4)
     for feed in (("gallery", "each") if starts > 1 else ("gallery",))
     for pitch in (0.008, 0.02)
-    for inlet_at in ("head", "mount")
+    for inlet_at in ("head", "flange")
 ]
 
 
@@ -100,7 +100,7 @@ def test_unrolled_holes_are_those_of_the_case(
     scale = choose_scale(part, unrolled=True)
     at = outlines(svg_bytes(draw_stage(part)))
     shared = starts > 1 and feed == "gallery"
-    for name, bore in (("inlet", jacket.inlet_bore), ("vent", jacket.vent_bore)):
+    for name, bore in (("inlet", jacket.inlet_bore), ("outlet", jacket.outlet_bore)):
         holes = [p for k, p in at.items() if re.fullmatch(rf"{name}-\d+", k)]
         assert len(holes) == (1 if shared else starts)
         for corners in holes:
@@ -122,7 +122,7 @@ def test_unrolled_holes_are_those_of_the_case(
 
 @pytest.mark.parametrize(("starts", "feed", "pitch", "inlet_at"), SHAPES)
 def test_holes_cut_no_land(starts: int, feed: str, pitch: float, inlet_at: str) -> None:
-    """A channel's centre line passes through its holes; lands stand half a clear width away.
+    """A channel's centre line passes through its holes; ribs stand half a clear width away.
 
     Clear width: axial width x cosine of the lead angle, on the unrolled mean cylinder.
     """
@@ -140,7 +140,7 @@ def test_holes_cut_no_land(starts: int, feed: str, pitch: float, inlet_at: str) 
             assert beyond + hole.bore / 2 <= jacket.gallery_width + 1e-12
             continue
         steps = [
-            (hole.angle - winding.begins(k)) / tau * starts * pitch * (1 if winding.towards_mount
+            (hole.angle - winding.begins(k)) / tau * starts * pitch * (1 if winding.towards_flange
              else -1) + winding.inlet - hole.place for k in range(starts)
         ]  # fmt: skip
         off = min(abs((s + pitch / 2) % pitch - pitch / 2) for s in steps)
@@ -157,7 +157,7 @@ def test_words_and_arrows_keep_apart(starts: int, feed: str, pitch: float, inlet
     shared = starts > 1 and feed == "gallery"
     many = 1 if shared else starts
     assert sum(w.startswith("inlet ⌀" if many == 1 else f"{many} inlets ⌀") for w in words) == 1
-    assert sum(w.startswith("vent ⌀" if many == 1 else f"{many} vents ⌀") for w in words) == 1
+    assert sum(w.startswith("outlet ⌀" if many == 1 else f"{many} outlets ⌀") for w in words) == 1
     assert any(w.startswith("galleries ") for w in words) == shared
     assert (f"{many} inlets" in describe_section(part)) == (many > 1)
 
@@ -182,10 +182,10 @@ def test_dimensions_stand_over_their_own_gap(
         assert z1 - z0 == pytest.approx(real, rel=1e-9)
 
 
-@pytest.mark.parametrize("inlet_at", ["head", "mount"])
+@pytest.mark.parametrize("inlet_at", ["head", "flange"])
 @pytest.mark.parametrize("feed", ["gallery", "each"])
 @pytest.mark.parametrize("starts", [1, 2, 3, 4, 7])
-def test_schematic_feeds_and_vents_every_start(starts: int, feed: str, inlet_at: str) -> None:
+def test_schematic_feeds_and_outlets_every_start(starts: int, feed: str, inlet_at: str) -> None:
     base = found()
     shared = starts > 1 and feed == "gallery"
     machine = base.case.machine
@@ -201,13 +201,13 @@ def test_schematic_feeds_and_vents_every_start(starts: int, feed: str, inlet_at:
     assert not list(struck(fig))
     lines = [str(line.get_gid() or "") for line in fig.axes[0].findobj(Line2D)]
     drawn = min(1 if shared else starts, 4)
-    for name in ("inlet", "vent"):
+    for name in ("inlet", "outlet"):
         assert sum(gid.startswith(f"arrow-{name}") for gid in lines) == 2 * drawn
     names = re.findall(r'<g id="([^"]+)"', svg_bytes(fig).decode())
     assert len(names) == len(set(names))
     words = " ".join(t.get_text() for t in shown_texts(fig))
     assert (f"{starts} starts" in words) == (starts > 1)
-    assert (f"{starts} vents" in words) == (starts > 1 and not shared)
+    assert (f"{starts} outlets" in words) == (starts > 1 and not shared)
     told = describe_schematic(replace(base, case=case))
     assert ("gallery" in told) == shared
     assert (f"{starts} inlets" in told) == (starts > 1 and not shared)

@@ -38,7 +38,7 @@ def seen(cell: str | Number) -> str:
 
 def test_the_report_has_all_its_tables() -> None:
     names = [table.name for table in whole_report().tables()]
-    assert {"inputs", "results", "ledger", "pitches", "grid check", "verification"} <= set(names)
+    assert {"inputs", "results", "energy_balance", "pitches", "grid check", "verification"} <= set(names)
     assert len(page()) == len(names)
 
 

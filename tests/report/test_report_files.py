@@ -45,7 +45,7 @@ def test_one_file_that_cannot_be_made_takes_no_other(
 def test_a_pdf_that_cannot_be_made_takes_neither_page_nor_workbook(
     empty: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    Path("case.toml").write_text(SINGLE.replace("[tank]", "[tank] # 軸"), "utf-8")
+    Path("case.toml").write_text(SINGLE.replace("[receiver]", "[receiver] # 軸"), "utf-8")
     said: list[str] = []
 
     def solved(*_: object, **__: object) -> object:

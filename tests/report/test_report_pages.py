@@ -49,7 +49,7 @@ def _filled(words: str) -> str:
 
 CROWDED = {
     "as it is": lambda: report_of(found("impact_laboratory")),
-    "costs": lambda: report_of(found("tight_jacket")),
+    "does not pay": lambda: report_of(found("tight_jacket")),
     "stalls": lambda: report_of(stalled()),
     "longest title": lambda: report_of(_titled(_filled("Booster of a laboratory "))),
     "all fields": lambda: report_of(_titled(_filled("Ψύξη "), _filled("Рубашка охлаждения "))),

@@ -10,10 +10,10 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.range_use import range_uses
 
 
-def test_ledger_adds_up_as_printed() -> None:
-    ledger = next(t for t in main_report().tables() if t.name == "ledger")
+def test_energy_balance_adds_up_as_printed() -> None:
+    energy_balance = next(t for t in main_report().tables() if t.name == "energy_balance")
     for column in (1, 2):
-        numbers = [row.cells[column].number or 0.0 for row in ledger.rows if not row.total]
+        numbers = [row.cells[column].number or 0.0 for row in energy_balance.rows if not row.total]
         assert abs(sum(numbers)) < 1e-9
 
 

@@ -72,7 +72,7 @@ def _walk(value: Any, path: str = "") -> Iterator[tuple[str, float]]:
     """Yield the result's numbers by their path in `units`; of a long row its ends and extremes."""
     if isinstance(value, dict):
         for key, item in value.items():
-            star = path.rpartition(".")[2] in ("ledger", "closure")
+            star = path.rpartition(".")[2] in ("energy_balance", "closure")
             yield from _walk(item, f"{path}.{'*' if star else key}".removeprefix("."))
     elif isinstance(value, list):
         items = value
@@ -170,7 +170,7 @@ def test_a_stalled_machine_has_no_numbers() -> None:
     """What a stalled machine cannot have is not printed: no table of it, no margins, no steps."""
     report = report_of(stalled())
     names = {table.name for table in report.tables()}
-    assert not names & {"results", "split", "ledger", "water", "grid check"}
+    assert not names & {"results", "split", "energy_balance", "water", "grid check"}
     limits = next(t for t in report.tables() if t.name == "limits")
     assert {plain(row.cells[-1].text) for row in limits.rows} == {"not judged"}
     steps = " ".join(report.cover.notes[5][1])
@@ -178,11 +178,11 @@ def test_a_stalled_machine_has_no_numbers() -> None:
 
 
 def _look_up(result: Any, path: str) -> Any:
-    """Follow a path such as `detail.bare.stages[0].jacket.heat`; a ledger's keys hold spaces."""
-    head, mark, key = path.partition(".ledger.")
+    """Follow a path such as `detail.bare.stages[0].jacket.heat`; a energy balance's keys hold spaces."""
+    head, mark, key = path.partition(".energy_balance.")
     for step in re.findall(r"[^.\[\]]+|\[\d+\]", head):
         result = result[int(step[1:-1])] if step.startswith("[") else result[step]
-    return result["ledger"][key] if mark else result
+    return result["energy_balance"][key] if mark else result
 
 
 def test_every_traced_number_is_the_json_result() -> None:

@@ -1,4 +1,4 @@
-"""Figures of the report draw the JSON result: curves, ledger, split and band."""
+"""Figures of the report draw the JSON result: curves, energy_balance, split and band."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from report_sample import found, result_of
 
 from jacketcalc.inputs import Currency
 from jacketcalc.report.figures.along import draw_along
-from jacketcalc.report.figures.ledger import draw_ledger
+from jacketcalc.report.figures.energy_balance import draw_energy_balance
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pulse import draw_pulse
 from jacketcalc.report.figures.pv import draw_pv
@@ -60,18 +60,18 @@ def test_curves_are_the_rows_of_the_result(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_ledger_figure_is_the_ledger(name: str) -> None:
+def test_energy_balance_figure_is_the_energy_balance(name: str) -> None:
     """Each named flow stands beside its name, within the last digit that closing the sum moves."""
     assessment = found(name)
-    ledger = result_of(assessment)["jacketed"]["ledger"]
-    words = level_words(draw_ledger(assessment.jacketed, Shown()))
-    shown = [flow for flow in ledger if flow in words]
+    energy_balance = result_of(assessment)["jacketed"]["energy_balance"]
+    words = level_words(draw_energy_balance(assessment.jacketed, Shown()))
+    shown = [flow for flow in energy_balance if flow in words]
     assert len(shown) >= 3
     for flow in shown:
         printed = re.search(rf"([\d.]+) W  {flow}$|^{flow}  ([\d.]+) W", words, re.M)
         assert printed is not None, flow
         number = float(printed[1] or printed[2])
-        assert number == pytest.approx(abs(ledger[flow]), abs=0.11)
+        assert number == pytest.approx(abs(energy_balance[flow]), abs=0.11)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -91,15 +91,15 @@ def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
     assert judged_parts(assessment).band == pytest.approx((100 * band["low"], 100 * band["high"]))
 
 
-@pytest.mark.parametrize("by", ["drive air", "temperature"])
+@pytest.mark.parametrize("by", ["specific air consumption", "temperature"])
 def test_first_picture_follows_what_is_judged(by: Currency) -> None:
     """Judged by drive air or by temperature, bars and band are those fields, less is better."""
     assessment = found("impact_laboratory")
     judged = replace(assessment, verdict=replace(assessment.verdict, judged_by=by))
     parts, result = judged_parts(judged), result_of(judged)
-    if by == "drive air":
-        whole, size = result["change"]["drive_air_per_kg"], 100.0
-        band = result["band"]["drive_air_per_kg"]
+    if by == "specific air consumption":
+        whole, size = result["change"]["specific_air_consumption"], 100.0
+        band = result["band"]["specific_air_consumption"]
     else:
         stages = result["jacketed"]["stages"]
         at = max(range(len(stages)), key=lambda i: stages[i]["discharge_temperature"])

@@ -76,7 +76,7 @@ def test_what_is_said_of_missing_letters() -> None:
 def assessed_with(title: str, comment: str) -> Assessment:
     """Return the shipped single stage, solved, under another title and with a comment."""
     text = SINGLE.replace('title = "Bearing', f'title = "{title} Bearing')
-    text = text.replace("[tank]", f"[tank] # {comment}").replace(
+    text = text.replace("[receiver]", f"[receiver] # {comment}").replace(
         'number = "TC-0043"', f'number = "TC-0043"\nauthor = "{title}"'
     )
     solved = found("single_stage")

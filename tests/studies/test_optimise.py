@@ -78,7 +78,7 @@ def test_every_limit_of_the_case_is_heeded_unless_told_not_to(solved: Result) ->
 
 def test_fewer_turns_and_thinner_lands_are_not_even_solved(solved: Result) -> None:
     """The jacket winds over 100 mm: by hand, two turns of 2 starts need a pitch of 25 mm."""
-    case = set_value(CASE, "judge.smallest_land", "2 mm")
+    case = set_value(CASE, "judge.smallest_rib", "2 mm")
     asked: list[Design] = []
 
     def solve(designs: Sequence[Design]) -> list[Result]:
@@ -87,7 +87,7 @@ def test_fewer_turns_and_thinner_lands_are_not_even_solved(solved: Result) -> No
 
     def make(limits: Limits) -> Trials:
         asked.clear()
-        own = variables(case, pitch="8mm:48mm", starts="1:4", land="1mm:4mm")
+        own = variables(case, pitch="8mm:48mm", starts="1:4", rib="1mm:4mm")
         return Trials(case, own, find_aim(case, "flow"), limits, solve)
 
     points = [(25.0, 2.0, 3.0), (25.5, 2.0, 3.0), (25.0, 2.0, 1.5), (46.0, 4.0, 3.0)]
@@ -95,10 +95,10 @@ def test_fewer_turns_and_thinner_lands_are_not_even_solved(solved: Result) -> No
     scores = trials.score(points)
     assert len(asked) == 3  # bare, drawn, and the first point
     assert [trials.seen[p].reason for p in points] == [
-        "", "fewer turns than 2", "land thinner than 2 mm", "fewer turns than 2",
+        "", "fewer turns than 2", "rib thinner than 2 mm", "fewer turns than 2",
     ]  # fmt: skip
     assert scores[0] < scores[1] < scores[3]
-    told_not_to = make(Limits(ignored=frozenset(("turns", "land"))))
+    told_not_to = make(Limits(ignored=frozenset(("turns", "rib"))))
     told_not_to.score(points[:3])
     assert len(asked) == 5
 
@@ -127,23 +127,23 @@ def test_the_best_is_a_case_of_its_own(found: Optimum) -> None:
     assert plain["case"]["sha256"] == CASE.sha256
     assert digest in make_optimum_text(found)
     again = read_case_text(data.decode())
-    machines = [again.machine, bare_machine(CASE.machine, CASE.judgement.bare), CASE.machine]
+    machines = [again.machine, bare_machine(CASE.machine, CASE.judgement.no_jackets), CASE.machine]
     results = run([Design(machine=m) for m in machines], resolution=COARSE)
     best, bare, drawn = (r.outcome.delivered_mass_flow for r in results)
     assert found.best.numbers["delivered_mass_flow"] == pytest.approx(best, rel=1e-9)
     first = " ".join(make_optimum_text(found).split("\n\n")[1].split())
     change, against = 100 * (best / bare - 1), 100 * (best / drawn - 1)
     way = "more" if against > 0 else "less"
-    assert f"{change:.1f} % more than the bare machine" in first
+    assert f"{change:.1f} % more than the machine without jackets" in first
     assert f"{abs(against):.1f} % {way} than the one drawn" in first
     jacket = next(g for g in again.given if g.path == "stage.main.jacket.pitch")
     assert (jacket.source, jacket.reference) == ("assumed", "found by jacketcalc optimise")
 
 
 def test_the_best_is_set_against_both_bare_machines(found: Optimum) -> None:
-    """Both bare machines solved on their own."""
-    assert CASE.judgement.bare == "straight"
-    bares = [bare_machine(CASE.machine, "straight"), bare_machine(CASE.machine, "through tube")]
+    """Both machines without jackets solved on their own."""
+    assert CASE.judgement.no_jackets == "exhaust direct"
+    bares = [bare_machine(CASE.machine, "exhaust direct"), bare_machine(CASE.machine, "exhaust through tube")]
     flows = [r.outcome.delivered_mass_flow
              for r in run([Design(machine=m) for m in bares], resolution=COARSE)]  # fmt: skip
     first = " ".join(make_optimum_text(found).split("\n\n")[1].split())
@@ -208,7 +208,7 @@ def test_a_design_worse_than_bare_is_not_sold_as_good(found: Optimum) -> None:
 
     worse = " ".join(shifted(-0.05, -0.02).split())
     assert worse.startswith("NO DESIGN FOUND BEATS THE BARE MACHINE")
-    assert "3.8 % less than the bare machine (band -5.0 % to -2.0 %)" in worse  # 1 / 1.04
+    assert "3.8 % less than the machine without jackets (band -5.0 % to -2.0 %)" in worse  # 1 / 1.04
     assert "BEST DESIGN FOUND, which cannot be told from bare" in shifted(-0.05, 0.02)
 
 
@@ -218,7 +218,7 @@ def test_progress_counts_the_machines_of_the_search(found: Optimum, told: list[f
     done = [share.done for share in shares]
     assert done == sorted(done) and shares[-1].done == shares[-1].total
     # Bare, drawn, every trial, and the scan: five members and two parts at each of its points,
-    # and both bare machines under three stirrings.
+    # and both machines without jackets under three stirrings.
     machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3 + 3
     assert shares[-1].total == machines
     # The first share is told before anything is solved.

@@ -36,8 +36,8 @@ def floats(record: object) -> Iterator[float]:
 
 def test_designs_side_by_side_give_the_numbers_of_each_alone() -> None:
     tight = set_value(CASE, "jacket.pitch", "9 mm").machine
-    high = set_value(CASE, "tank.pressure", "390 bar(g)").machine  # beyond its stall pressure
-    machines = [tight, CASE.machine, bare_machine(CASE.machine, "straight"), high]
+    high = set_value(CASE, "receiver.pressure", "390 bar(g)").machine  # beyond its stall pressure
+    machines = [tight, CASE.machine, bare_machine(CASE.machine, "exhaust direct"), high]
     designs = [Design(machine=machine) for machine in machines]
     together = run(designs, resolution=COARSE)
     assert [r.outcome.stalled for r in together] == [False, False, False, True]
@@ -52,8 +52,8 @@ def test_gas_beyond_the_property_table_spoils_no_neighbour() -> None:
     """A stage that delivers above 1000 K, beside one that does not."""
     glowing = small_case()
     for path, value in (
-        ("tank.pressure", "390 bar(g)"), ("supply.pressure", "5 bar(g)"),
-        ("supply.temperature", "80 degC"), ("room.temperature", "50 degC"),
+        ("receiver.pressure", "390 bar(g)"), ("supply.pressure", "5 bar(g)"),
+        ("supply.temperature", "80 degC"), ("ambient.temperature", "50 degC"),
         ("drive.bore", "200 mm"), ("stage.bore", "17 mm"), ("stage.clearance", "0.5 %"),
         ("stage.material", "PTFE"), ("stage.wall_thickness", "20 mm"),
         ("stage.seal_friction", "0.3"),
@@ -68,10 +68,10 @@ def test_gas_beyond_the_property_table_spoils_no_neighbour() -> None:
 
 
 def test_points_are_the_machines_of_the_changed_cases() -> None:
-    axes = [parse_axis(CASE, "jacket.pitch=20mm,30mm"), parse_axis(CASE, "tank.pressure=200bar(g),"
+    axes = [parse_axis(CASE, "jacket.pitch=20mm,30mm"), parse_axis(CASE, "receiver.pressure=200bar(g),"
                                                                    "300bar(g)")]  # fmt: skip
     points = make_points(CASE, axes)
-    changed = set_value(set_value(CASE, "jacket.pitch", "20 mm"), "tank.pressure", "200 bar(g)")
+    changed = set_value(set_value(CASE, "jacket.pitch", "20 mm"), "receiver.pressure", "200 bar(g)")
     assert points[0].machine == changed.machine
     assert [p.texts for p in points] == [
         ("20 mm", "200 bar(g)"), ("20 mm", "300 bar(g)"),
@@ -81,27 +81,27 @@ def test_points_are_the_machines_of_the_changed_cases() -> None:
 
 def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")], split=False)
-    # Five members of four points and three bare machines; 30 mm is as drawn, so that only the
-    # three other bare machines come for the comparisons of the case as drawn.
+    # Five members of four points and three machines without jackets; 30 mm is as drawn, so that only the
+    # three other machines without jackets come for the comparisons of the case as drawn.
     assert len(plan.designs) == 4 * 5 + 3 + 3
     assert len(make_plan(CASE, plan.axes, split=False, drawn=False).designs) == 4 * 5 + 3
     assert set(plan.bare) == {plan.bare[0]}
     bare = [plan.designs[i].machine for i in plan.bare[0]]
-    assert [m.models.stirring for m in bare] == [CASE.machine.models.stirring] * 3 + [0.0, 1.0]
+    assert [m.models.mixing for m in bare] == [CASE.machine.models.mixing] * 3 + [0.0, 1.0]
     assert all(stage.jacket is None for machine in bare for stage in machine.stages)
 
 
 def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
-    axes = [parse_axis(CASE, "tank.pressure=200bar(g):300bar(g):3")]
+    axes = [parse_axis(CASE, "receiver.pressure=200bar(g):300bar(g):3")]
     plan = make_plan(CASE, axes, drawn=False)
-    # Five members, three bare machines, cooling alone and resistance alone.
+    # Five members, three machines without jackets, cooling alone and resistance alone.
     assert len(plan.designs) == 3 * (5 + 3 + 2)
     alone = make_plan(CASE, plan.axes, band=False, drawn=False)
     assert len(alone.designs) == 3 * 2 and set(alone.alone) == {()}
 
 
 def test_a_varied_stirring_is_not_overwritten_by_the_band() -> None:
-    plan = make_plan(CASE, [parse_axis(CASE, "models.stirring=0,0.5,1")])
+    plan = make_plan(CASE, [parse_axis(CASE, "models.mixing=0,0.5,1")])
     assert plan.members == ("as stated", "jacket closure low", "jacket closure high")
 
 
@@ -111,7 +111,7 @@ def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
     table = run_study(CASE, axes, resolution=COARSE, progress=seen.append)
     gap, row = table.rows
     assert (gap.state, gap.members) == ("impossible", ())
-    assert gap.reason == "the land is as wide as the pitch or wider"
+    assert gap.reason == "the rib is as wide as the pitch or wider"
     assert row.state == "solved" and len(row.members) == 5
     assert set(row.numbers) == {c.name for c in list_columns(CASE.machine, split=True)}
     # The assessment solves the same machines on a way of its own.
@@ -132,7 +132,7 @@ def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
 
 
 def test_a_stalled_point_says_so() -> None:
-    axes = [parse_axis(CASE, "tank.pressure=300bar(g),390bar(g)")]
+    axes = [parse_axis(CASE, "receiver.pressure=300bar(g),390bar(g)")]
     table = run_study(CASE, axes, band=False, resolution=COARSE)
     assert [row.state for row in table.rows] == ["solved", "stalled"]
     assert "in the receiver" in table.rows[1].reason

@@ -20,7 +20,7 @@ def test_an_axis_is_read_with_its_unit() -> None:
     assert axis.values[1] == pytest.approx(10.67e-3, rel=1e-12)
     assert axis.values[-1] == 0.048
     gauge = parse_axis(CASE, "supply.pressure=6 bar(g):8 bar(g):3")
-    assert gauge.values[1] == pytest.approx(7e5 + CASE.machine.room.pressure)
+    assert gauge.values[1] == pytest.approx(7e5 + CASE.machine.ambient.pressure)
     assert parse_axis(CASE, "jacket.starts=1:4").values == (1, 2, 3, 4)
     assert parse_axis(CASE, "jacket.gap=2 mm, 1/8in".replace("1/8", "0.125")).values == (
         0.002, 0.003175,
@@ -39,7 +39,7 @@ def test_an_axis_is_read_with_its_unit() -> None:
         ("jacket.pitch", "study-range"),
         ("jacket.pitch=8mm,8mm", "study-range"),
         ("jacket.pitch=8mm:8mm:4", "study-range"),
-        ("jacket.land_joint=shell,loose", "study-range"),
+        ("jacket.rib_joint=shell,loose", "study-range"),
         ("jacket.starts=0:4", "value-range"),
         ("jacket", "study-range"),
         ("judge.discharge_limit=150 degC,160 degC", "study-range"),
@@ -55,13 +55,13 @@ def test_a_wrong_axis_is_refused_and_the_argument_named(typed: str, name: str) -
 def test_an_impossible_point_is_a_gap_with_its_reason() -> None:
     points = make_points(CASE, [parse_axis(CASE, "jacket.pitch=2mm:152mm:4")])
     gaps = [point.gap for point in points]
-    assert gaps[0] == "the land is as wide as the pitch or wider"
+    assert gaps[0] == "the rib is as wide as the pitch or wider"
     assert gaps[1] == "" == gaps[2]
     assert gaps[3] == "the jacket winds over less than one pitch"
 
 
 def test_a_jacket_longer_than_its_barrel_is_a_gap() -> None:
-    points = make_points(CASE, [parse_axis(CASE, "jacket.wound_length=100mm,400mm")])
+    points = make_points(CASE, [parse_axis(CASE, "jacket.length=100mm,400mm")])
     assert [bool(point.gap) for point in points] == [False, True]
     assert "longer than the barrel" in points[1].gap
 
@@ -89,6 +89,6 @@ def test_pitches_of_one_stage_or_of_all() -> None:
         pitch_axis(CASE, "10 mm", "40 mm", 4, "low")
     problem = error.value.problems[0]
     assert (problem.file, problem.fix) == ("--stage low", 'one of "medium", "high"')
-    vented = set_value(CASE, "exhaust.port_1.to", "atmosphere")
+    exhausted = set_value(CASE, "exhaust.port_1.to", "atmosphere")
     with pytest.raises(CaseError, match="no jacket that an exhaust port feeds"):
-        pitch_axis(vented, "10 mm", "40 mm", 4, "high")
+        pitch_axis(exhausted, "10 mm", "40 mm", 4, "high")

@@ -108,19 +108,19 @@ def test_a_band_spans_its_members_in_every_form() -> None:
 
 @cache
 def cooled() -> StudyTable:
-    """Return the main case over a number that changes the bare machine too."""
+    """Return the main case over a number that changes the machine without jackets too."""
     return run_study(main_case(), [f"{KEY}={','.join(LOSSES)}"], band=False, resolution=COARSE)
 
 
 @cache
 def machines() -> dict[str, tuple[Outcome, Outcome]]:
-    """Solve bare and jacketed machine of the case and of each point, outside any study."""
+    """Solve bare and machine with jackets of the case and of each point, outside any study."""
     cases = {"as it stands": main_case()}
     cases |= {text: set_value(main_case(), KEY, text) for text in LOSSES}
     designs = [
         Design(machine=machine)
         for case in cases.values()
-        for machine in (bare_machine(case.machine, case.judgement.bare), case.machine)
+        for machine in (bare_machine(case.machine, case.judgement.no_jackets), case.machine)
     ]
     solved = [result.outcome for result in run(designs, resolution=COARSE)]
     return dict(zip(cases, zip(solved[::2], solved[1::2], strict=True), strict=True))
@@ -132,7 +132,7 @@ def test_a_point_shows_both_machines_and_what_each_changes_from_the_case() -> No
     gains = []
     for row, text in zip(cooled().rows, LOSSES, strict=True):
         bare, jacketed = machines()[text]
-        for name in ("delivered_mass_flow", "cycle_rate", "drive_air_per_kg"):
+        for name in ("delivered_mass_flow", "cycle_rate", "specific_air_consumption"):
             wanted = {
                 name: getattr(jacketed, name),
                 f"bare.{name}": getattr(bare, name),
@@ -145,7 +145,7 @@ def test_a_point_shows_both_machines_and_what_each_changes_from_the_case() -> No
         hottest = max(s.discharge_temperature for s in bare.stages)
         assert row.numbers["bare.hottest_discharge"] == pytest.approx(hottest, rel=1e-9)
         gains.append(row.numbers["bare_from_case.delivered_mass_flow"])
-    # The line's cooler helps the bare machine, which change against its own bare conceals.
+    # The line's cooler helps the machine without jackets, which change against its own bare conceals.
     assert gains[0] < -0.01 < 0.01 < gains[1]
     changes = [row.numbers["change.delivered_mass_flow"] for row in cooled().rows]
     assert changes[0] > changes[1] > 0.0
@@ -185,6 +185,6 @@ def test_the_screen_shows_both_machines_where_both_change() -> None:
         assert float(words[0]) == pytest.approx(3600 * bare.delivered_mass_flow, abs=5.1e-4)
         assert float(words[3]) == pytest.approx(3600 * jacketed.delivered_mass_flow, abs=5.1e-4)
     flat = " ".join(text.split())
-    assert "from its own bare machine" in flat and "% from the case as it stands" in flat
+    assert "from its own machine without jackets" in flat and "% from the case as it stands" in flat
     shared = make_study_text(BANDED)
-    assert "its own bare machine" not in shared and "BARE AND JACKETED" not in shared
+    assert "its own machine without jackets" not in shared and "BARE AND JACKETED" not in shared

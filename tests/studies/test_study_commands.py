@@ -73,7 +73,7 @@ def test_optimise_keeps_its_limits_and_quotes_one_case(
     flows = [m["delivered_mass_flow"] for m in (found["best"]["numbers"], found["bare"])]
     gain = 100 * (flows[0] / flows[1] - 1)
     blocks = out.split("\n\n")
-    assert f"It delivers {gain:.1f} % more than the bare machine" in " ".join(blocks[1].split())
+    assert f"It delivers {gain:.1f} % more than the machine without jackets" in " ".join(blocks[1].split())
     assert found["best"]["numbers"]["back_pressure_peak.main"] <= 1.5e5
     assert found["best"]["texts"][0] in [f"{pitch} mm" for pitch in range(16, 33, 2)]
     flows = [t["numbers"]["delivered_mass_flow"] for t in found["front"]]

@@ -34,7 +34,7 @@ def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
     names, units, bare, gap, first = rows[:5]
     assert len({len(row) for row in rows}) == 1
     assert (names[0], units[0], bare[1], gap[1]) == ("jacket.pitch", "mm", "bare", "impossible")
-    place = names.index("charge_temperature.medium")
+    place = names.index("compression_start_temperature.medium")
     assert units[place] == "degC"
     assert float(first[place]) == pytest.approx(LINE.rows[1].numbers[names[place]] - 273.15)
     assert float(first[0]) == 12.0
@@ -101,7 +101,7 @@ def test_text_fits_the_page_and_loses_nothing_without_colour(table, ascii_only) 
     for escape in ("\x1b[0m", "\x1b[1m", "\x1b[31;1m", "\x1b[32;1m", "\x1b[33;1m"):
         colored = colored.replace(escape, "")
     assert colored == text
-    assert "the land is as wide as the pitch or wider" in " ".join(text.split())
+    assert "the rib is as wide as the pitch or wider" in " ".join(text.split())
 
 
 def test_the_text_names_best_plateau_and_end() -> None:

@@ -25,7 +25,7 @@ MAP = invented(
 def test_limits_come_from_case_materials_and_what_is_asked() -> None:
     names = [bound.name for bound in list_bounds(CASE, Limits())]
     assert names == ["discharge", "seal", "barrel", "passage", "frost", "condensation"]
-    asked = Limits(land=2e-3, back_pressure=1e5, discharge=400.0, frost=3.0)
+    asked = Limits(rib=2e-3, back_pressure=1e5, discharge=400.0, frost=3.0)
     found = {bound.name: bound for bound in list_bounds(CASE, asked)}
     assert found["back-pressure"].terms == (
         ("back_pressure_peak.medium", 1e5), ("back_pressure_peak.high", 1e5),
@@ -33,15 +33,15 @@ def test_limits_come_from_case_materials_and_what_is_asked() -> None:
     assert found["discharge"].terms == (("hottest_discharge", 400.0),)
     seal = {stage.name: stage.seal.highest for stage in CASE.machine.stages}
     assert dict(found["seal"].terms) == {f"seal_temperature.{n}": v for n, v in seal.items()}
-    case = set_value(CASE, "judge.smallest_land", "4 mm")
-    land = next(b for b in list_bounds(case, Limits()) if b.name == "land")
-    assert land.excess({"land.medium": 3e-3, "land.high": 5e-3}) == pytest.approx(1e-3)
+    case = set_value(CASE, "judge.smallest_rib", "4 mm")
+    rib = next(b for b in list_bounds(case, Limits()) if b.name == "rib")
+    assert rib.excess({"rib.medium": 3e-3, "rib.high": 5e-3}) == pytest.approx(1e-3)
 
 
 def test_a_limit_that_is_just_kept_is_not_broken() -> None:
-    land = next(b for b in list_bounds(CASE, Limits(land=1.5e-3)) if b.name == "land")
-    assert (land.excess({"land.medium": 1.5e-3 * (1 - 1e-12)}) or 0.0) < 0.0
-    assert land.excess({"turns.medium": 4.0}) is None
+    rib = next(b for b in list_bounds(CASE, Limits(rib=1.5e-3)) if b.name == "rib")
+    assert (rib.excess({"rib.medium": 1.5e-3 * (1 - 1e-12)}) or 0.0) < 0.0
+    assert rib.excess({"turns.medium": 4.0}) is None
 
 
 def test_the_worst_stage_decides() -> None:

@@ -11,9 +11,9 @@ from judged_case import judged, narrow, same, told_by
 from report_sample import report_of
 
 READINGS: list[tuple[tuple[float, ...], tuple[float, ...], str, tuple[str, ...]]] = [
-    # "judge.bare alone turns 'cannot tell, -1.6 %' into 'pays, +8.7 %'" (a reviewer's machine).
+    # "judge.no_jackets alone turns 'cannot tell, -1.6 %' into 'pays, +8.7 %'" (a reviewer's machine).
     ((-4.0, -1.6, 1.0), (6.0, 8.7, 11.0), "CANNOT TELL / PAYS",
-     ("The answer depends on the bare machine that is compared with. "
+     ("The answer depends on the machine without jackets that is compared with. "
       "Cannot tell, -1.6 % (-4.0 % to +1.0 %), against direct exhaust; "
       "pays, +8.7 % (+6.0 % to +11.0 %), against the exhaust through its tube.",)),
     ((-9.0, -7.0, -5.0), (-2.0, 0.5, 2.0), "COSTS / CANNOT TELL",
@@ -41,7 +41,7 @@ def test_both_readings_of_bare_are_said_where_they_differ(
         assert words.startswith(f"{headline}: "), reader
         for part in said:
             assert part in words, reader
-    assert [s.reference for s in assessment.verdict.standings] == ["straight", "through tube"]
+    assert [s.reference for s in assessment.verdict.standings] == ["exhaust direct", "exhaust through tube"]
 
 
 def test_one_reading_needs_no_name() -> None:
@@ -68,7 +68,7 @@ def test_an_imposed_rate_is_said_with_the_machine_left_free() -> None:
 def test_the_machine_left_free_is_the_case_without_the_entry() -> None:
     """Held at a cycle a second, less than half of its own rate, what costs seems to pay."""
     imposed, free = narrow("1 1/s"), narrow("")
-    assert (imposed.verdict.answer, free.verdict.answer) == ("pays", "costs")
+    assert (imposed.verdict.answer, free.verdict.answer) == ("pays", "does not pay")
     assert imposed.verdict.headline.startswith("PAYS AT THE IMPOSED RATE")
     loss = 100 * free.change.delivered_mass_flow
     assert loss < -2.0
@@ -81,8 +81,8 @@ def test_the_machine_left_free_is_the_case_without_the_entry() -> None:
 
 
 def test_each_bare_machine_is_judged_as_if_it_were_asked_for() -> None:
-    """The other reading of one case is the first of the case that names the other bare machine."""
-    straight, tube = narrow(""), narrow("", "through tube")
+    """The other reading of one case is the first of the case that names the other machine without jackets."""
+    straight, tube = narrow(""), narrow("", "exhaust through tube")
     same(straight.verdict.standings[0], tube.verdict.standings[1])
     same(straight.verdict.standings[1], tube.verdict.standings[0])
     assert straight.verdict.standings[0].delivered_mass_flow.value == (

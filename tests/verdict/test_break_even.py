@@ -90,9 +90,9 @@ def test_the_machine_at_the_printed_ratio_breaks_even() -> None:
     said = re.search(r"at ([0-9.]+) times this machine would break even", words)
     assert said is not None
     printed = float(said[1])
-    valve = case.machine.valve.vent.sonic
+    valve = case.machine.valve.exhaust_path.sonic
     factor = printed / found.conductance.ratio
-    bare = Design(machine=bare_machine(case.machine, case.judgement.bare))
+    bare = Design(machine=bare_machine(case.machine, case.judgement.no_jackets))
     for _ in range(2):  # the ratio of a solved machine hangs a little on how cold its exhaust is
         narrowed = Design(machine=case.machine, conductance_factor=factor)
         results = run([bare, narrowed], resolution=COARSE)

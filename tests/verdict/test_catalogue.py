@@ -38,7 +38,7 @@ from jacketcalc.verification.published import Verification
 
 def _rise(outcome: Outcome, place: Place) -> float:
     stage = outcome.stages[place.stage]
-    return stage.discharge_temperature - stage.charge_temperature
+    return stage.discharge_temperature - stage.compression_start_temperature
 
 
 def _warming(outcome: Outcome, place: Place) -> float | None:
@@ -64,7 +64,7 @@ def wanted(outcome: Outcome) -> dict[str, list[float]]:
     return {
         "drive power": [outcome.drive_work * outcome.cycle_rate],
         "rise in the stage": [
-            s.discharge_temperature - s.charge_temperature for s in outcome.stages
+            s.discharge_temperature - s.compression_start_temperature for s in outcome.stages
         ],
         "warming in the jacket": [j.outlet_temperature - j.inlet_temperature for j in jackets],
     }
@@ -81,7 +81,7 @@ def test_an_added_result_is_a_row_on_screen(label: str) -> None:
     assert not any(label in line for line in make_text(found).splitlines())
     jacketed = wanted(found.jacketed)[label]
     assert len(lines) == len(jacketed)
-    at = 0 if label.startswith("warming") else 1  # a bare machine warms nothing in a jacket
+    at = 0 if label.startswith("warming") else 1  # a machine without jackets warms nothing in a jacket
     for printed, value in zip(lines, jacketed, strict=True):
         assert float(printed[at]) == pytest.approx(value, rel=1e-3)
 
@@ -128,7 +128,7 @@ def test_added_results_are_columns_of_studies() -> None:
         cells = dict(zip(head, row, strict=True))
         for stage in ("medium", "high"):
             rise = (
-                numbers[f"discharge_temperature.{stage}"] - numbers[f"charge_temperature.{stage}"]
+                numbers[f"discharge_temperature.{stage}"] - numbers[f"compression_start_temperature.{stage}"]
             )
             assert numbers[f"rise.{stage}"] == pytest.approx(rise, abs=1e-9)
             assert float(cells[f"rise.{stage}"]) == pytest.approx(rise, abs=1e-6)

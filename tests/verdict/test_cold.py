@@ -24,11 +24,11 @@ def enthalpy(T: float, p: float) -> float:
 
 def test_throttling_alone_makes_cold() -> None:
     """CoolProp: 8 bar let out to 1 bar without work is cold by 1.6 kJ/kg, which then is all."""
-    T, p, room = 293.15, 8.013e5, 1.013e5
-    wanted = enthalpy(T, room) - enthalpy(T, p)
+    T, p, ambient = 293.15, 8.013e5, 1.013e5
+    wanted = enthalpy(T, ambient) - enthalpy(T, p)
     assert wanted == pytest.approx(1.6e3, rel=0.05)
     datum = float(air().thermo(T, p).h) - enthalpy(T, p)
-    found = exhaust_cold(air(), supply_temperature=T, room_pressure=room, mass_flow=0.02,
+    found = exhaust_cold(air(), supply_temperature=T, ambient_pressure=ambient, mass_flow=0.02,
                          enthalpy_flow=0.02 * (enthalpy(T, p) + datum))  # fmt: skip
     assert float(found) == pytest.approx(0.02 * wanted, rel=1e-3)
 
@@ -39,10 +39,10 @@ def laboratory() -> Solved:
 
 
 def test_bound_from_the_port_instant_by_instant() -> None:
-    """CoolProp at every instant of the exhaust, to supply temperature at the room's pressure."""
+    """CoolProp at every instant of the exhaust, to supply temperature at ambient pressure."""
     solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
     case = read_case(str(CASES / "impact_laboratory.toml")).machine
-    warm = enthalpy(case.supply.temperature, case.room.pressure)
+    warm = enthalpy(case.supply.temperature, case.ambient.pressure)
     total = period = 0.0
     for part in solution.parts:
         period += float(part["dt"].sum())
@@ -57,12 +57,12 @@ def test_bound_from_the_port_instant_by_instant() -> None:
 def test_bound_from_work_heat_and_throttling() -> None:
     """First law round the drive: area of its indicator diagrams, wall heat, CoolProp's throttling.
 
-    With the supply's own enthalpy in place of the room's it was 5 to 7 % less.
+    With the supply's own enthalpy in place of the ambient it was 5 to 7 % less.
     """
     solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
     case = read_case(str(CASES / "impact_laboratory.toml")).machine
     T = case.supply.temperature
-    throttled = enthalpy(T, case.room.pressure) - enthalpy(T, case.supply.pressure)
+    throttled = enthalpy(T, case.ambient.pressure) - enthalpy(T, case.supply.pressure)
     area = np.pi / 4 * (case.drive.bore**2 - np.array([case.drive.rod_1, case.drive.rod_2]) ** 2)
     work = heat = 0.0
     for fed, part in enumerate(solution.parts):

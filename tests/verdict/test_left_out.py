@@ -27,7 +27,7 @@ from jacketcalc.report.html import make_html
 from jacketcalc.show.text import make_text
 
 CASE = set_value(read_case(str(CASES / "single_stage.toml")), "valve.cycle_rate", "1.5 1/s")
-VARIANTS = list_variants(CASE.machine, CASE.judgement.bare)
+VARIANTS = list_variants(CASE.machine, CASE.judgement.no_jackets)
 WHY = "the invented fault"
 LABELS = {
     "cooling alone": "cooling alone is left out of the split",
@@ -75,7 +75,7 @@ def test_what_did_not_settle_is_left_out_and_said(name: str) -> None:
     assert WHY not in make_text(whole)
 
 
-@pytest.mark.parametrize("name", ["cooling alone", "jacketed, stirring 1"])
+@pytest.mark.parametrize("name", ["cooling alone", "jacketed, mixing 1"])
 def test_a_report_says_what_is_left_out(name: str) -> None:
     page = make_html(report_of(assessed(name)))
     assert label_of(name) in page and WHY in page
@@ -97,8 +97,8 @@ def test_a_split_without_one_part_shows_the_other_and_no_rest() -> None:
 
 def test_a_band_spans_the_members_that_settled() -> None:
     whole = assessed()
-    found = assessed("jacketed, stirring 1")
-    kept = [m for m in whole.band.members if m.label != "stirring 1"]
+    found = assessed("jacketed, mixing 1")
+    kept = [m for m in whole.band.members if m.label != "mixing 1"]
     assert [m.label for m in found.band.members] == [m.label for m in kept]
     flows = [m.change.delivered_mass_flow for m in kept]
     band = found.band.delivered_mass_flow

@@ -35,13 +35,13 @@ def test_what_stalls_has_a_reason_and_no_numbers() -> None:
     for gone in ("WHERE THE CHANGE", "LIMITS", "COLD AND WATER", "frost", "condense"):
         assert gone not in text
     text = make_text(VARIANTS["bare stalls"](laboratory()))
-    assert "PAYS: The bare machine stalls" in text and "LIMITS" in text
+    assert "PAYS: The machine without jackets stalls" in text and "LIMITS" in text
 
 
 def test_what_delivers_nothing_has_a_reason_and_no_change() -> None:
     for name, said in (("both idle", "CANNOT TELL: The machine delivers nothing"),
                        ("jacketed idles", "COSTS: With the jackets the machine delivers nothing"),
-                       ("bare idles", "PAYS: The bare machine delivers nothing")):  # fmt: skip
+                       ("bare idles", "PAYS: The machine without jackets delivers nothing")):  # fmt: skip
         text = make_text(VARIANTS[name](laboratory()))
         assert said in text
         assert "expands over the whole stroke" in " ".join(text.split())
@@ -54,19 +54,19 @@ def test_what_delivers_nothing_has_a_reason_and_no_change() -> None:
         assert all(f"of the {whose} machine delivers nothing" in text for text in notes)
 
 
-@pytest.mark.parametrize("by", ["delivered flow", "drive air", "temperature"])
+@pytest.mark.parametrize("by", ["delivery", "specific air consumption", "temperature"])
 def test_all_three_currencies_are_told_whichever_judges(by: Currency) -> None:
     found = judged_by(laboratory(), by)
     _, verdict, more, *_ = make_text(found).split("\n\n")
     told = " ".join(f"{verdict} {more}".split())
     change = found.change
     assert f"{100 * change.delivered_mass_flow:.1f} %" in told
-    assert f"{-100 * change.drive_air_per_kg:.1f} % less drive air" in told
+    assert f"{-100 * change.specific_air_consumption:.1f} % less drive air" in told
     assert f"{-found.band.discharge_temperature.value:.0f} K cooler" in told
     assert "limit" in told
     assert found.other is not None
     other = 100 * found.other.change.delivered_mass_flow
-    said = f"{other:.1f} % more than" if by == "delivered flow" else f"by {other:+.1f} % against"
+    said = f"{other:.1f} % more than" if by == "delivery" else f"by {other:+.1f} % against"
     assert f"{said} " in told
 
 
@@ -103,12 +103,12 @@ def test_a_limit_that_only_the_band_breaks_is_noted() -> None:
     assert "166.5 degC keeps its limit of 166.9 degC" in note.text and "172 degC" in note.text
 
 
-@pytest.mark.parametrize("by", ["delivered flow", "drive air", "temperature"])
+@pytest.mark.parametrize("by", ["delivery", "specific air consumption", "temperature"])
 def test_what_the_model_cannot_tell_is_said_with_its_band(by: Currency) -> None:
     found = laboratory()
     open_ = Interval(low=-1.5, value=0.004, high=0.02)
     band = replace(
-        found.band, delivered_mass_flow=open_, drive_air_per_kg=open_, discharge_temperature=open_
+        found.band, delivered_mass_flow=open_, specific_air_consumption=open_, discharge_temperature=open_
     )
     found = replace(found, other=None)
     text = make_text(judged_by(replace(found, band=band), by))
@@ -171,7 +171,7 @@ def test_the_report_does_not_claim_when_limits_were_fixed() -> None:
     assert "Rule and limits are those of the case file" in text
 
 
-@pytest.mark.parametrize("part", ["uncertainty", "fill", "pitch,uncertainty"])
+@pytest.mark.parametrize("part", ["uncertainty", "supply_path", "pitch,uncertainty"])
 def test_parts_that_do_not_exist_are_not_offered(
     part: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -14,13 +14,13 @@ from command_line import laboratory
 from jacketcalc.show.json_data import dump
 from jacketcalc.show.to_json import FORMAT, make_json, make_object
 
-MACHINE = {"cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "stages", "ledger",
+MACHINE = {"cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "stages", "energy_balance",
            "closure", "stalled"}  # fmt: skip
-STAGE = {"name", "charge_temperature", "discharge_temperature", "peak_temperature",
-         "mass_per_stroke", "volumetric_efficiency", "compression_work", "wall_temperature",
+STAGE = {"name", "compression_start_temperature", "discharge_temperature", "peak_temperature",
+         "mass_per_stroke", "volumetric_efficiency", "indicated_work", "wall_temperature",
          "jacket"}  # fmt: skip
 JACKET = {"heat", "inlet_temperature", "outlet_temperature", "back_pressure_mean",
-          "back_pressure_peak", "sonic_conductance", "critical_pressure_ratio"}  # fmt: skip
+          "back_pressure_peak", "sonic_conductance", "critical_back_pressure_ratio"}  # fmt: skip
 
 
 def keys(value: Any) -> set[str]:
@@ -42,7 +42,7 @@ def test_json_has_the_fields_of_its_format() -> None:
     assert keys(found["change"]) >= {"delivered_mass_flow", "cooling_alone", "resistance_alone"}
     assert found["conductance_ratio"] == laboratory().conductance.ratio
     assert keys(found["verdict"]) >= {"answer", "sentence"}
-    assert found["verdict"]["answer"] in ("pays", "costs", "cannot tell")
+    assert found["verdict"]["answer"] in ("pays", "does not pay", "cannot tell")
     for span in found["band"].values():
         assert span["low"] <= span["value"] <= span["high"]
     assert all(keys(note) == {"name", "level", "text"} for note in found["notes"])
@@ -71,8 +71,8 @@ def test_every_number_is_finite_and_has_a_unit() -> None:
         assert path in units or f"{path.rpartition('.')[0]}.*" in units, path
     assert units["bare.cycle_rate"] == "1/s"
     assert units["jacketed.stages[].jacket.sonic_conductance"] == "m3/(s Pa)"
-    assert units["change.stages[].charge_temperature"] == "K"
-    assert units["bare.ledger.*"] == "W"
+    assert units["change.stages[].compression_start_temperature"] == "K"
+    assert units["bare.energy_balance.*"] == "W"
 
 
 def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
@@ -82,7 +82,7 @@ def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
     assert text.encode("ascii").endswith(b"}\n")
     back = json.loads(text)
     assert back["jacketed"]["delivered_mass_flow"] == found.jacketed.delivered_mass_flow
-    assert back["jacketed"]["ledger"] == found.jacketed.ledger
+    assert back["jacketed"]["energy_balance"] == found.jacketed.energy_balance
     profile = back["detail"]["profiles"]["jacketed"]["stages"][0]["pressure"]
     assert np.array_equal(profile, found.jacketed_detail.stages[0].pressure)
     assert back["detail"]["members"][1]["change"]["cycle_rate"] == (
@@ -93,9 +93,9 @@ def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
 
 def test_what_is_not_finite_becomes_null() -> None:
     found = laboratory()
-    change = replace(found.change, drive_air_per_kg=float("inf"), cycle_rate=float("nan"))
+    change = replace(found.change, specific_air_consumption=float("inf"), cycle_rate=float("nan"))
     back = json.loads(make_json(replace(found, change=change)))
-    assert back["change"]["drive_air_per_kg"] is None and back["change"]["cycle_rate"] is None
+    assert back["change"]["specific_air_consumption"] is None and back["change"]["cycle_rate"] is None
 
 
 def test_lists_of_numbers_stay_on_one_line() -> None:

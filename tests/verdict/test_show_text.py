@@ -16,10 +16,10 @@ from jacketcalc.show.text import make_text
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 NUMBER = r"[+-]?\d+(?:\.\d+)?"
 ROWS = (
-    "delivered air", "cycle rate", "drive air / delivered", "charge temperature",
+    "delivered air", "cycle rate", "drive air / delivered", "temperature at start of compression",
     "discharge temperature", "peak temperature", "mass per stroke", "volumetric efficiency",
-    "compression work", "wall, coldest", "wall, mean", "wall, hottest", "jacket heat",
-    "exhaust at the port", "jacket inlet", "jacket vent", "back-pressure, mean",
+    "indicated work", "wall, coldest", "wall, mean", "wall, hottest", "jacket heat",
+    "exhaust at the port", "jacket inlet", "jacket outlet", "back-pressure, mean",
     "back-pressure, peak", "equivalent C", "equivalent b",
 )  # fmt: skip
 
@@ -79,12 +79,12 @@ def test_printed_values_are_those_computed() -> None:
     assert flow[0] == pytest.approx(3600 * found.bare.delivered_mass_flow, rel=5e-4)
     assert flow[1] == pytest.approx(3600 * found.jacketed.delivered_mass_flow, rel=5e-4)
     assert flow[2] == pytest.approx(100 * found.change.delivered_mass_flow, abs=0.051)
-    charge = numbers(next(line for line in text.split("\n") if "charge temperature" in line))
-    assert charge[0] == pytest.approx(found.bare.stages[0].charge_temperature - 273.15, abs=0.051)
+    charge = numbers(next(line for line in text.split("\n") if "temperature at start of compression" in line))
+    assert charge[0] == pytest.approx(found.bare.stages[0].compression_start_temperature - 273.15, abs=0.051)
     assert charge[2] == pytest.approx(charge[1] - charge[0], abs=1e-9)
     inch = make_text(in_units(found, "inch-pound"))
-    heat = numbers(next(line for line in inch.split("\n") if "charge temperature" in line))
-    kelvin = found.bare.stages[0].charge_temperature
+    heat = numbers(next(line for line in inch.split("\n") if "temperature at start of compression" in line))
+    kelvin = found.bare.stages[0].compression_start_temperature
     assert heat[0] == pytest.approx(1.8 * kelvin - 459.67, abs=0.051)
 
 
@@ -96,11 +96,11 @@ def test_the_split_adds_up_as_printed() -> None:
         assert round(cooling + resistance + both, 6) == whole
 
 
-def test_the_ledger_adds_up_as_printed() -> None:
+def test_the_energy_balance_adds_up_as_printed() -> None:
     found = laboratory()
-    block = lines_of(make_text(found), "ENERGY LEDGER")
+    block = lines_of(make_text(found), "ENERGY BALANCE")
     flows = [numbers(line) for line in block[1:-3]]
-    assert len(flows) == len(found.jacketed.ledger)
+    assert len(flows) == len(found.jacketed.energy_balance)
     for column in zip(*flows, strict=True):
         assert round(sum(column), 6) == 0.0
     assert "residual" in block[-3] and "mass" in block[-1]

@@ -118,7 +118,7 @@ def test_tight_jackets_freeze_where_16_kelvin_were_printed() -> None:
     """Every tube cell and phase of the solved machine, by a loop with CoolProp's frost points.
 
     At the mean pressure of its pulses, 5.2 bar, the coldest wall is 2.9 K below; while they are
-    strongest, 6.7 K. At the room's pressure it would be 15 K above.
+    strongest, 6.7 K. At ambient pressure it would be 15 K above.
     """
     solution = tight().solutions[0]
     found, water, n = solution.found, humidity(), solution.tube

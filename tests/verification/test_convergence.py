@@ -109,15 +109,15 @@ def test_stroke_steps(held: bool) -> None:
 
 
 def fin_end(rings: int) -> tuple[float, float]:
-    """Solve a barrel as a fin: held hot at its mount, cooled outside, closed at its head."""
+    """Solve a barrel as a fin: held hot at its flange, cooled outside, closed at its head."""
     machine = bench_machine()
-    stage = replace(machine.stages[0], mount_conductance=1e9, piston_length=0.0)
+    stage = replace(machine.stages[0], flange_conductance=1e9, piston_length=0.0)
     stage = replace(stage, material=replace(stage.material, conductivity=50.0))
-    h, room, hot = 40.0, 300.0, 400.0
+    h, ambient, hot = 40.0, 300.0, 400.0
     outside = np.pi * (stage.bore + 2 * stage.wall_thickness) * stage.barrel_length / rings
     barrel = blank("Barrel")
-    barrel["air"][:rings], barrel["air_pull"][:rings] = h * outside, h * outside * room
-    barrel["crown_gas"], barrel["crown_pull"] = 1.0, room
+    barrel["air"][:rings], barrel["air_pull"][:rings] = h * outside, h * outside * ambient
+    barrel["crown_gas"], barrel["crown_pull"] = 1.0, ambient
     design = Design(machine=replace(machine, stages=(stage,)))
     walls = balance_walls(design, 0, barrel, hot, Resolution(rings=rings))
     # The radial resistance outside stands in series with h.
@@ -126,12 +126,12 @@ def fin_end(rings: int) -> tuple[float, float]:
     U = 1.0 / (1.0 / (h * surface) + radial / (2 * np.pi * 50.0))
     section = np.pi / 4 * ((stage.bore + 2 * stage.wall_thickness) ** 2 - stage.bore**2)
     m = np.sqrt(U / (50.0 * section))
-    exact = room + (hot - room) / np.cosh(m * stage.barrel_length)
+    exact = ambient + (hot - ambient) / np.cosh(m * stage.barrel_length)
     return float(walls["head"]), float(exact)
 
 
 def test_rings() -> None:
-    """Exact: a fin with a closed end, hot - room over cosh(mL)."""
+    """Exact: a fin with a closed end, hot - ambient over cosh(mL)."""
     ends = [fin_end(rings) for rings in (12, 24, 48)]
     found = grid_convergence([end for end, _ in ends])
     assert found.order == pytest.approx(2.0, abs=0.1)

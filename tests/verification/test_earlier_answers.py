@@ -8,7 +8,7 @@ When the core replaced that code it gave them again: flows, rates and heats with
 temperatures within 0.1 K, 387 running machines of 463, all but seven named ones that delivered
 nothing or a trace. Since then physics has been mended: air at rest in a passage is that of the
 phases it holds, a piston that hesitates is led by time, the table of air is wider, and the leak
-over the lands is solved exactly. Machines that these move by more carry a second record, `since`,
+over the ribs is solved exactly. Machines that these move by more carry a second record, `since`,
 made by the core; they say that nothing has changed since.
 """
 
@@ -34,7 +34,7 @@ STORE = TESTS / "earlier" / "answers.json.gz"
 FLOWS, KELVIN = 2e-4, 0.1
 """Agreement asked for of flows, rates and heats [-], and of temperatures [K]."""
 LEAK = 1e-3
-"""Agreement asked for of the share that leaks over the lands [-]: six passes then left a part of
+"""Agreement asked for of the share that leaks over the ribs [-]: six passes then left a part of
 it, most in a laminar slot; now it is a quadratic solved exactly."""
 LEAK_WEIGHT = 3.0
 """Change of a jacket's numbers for each change of that share: friction goes with the flow to the
@@ -129,7 +129,7 @@ def test_every_number_is_what_it_was(results: dict[str, Result]) -> None:
 
 
 def test_most_that_have_no_passage_are_as_the_earlier_code_had_them() -> None:
-    plain = [row for row in KEPT if row["name"].endswith((", bare", "bare, stirring 0"))]
+    plain = [row for row in KEPT if row["name"].endswith((", bare", "bare, mixing 0"))]
     assert plain and not any("since" in row for row in plain)
 
 
@@ -140,19 +140,19 @@ def test_hesitating_pistons_need_no_finer_steps(results: dict[str, Result], name
     design = dataclasses.replace(read(Design, row["design"]), laws=OF_2009)
     (fine,) = run([design], resolution=Resolution().scaled(4.0))
     now, then = results[row["name"]].outcome, row["outcome"]
-    room = design.machine.room.pressure
+    ambient = design.machine.ambient.pressure
     most, once = max(fine.outcome.back_pressure_peak), max(then["back_pressure_peak"])
     assert now.cycle_rate == pytest.approx(fine.outcome.cycle_rate, rel=1e-3)
-    assert max(now.back_pressure_peak) + room == pytest.approx(most + room, rel=5e-3)
+    assert max(now.back_pressure_peak) + ambient == pytest.approx(most + ambient, rel=5e-3)
     off = abs(then["cycle_rate"] / fine.outcome.cycle_rate - 1.0)
-    assert max(off, abs((once + room) / (most + room) - 1.0)) > 5e-3
+    assert max(off, abs((once + ambient) / (most + ambient) - 1.0)) > 5e-3
 
 
 def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str]:
     """Yield in words what differs by more than it may."""
     kept = row.get("since", row["outcome"])
-    room = row["design"]["machine"]["room"]["pressure"]
-    watts = abs(kept["ledger"]["drive supply"])
+    ambient = row["design"]["machine"]["ambient"]["pressure"]
+    watts = abs(kept["energy_balance"]["drive supply"])
     schmidt = row["design"]["machine"]["models"]["jacket"] == "schmidt"
     flows = (SCHMIDT if schmidt else FLOWS) + LEAK_WEIGHT * leak_moved(kept, now)
     for path, old, new in pairs(kept, now, ""):
@@ -164,11 +164,11 @@ def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str
             same = abs(new - old) <= LEAK
         elif path.endswith("rest_heat"):
             same = abs(new - old) <= max(flows, STILL) * abs(old) + FAINT
-        elif path.endswith("critical_pressure_ratio"):
+        elif path.endswith("critical_back_pressure_ratio"):
             same = abs(new - old) <= RATIO
         elif "back_pressure_peak" in path:
-            same = abs(new - old) <= PEAK * (room + old)
-        elif path.startswith(".ledger"):
+            same = abs(new - old) <= PEAK * (ambient + old)
+        elif path.startswith(".energy_balance"):
             same = abs(new - old) <= flows * watts
         else:
             same = abs(new - old) <= flows * abs(old) + FAINT
@@ -177,7 +177,7 @@ def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str
 
 
 def leak_moved(old: dict[str, Any], new: dict[str, Any]) -> float:
-    """Largest change of the share that leaks over the lands [-]."""
+    """Largest change of the share that leaks over the ribs [-]."""
     both = zip(old["stages"], new["stages"], strict=True)
     jackets = [(one["jacket"], other["jacket"]) for one, other in both if one["jacket"]]
     return max((abs(a["leak_share"] - b["leak_share"]) for a, b in jackets), default=0.0)

@@ -119,12 +119,12 @@ def plain(pulse: Pulse, wall: float, **sizes: float) -> Surroundings:
     a = pulse.around
     return Surroundings(
         sizes=a.sizes | sizes, closure=a.closure, barrel=np.full_like(a.barrel, wall),
-        outer=np.full_like(a.outer, wall), room=a.room,
+        outer=np.full_like(a.outer, wall), ambient=a.ambient,
     )  # fmt: skip
 
 
 def test_air_at_rest_stays_at_rest(pulse: Pulse, gas: Gas) -> None:
-    p, T = pulse.around.room
+    p, T = pulse.around.ambient
     channel = Channel(gas, plain(pulse, T), 0.04)
     settle(channel, p, T, 0.02)
     assert np.abs(channel.W[1]).max() < 1e-8
@@ -133,7 +133,7 @@ def test_air_at_rest_stays_at_rest(pulse: Pulse, gas: Gas) -> None:
 
 def test_ringing_dies_out(pulse: Pulse, gas: Gas) -> None:
     """Ends and losses may take energy from sound, never give it: a puff dies out."""
-    p0, T = pulse.around.room
+    p0, T = pulse.around.ambient
     channel = Channel(gas, plain(pulse, T), 0.04)
     area, cv = pulse.around.sizes["tube_area"], gas.cp / gas.gamma
     m = 1.05 * p0 * NODE / (gas.R * T)
@@ -164,10 +164,10 @@ def test_fanno_flow(pulse: Pulse, gas: Gas, pressure: float) -> None:
     """One pipe in two pieces, free or sonic at its end, against Fanno's closed form."""
     s = pulse.around.sizes
     even = {
-        "area": s["tube_area"], "vent_area": s["tube_area"], "hydraulic_diameter": s["tube_bore"],
-        "entry_loss": 0.0, "vent_loss": 0.0, "tube_loss": 0.0,
+        "area": s["tube_area"], "outlet_area": s["tube_area"], "hydraulic_diameter": s["tube_bore"],
+        "inlet_loss": 0.0, "outlet_loss": 0.0, "tube_loss": 0.0,
     }  # fmt: skip
-    room, errors = pulse.around.room[0], []
+    ambient, errors = pulse.around.ambient[0], []
     for dx in (0.08, 0.04, 0.02):
         channel = ConstantFriction(gas, plain(pulse, 300.0, **even), dx)
         for step in np.linspace(1.3e5, pressure, 4):
@@ -180,9 +180,9 @@ def test_fanno_flow(pulse: Pulse, gas: Gas, pressure: float) -> None:
         at = channel.inflow[2] / float(fanno(inlet, gas.gamma).pressure)
         end = at * float(fanno(outlet, gas.gamma).pressure)
         if pressure < 2e5:
-            errors.append(abs(end / room - 1.0))
+            errors.append(abs(end / ambient - 1.0))
         else:
-            assert end > 1.2 * room
+            assert end > 1.2 * ambient
             errors.append(abs(inlet / fanno_mach(fL, gas.gamma) - 1.0))
     assert errors[-1] < 2e-3
     assert errors[0] > errors[-1]

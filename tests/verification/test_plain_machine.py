@@ -32,12 +32,12 @@ def stage_numbers(stage: StageOutcome) -> dict[str, float]:
     """Headline numbers of a stage under the plain computation's names."""
     wall = stage.wall_temperature
     return {
-        "charge temperature": stage.charge_temperature,
+        "temperature at start of compression": stage.compression_start_temperature,
         "discharge temperature": stage.discharge_temperature,
         "peak temperature": stage.peak_temperature,
         "mass per stroke": stage.mass_per_stroke,
         "volumetric efficiency": stage.volumetric_efficiency,
-        "compression work": stage.compression_work,
+        "indicated work": stage.indicated_work,
         "wall min": wall.min,
         "wall mean": wall.mean,
         "wall max": wall.max,
@@ -59,7 +59,7 @@ def headline(outcome: Outcome) -> dict[str, float]:
     out = {
         "cycle rate": outcome.cycle_rate,
         "delivered mass flow": outcome.delivered_mass_flow,
-        "drive air per kg": outcome.drive_air_per_kg,
+        "drive air per kg": outcome.specific_air_consumption,
         "drive wall temperature": outcome.drive_wall_temperature,
     }
     for stage in outcome.stages:

@@ -73,7 +73,7 @@ def numbers(outcome: Outcome) -> dict[str, float]:
     found = {
         "cycle rate": outcome.cycle_rate,
         "delivered mass flow": outcome.delivered_mass_flow,
-        "drive air per kg": outcome.drive_air_per_kg,
+        "drive air per kg": outcome.specific_air_consumption,
     }
     for i in (0, 1):
         found[f"port {i + 1}: back mean"] = outcome.back_pressure_mean[i]

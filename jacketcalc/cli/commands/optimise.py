@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from jacketcalc.cli.folder import Folder
     from jacketcalc.studies.optimum import Optimum
 
-AIMS = {"delivered flow": "flow", "drive air": "air", "temperature": "discharge"}
+AIMS = {"delivery": "flow", "specific air consumption": "air", "discharge temperature": "discharge"}
 """Aim that belongs to what the case is judged by."""
 RANGE = "LOW:HIGH[:STEP]"
 
@@ -37,7 +37,7 @@ RANGE = "LOW:HIGH[:STEP]"
 @click.option("--pitch", metavar=RANGE, default="8mm:48mm", show_default=True)
 @click.option("--gap", metavar=RANGE, default="2mm:12mm", show_default=True)
 @click.option("--starts", metavar="LOW:HIGH", default="1:4", show_default=True)
-@click.option("--land", metavar=RANGE, help="Land thickness; as in the case when not given.")
+@click.option("--rib", metavar=RANGE, help="Rib thickness; as in the case when not given.")
 @click.option(
     "--least-turns",
     metavar="NUMBER",
@@ -52,7 +52,7 @@ RANGE = "LOW:HIGH[:STEP]"
     "ignored",
     metavar="NAME",
     multiple=True,
-    help="Do not heed a limit: land, turns, discharge, seal, barrel, passage, frost, "
+    help="Do not heed a limit: rib, turns, discharge, seal, barrel, passage, frost, "
     "condensation, or all. Can be given again.",
 )
 @click.option(
@@ -75,7 +75,7 @@ def command(
     pitch: str,
     gap: str,
     starts: str,
-    land: str | None,
+    rib: str | None,
     least_turns: float,
     ignored: tuple[str, ...],
     population: int,
@@ -93,7 +93,7 @@ def command(
     value in place of LOW:HIGH holds it fixed. Heeds every limit of the case, of its materials
     and of the options; one that no design keeps is named and set aside.
 
-    Says first what the best does against the bare machine and against the one drawn, then how
+    Says first what the best does against the machine without jackets and against the one drawn, then how
     flat the optimum is, and the best compromises between delivered air and discharge
     temperature. With -o the best design is written as a case too.
     """
@@ -111,7 +111,7 @@ def command(
         raise CommandError(f'--ignore-limit does not know "{strange[0]}"; it takes {known}')
     read = read_case(case)
     root = f"stage.{stage}.jacket" if stage else "jacket"
-    wanted = {"pitch": pitch, "gap": gap, "starts": starts, "land": land}
+    wanted = {"pitch": pitch, "gap": gap, "starts": starts, "rib": rib}
     variables = [
         make_variable(read, f"{root}.{key}", text, f"--{key}")
         for key, text in wanted.items()

@@ -39,7 +39,7 @@ def command(
     threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
-    """Solve the machine of CASE at every pitch, against the bare machine.
+    """Solve the machine of CASE at every pitch, against the machine without jackets.
 
     All jackets are varied together. Prints the best pitch for each aim, what cannot be told
     from it, and tables: numbers of the machine, what cooling and resistance alone would change,

@@ -46,10 +46,10 @@ def command(
 
     jacket.gap stands for every jacket, stage.NAME.jacket.gap for one. A point that cannot be
     built is named, with the reason. Limits are counted, and hatched on the map of pitch and gap.
-    Where the number changes the bare machine too, tables give both machines and their changes
+    Where the number changes the machine without jackets too, tables give both machines and their changes
     from the case as it stands.
 
-    Columns of files: QUANTITY or QUANTITY.STAGE of the jacketed machine, bare.QUANTITY of the
+    Columns of files: QUANTITY or QUANTITY.STAGE of the machine with jackets, bare.QUANTITY of the
     bare one, change.QUANTITY from bare, from_case.QUANTITY and bare_from_case.QUANTITY from the
     case as it stands. @low and @high end the names of the ends of a band; empty without a band.
 

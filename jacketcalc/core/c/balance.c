@@ -1,12 +1,12 @@
 /* Every watt by name: the energy flows into the whole machine, which sum to nothing.
  *
- * Enthalpies count from air at the room's temperature and pressure. Heat to the room is taken from
+ * Enthalpies count from air at ambient temperature and pressure. Heat to the surroundings is taken from
  * the wall balances, gas from the strokes, so the sum closes only when strokes, passages and walls
  * agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
  * and head of each stage; tubes, shells, drive cylinder, lines between stages.
  */
 
-/* Enthalpy above room air that a path carries in a cycle [W]. */
+/* Enthalpy above ambient air that a path carries in a cycle [W]. */
 static double carried_by(const Solution *s, int64_t path, double zero)
 {
     double sum = 0.0;
@@ -47,20 +47,20 @@ static double heat_from_barrel(const Machine *m, const Resolution *n, const Size
     return sum;
 }
 
-/* Heat into a node's exhaust from the room through tube wall or shell, cells `from` to `to` [W]. */
-static double heat_from_room(const Machine *m, const Solution *s, int64_t node, int64_t from,
+/* Heat into a node's exhaust from the surroundings through tube wall or shell, cells `from` to `to` [W]. */
+static double heat_from_ambient(const Machine *m, const Solution *s, int64_t node, int64_t from,
                              int64_t to)
 {
     double sum = 0.0;
     for (int64_t k = from; k < to; k++) {
-        double h = s->heat[node].outer[k], room = s->outer_room[node][k];
+        double h = s->heat[node].outer[k], ambient = s->outer_ambient[node][k];
         double air = s->heat[node].outer_pull[k] / larger(h, 1e-12);
-        sum += h * room / larger(h + room, 1e-12) * (m->room_temperature - air);
+        sum += h * ambient / larger(h + ambient, 1e-12) * (m->ambient_temperature - air);
     }
     return sum;
 }
 
-static double lines_to_room(const Machine *m, const Solution *s)
+static double lines_to_ambient(const Machine *m, const Solution *s)
 {
     double sum = 0.0;
     for (int64_t i = 0; i < m->stages; i++) {
@@ -70,14 +70,14 @@ static double lines_to_room(const Machine *m, const Solution *s)
         for (int half = 0; half < 2; half++)
             for (int64_t k = 0; k < s->stroke[half].instants; k++)
                 sum += m->stage[i].line_loss
-                       * (s->stroke[half].T[k][line] - m->room_temperature) * s->stroke[half].dt[k];
+                       * (s->stroke[half].T[k][line] - m->ambient_temperature) * s->stroke[half].dt[k];
     }
     return sum / s->period;
 }
 
 static void write_balance(const Machine *m, const Resolution *n, const Sizes *z, Solution *s)
 {
-    double zero = m->room_enthalpy, drawn = 0.0, delivered = 0.0, vent = 0.0, tubes = 0.0;
+    double zero = m->ambient_enthalpy, drawn = 0.0, delivered = 0.0, outlet = 0.0, tubes = 0.0;
     double shells = 0.0, barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
     int64_t cells = n->tube_cells + n->channel_cells, at = 4;
     for (int64_t i = 0; i < m->stages; i++) {
@@ -89,32 +89,32 @@ static void write_balance(const Machine *m, const Resolution *n, const Sizes *z,
     for (int64_t node = 0; node < m->nodes; node++) {
         for (int half = 0; half < 2; half++)
             for (int64_t k = 0; k < s->stroke[half].instants; k++)
-                vent += (s->stroke[half].exhaust_enthalpy[k][node]
+                outlet += (s->stroke[half].exhaust_enthalpy[k][node]
                          - zero * s->stroke[half].exhaust[k][node]) * s->stroke[half].dt[k]
                         / s->period;
         barrel[node] = heat_from_barrel(m, n, z, s, node);
-        tubes += heat_from_room(m, s, node, 0, n->tube_cells);
-        shells += heat_from_room(m, s, node, n->tube_cells, cells);
-        vent += barrel[node];
+        tubes += heat_from_ambient(m, s, node, 0, n->tube_cells);
+        shells += heat_from_ambient(m, s, node, n->tube_cells, cells);
+        outlet += barrel[node];
     }
     out[0] = carried_by(s, 0, zero);
     out[1] = drawn;
     out[2] = -delivered;
-    out[3] = -(vent + tubes + shells);
+    out[3] = -(outlet + tubes + shells);
     for (int64_t i = 0; i < m->stages; i++) {
         const Barrel *b = &s->barrel[i];
-        double to_room = 0.0;
+        double to_ambient = 0.0;
         for (int64_t k = 0; k < n->rings; k++)
-            to_room += b->air[k] * b->outside[k] - b->air_pull[k];
+            to_ambient += b->air[k] * b->outside[k] - b->air_pull[k];
         if (m->stage[i].node >= 0)
-            to_room -= barrel[m->stage[i].node];
-        out[at++] = -to_room;
-        out[at++] = -b->head_room * (b->head - m->room_temperature);
+            to_ambient -= barrel[m->stage[i].node];
+        out[at++] = -to_ambient;
+        out[at++] = -b->head_ambient * (b->head - m->ambient_temperature);
     }
     out[at++] = tubes;
     out[at++] = shells;
-    out[at++] = -s->drive_room * (s->start.drive_wall - m->room_temperature);
-    out[at++] = -lines_to_room(m, s);
+    out[at++] = -s->drive_ambient * (s->start.drive_wall - m->ambient_temperature);
+    out[at++] = -lines_to_ambient(m, s);
     s->statements = at;
     for (int64_t k = 0; k < at; k++)
         sum += out[k];

@@ -1,10 +1,10 @@
 /* Flow through a passage as a function of the pressure at its port.
  *
- *     s = ln((p / p_room)^2 - 1)         ln F = y(s) + exponent x ln(T0 / T)
+ *     s = ln((p / p_ambient)^2 - 1)         ln F = y(s) + exponent x ln(T0 / T)
  *
  * A long passage is not well fitted by the ISO 6358 ellipse, so strokes read the passage's own
  * curve, nearly straight in these coordinates, through the levels that were marched, by a
- * monotone cubic. Below the lowest level flow is laminar, in proportion to p^2 - p_room^2.
+ * monotone cubic. Below the lowest level flow is laminar, in proportion to p^2 - p_ambient^2.
  */
 
 #define LOWEST_S (-14.0)
@@ -24,10 +24,10 @@ typedef struct Outflow {
     double X_T; /* its slope in the node's temperature [kg/(s K)] */
 } Outflow;
 
-/* Flow at a port pressure and temperature. Below the room's pressure air is drawn back in. */
+/* Flow at a port pressure and temperature. Below ambient pressure air is drawn back in. */
 static Outflow curve_flow(const Curve *c, double p, double T)
 {
-    double ratio = p / c->room_pressure, excess = square(ratio) - 1.0;
+    double ratio = p / c->ambient_pressure, excess = square(ratio) - 1.0;
     double positive = larger(fabs(excess), 1e-12), s = log(positive);
     int64_t last = c->levels - 1, k = 0, top = last;
     double y, rise;
@@ -55,7 +55,7 @@ static Outflow curve_flow(const Curve *c, double p, double T)
     double flow = exp(y + c->exponent * log(c->temperature / T));
     Outflow out;
     out.X = excess < 0.0 ? -flow : excess > 0.0 ? flow : 0.0;
-    out.X_p = flow * rise * 2.0 * ratio / (c->room_pressure * positive);
+    out.X_p = flow * rise * 2.0 * ratio / (c->ambient_pressure * positive);
     out.X_T = -out.X * c->exponent / T;
     return out;
 }
@@ -79,15 +79,15 @@ static void set_slopes(Curve *c)
 
 /* Make a curve from rising levels of flow [kg/s] and the port pressures they need [Pa]. */
 static void fit_curve(Curve *c, int64_t levels, const double *flow, const double *pressure,
-                      double factor, double T0, double room_pressure)
+                      double factor, double T0, double ambient_pressure)
 {
     c->levels = levels;
     c->spare = 0;
     c->temperature = T0;
-    c->room_pressure = room_pressure;
+    c->ambient_pressure = ambient_pressure;
     c->exponent = 0.5;
     for (int64_t k = 0; k < levels; k++) {
-        double excess = larger(square(pressure[AT(k, MAX_LEVELS)] / room_pressure) - 1.0, exp(LOWEST_S));
+        double excess = larger(square(pressure[AT(k, MAX_LEVELS)] / ambient_pressure) - 1.0, exp(LOWEST_S));
         c->s[k] = log(excess);
         c->y[k] = log(flow[k] * factor);
         /* Where friction drops at transition, more flow needs less pressure: no step is left. */
@@ -114,13 +114,13 @@ static void set_levels(const Machine *m, const Resolution *n, int64_t node, doub
 {
     const Passage *g = &m->resisting[AT(node, MAX_NODES)];
     double p = m->supply_pressure, valve = m->C[1] * REFERENCE_DENSITY * p;
-    double narrow = smaller(smaller(g->tube_area, g->area), g->vent_area);
+    double narrow = smaller(smaller(g->tube_area, g->area), g->outlet_area);
     int real = (g->tubed > 0.0 || g->present > 0.0) && m->resistance;
     double nozzle = CHOKED_FACTOR * narrow / sqrt(250.0), choked = 0.0;
     if (real) {
         /* No port stands above the supply: a narrow passage is not asked for the valve's flow. */
         valve = smaller(valve, 1.5 * p * nozzle);
-        choked = 5.0 * m->room_pressure * nozzle;
+        choked = 5.0 * m->ambient_pressure * nozzle;
     }
     double top = larger(1.5 * valve, choked), low = LOWEST_LEVEL * valve;
     for (int64_t k = 0; k < n->levels; k++)
@@ -141,10 +141,10 @@ static void node_curve(const Machine *m, const Air *air, const Resolution *n, in
             march(m, air, n, g, walls, level[k], T0, 1, &warm[AT(k, MAX_LEVELS)]);
             pressure[k] = warm[k].port_pressure;
         } else {
-            pressure[k] = pressure_upstream(OPEN_SONIC, OPEN_RATIO, level[k], m->room_pressure, T0);
+            pressure[k] = pressure_upstream(OPEN_SONIC, OPEN_RATIO, level[k], m->ambient_pressure, T0);
         }
     }
-    fit_curve(curve, n->levels, level, pressure, factor, T0, m->room_pressure);
+    fit_curve(curve, n->levels, level, pressure, factor, T0, m->ambient_pressure);
     if (!resists)
         return;
     for (int k = 0; k < AGAIN; k++) {

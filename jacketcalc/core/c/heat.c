@@ -2,7 +2,7 @@
  *
  *     Q = G (T - Twall) + phase lead,      G = h x wetted area
  *     gas spring    h = max(Re Nu, floor) k / D, joined with natural convection by cubes
- *     suction       h + stirring x (jet - h), as far as the suction valve stands open
+ *     suction       h + mixing x (jet - h), as far as the suction valve stands open
  *     phase lead    share L of the compression heat -T (dp/dT)_v dV, taken out at once
  *
  * Peclet number w D^2 / (4 alpha), w = 2 pi x cycle rate, D = 4 volume / wetted area.
@@ -52,13 +52,13 @@ static StageLaw spring_law(const CylinderLaws *laws, const StageGas *s, Thermo g
     double displaced = rho * stage->area * mean_speed;
     double shut = 1.0 / (1.0 + square(s->inflow / displaced / SUCTION_EDGE));
     double coefficient = still;
-    if (s->inflow > 0.0 && laws->stirring > 0.0) {
+    if (s->inflow > 0.0 && laws->mixing > 0.0) {
         double piston = larger(fabs(s->speed), SPEED_FLOOR * mean_speed);
         double inflow_speed = s->inflow / (rho * stage->area);
         double speed = piston + pow(piston, laws->jet_piston) * pow(inflow_speed, laws->jet_inflow);
         double re = rho * speed * stage->bore / mu;
         double jet = power_law(&laws->jet, re, mu * cp / k) * k / stage->bore;
-        coefficient += laws->stirring * (1.0 - shut) * larger(jet - still, 0.0);
+        coefficient += laws->mixing * (1.0 - shut) * larger(jet - still, 0.0);
     }
     double cv = cp - s->T * square(gas.rho_T) / (square(rho) * gas.rho_p);
     double lagging = shut * imaginary * k * s->area / (diameter * omega);

@@ -73,26 +73,26 @@ static double fin_efficiency(double h, double k, double thickness, double height
 }
 
 /* Radiation coefficient of a surface in a large room [W/(m2 K)]. */
-static double radiation(double emissivity, double surface, double room)
+static double radiation(double emissivity, double surface, double ambient)
 {
-    return emissivity * STEFAN_BOLTZMANN * (surface * surface + room * room) * (surface + room);
+    return emissivity * STEFAN_BOLTZMANN * (surface * surface + ambient * ambient) * (surface + ambient);
 }
 
 #define SMALLEST_DIFFERENCE 0.5 /* natural convection is taken as at this difference below it [K] */
 #define COLDEST_FILM 160.0      /* properties of a film are taken at least here [K] */
 
-/* Natural convection and radiation of a horizontal cylinder in the room [W/(m2 K)]. */
-static double room_coefficient(const Machine *m, const Air *air, double diameter,
+/* Natural convection and radiation of a horizontal cylinder in the surroundings [W/(m2 K)]. */
+static double ambient_coefficient(const Machine *m, const Air *air, double diameter,
                                double emissivity, double surface)
 {
-    double room = m->room_temperature, gap = surface - room;
+    double ambient = m->ambient_temperature, gap = surface - ambient;
     double apart = fabs(gap) < SMALLEST_DIFFERENCE ? SMALLEST_DIFFERENCE : gap;
-    double film = larger(room + 0.5 * apart, COLDEST_FILM);
+    double film = larger(ambient + 0.5 * apart, COLDEST_FILM);
     Transport carried;
-    Thermo gas = properties(air, film, m->room_pressure, &carried);
+    Thermo gas = properties(air, film, m->ambient_pressure, &carried);
     double pr = carried.viscosity * gas.h_T / carried.conductivity;
-    double grashof = GRAVITY * fabs(apart) / (room + 0.5 * apart) * diameter * diameter * diameter
+    double grashof = GRAVITY * fabs(apart) / (ambient + 0.5 * apart) * diameter * diameter * diameter
                      * square(gas.rho / carried.viscosity);
     double nu = table_value(&m->film, log(grashof), log(pr / PRANDTL_MIDDLE));
-    return nu * carried.conductivity / diameter + radiation(emissivity, surface, room);
+    return nu * carried.conductivity / diameter + radiation(emissivity, surface, ambient);
 }

@@ -1,6 +1,6 @@
 /* The march along tube, helical channel and outlet: one dimension, compressible, heat on both sides.
  *
- * Pressure is marched upstream from the outlet, where it is known (the room's, or sonic), and
+ * Pressure is marched upstream from the outlet, where it is known (the ambient, or sonic), and
  * stagnation temperature downstream from the port:
  *
  *     T0 out = Te + (T0 in - Te) exp(-(hA barrel + hA outer) / (m cp)) - throttling
@@ -25,10 +25,10 @@ typedef struct Cells {
     double lag[MAX_CELLS];              /* recovery temperature less stagnation temperature [K] */
 } Cells;
 
-/* Share of the flow that crosses the land tips instead of spiralling. The drop along the channel
- * between neighbouring lands drives both, V along the channel and w through the slots:
+/* Share of the flow that crosses the rib tips instead of spiralling. The drop along the channel
+ * between neighbouring ribs drives both, V along the channel and w through the slots:
  *
- *     (entry + 96 mu / (rho w 2 c) x land / 2 c) w^2 = f turn / Dh V^2,     V + areas w = U
+ *     (entry + 96 mu / (rho w 2 c) x rib / 2 c) w^2 = f turn / Dh V^2,     V + areas w = U
  *
  * U is the speed without a leak; what is left is a quadratic in w. */
 static double leak_share(const Passage *g, double friction, double total, double rho, double mu)
@@ -170,14 +170,14 @@ static void sweep_pressure(const Machine *m, const Resolution *n, const Passage 
     int64_t tube = n->tube_cells, channel = n->channel_cells, count = tube + channel;
     int64_t last = count + 1, joint = tube + 1;
     double silenced = pressure_upstream(g->silencer_sonic, g->silencer_ratio, flow,
-                                        m->room_pressure, out->T0[last]);
-    Section vent = section(flow / g->vent_area, out->T0[last], cells->cp[count - 1],
+                                        m->ambient_pressure, out->T0[last]);
+    Section outlet = section(flow / g->outlet_area, out->T0[last], cells->cp[count - 1],
                            cells->R[count - 1]);
-    double p_vent = larger(silenced, sonic_pressure(&vent));
-    double mach = mach_squared(&vent, p_vent);
+    double p_outlet = larger(silenced, sonic_pressure(&outlet));
+    double mach = mach_squared(&outlet, p_outlet);
     Section end = section(cells->G[count - 1], out->T0[last], cells->cp[count - 1],
                           cells->R[count - 1]);
-    out->p[last] = pressure_before(&vent, p_vent, g->vent_loss, &end, g->area / g->vent_area,
+    out->p[last] = pressure_before(&outlet, p_outlet, g->outlet_loss, &end, g->area / g->outlet_area,
                                    &out->chokes_end);
     out->T[last] = static_temperature(&end, out->p[last]);
     mach = larger(mach, mach_squared(&end, out->p[last]));
@@ -191,7 +191,7 @@ static void sweep_pressure(const Machine *m, const Resolution *n, const Passage 
     Section entry = section(cells->G[tube], out->T0[joint], cells->cp[tube], cells->R[tube]);
     Section tube_end = section(cells->G[tube - 1], out->T0[tube], cells->cp[tube - 1],
                                cells->R[tube - 1]);
-    out->p[tube] = pressure_before(&entry, out->p[joint], g->entry_loss, &tube_end,
+    out->p[tube] = pressure_before(&entry, out->p[joint], g->inlet_loss, &tube_end,
                                    g->tube_area / g->area, &out->chokes_inside);
     out->T[tube] = static_temperature(&tube_end, out->p[tube]);
     mach = larger(mach, mach_squared(&tube_end, out->p[tube]));
@@ -229,7 +229,7 @@ static void march(const Machine *m, const Air *air, const Resolution *n, const P
 {
     Cells cells;
     if (!profile_usable(n, out)) {
-        cold_profile(n, T0_port, 1.2 * m->room_pressure, out);
+        cold_profile(n, T0_port, 1.2 * m->ambient_pressure, out);
         sweeps = SWEEPS_COLD;
     }
     for (int sweep = 0; sweep < sweeps; sweep++) {

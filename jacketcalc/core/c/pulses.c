@@ -20,7 +20,7 @@ typedef struct Exhaust {
     double flow[2 * MAX_INSTANTS], T[2 * MAX_INSTANTS], dt[2 * MAX_INSTANTS];
 } Exhaust;
 
-/* The stroke on which a node's port vents comes first; with one node for both, stroke 1 does. */
+/* The stroke on which a node's port exhausts comes first; with one node for both, stroke 1 does. */
 static int64_t first_stroke_of(const Machine *m, int64_t node)
 {
     return m->nodes == 1 || node == 1 ? 0 : 1;
@@ -88,7 +88,7 @@ static void cut_pulses(const Exhaust *e, int64_t phases, double period, Pulses *
 /* What one cell of a passage is told of the air that rests in it. */
 typedef struct Parcel {
     double T;      /* temperature its pulse brought it to there [K] */
-    double past;   /* units of heat transfer from the cell's middle to the vent, in its own phase [-] */
+    double past;   /* units of heat transfer from the cell's middle to the outlet, in its own phase [-] */
     double excess; /* what is left there of the warming at rest in cycles before [K] */
 } Parcel;
 
@@ -96,9 +96,9 @@ typedef struct Parcel {
 typedef struct Rested {
     const March *rows;                  /* of the phases */
     double pulse;                       /* mass of a whole pulse [kg] */
-    double past[MAX_PHASES][MAX_CELLS]; /* units of heat transfer to the vent, by phase [-] */
+    double past[MAX_PHASES][MAX_CELLS]; /* units of heat transfer to the outlet, by phase [-] */
     double place[MAX_CELLS];            /* mass behind the middle of a cell [kg] */
-    double own_past[MAX_CELLS];         /* units of heat transfer to the vent, of its own air [-] */
+    double own_past[MAX_CELLS];         /* units of heat transfer to the outlet, of its own air [-] */
     double excess[MAX_CELLS];           /* what rest has added when the next pulse comes [K] */
 } Rested;
 
@@ -119,7 +119,7 @@ static double phase_of(const Pulses *pulses, double behind)
     return 0.0;
 }
 
-/* Units of heat transfer from every cell's middle to the vent, in one phase [-]. */
+/* Units of heat transfer from every cell's middle to the outlet, in one phase [-]. */
 static void units_past(const Resolution *n, const March *row, double flow, double *past)
 {
     double downstream = 0.0;

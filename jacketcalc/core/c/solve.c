@@ -126,7 +126,7 @@ static void start_pressures(const Machine *m, double *p)
 {
     int64_t first = 2 + m->nodes;
     for (int64_t v = 0; v < m->volumes; v++)
-        p[v] = 1.05 * m->room_pressure;
+        p[v] = 1.05 * m->ambient_pressure;
     p[1] = 0.95 * m->supply_pressure;
     for (int64_t i = 0; i < m->stages; i++)
         p[first + i] = m->supply_pressure;
@@ -146,14 +146,14 @@ static void start_pressures(const Machine *m, double *p)
     }
     for (int64_t i = 0; i < m->stages; i++)
         if (m->stage[i].compresses_on == 2)
-            p[first + i] = m->stage[i].after >= 0 ? p[m->stage[i].after] : m->tank_pressure;
+            p[first + i] = m->stage[i].after >= 0 ? p[m->stage[i].after] : m->receiver_pressure;
 }
 
-/* Walls near the room, stages at suction, interstage lines at a middle pressure. */
+/* Walls near the surroundings, stages at suction, interstage lines at a middle pressure. */
 static void first_guess(Solver *s, Unknowns *u)
 {
     const Machine *m = s->machine;
-    double p[MAX_VOLUMES], room = m->room_temperature;
+    double p[MAX_VOLUMES], ambient = m->ambient_temperature;
     start_pressures(m, p);
     memset(u, 0, sizeof *u);
     for (int64_t v = 0; v < m->volumes; v++) {
@@ -163,14 +163,14 @@ static void first_guess(Solver *s, Unknowns *u)
     }
     for (int64_t i = 0; i < m->stages; i++) {
         for (int64_t k = 0; k < s->steps.rings; k++)
-            u->inside[i][k] = u->outside[i][k] = room + 20.0;
-        u->head[i] = u->crown[i] = room + 20.0;
+            u->inside[i][k] = u->outside[i][k] = ambient + 20.0;
+        u->head[i] = u->crown[i] = ambient + 20.0;
     }
-    u->drive_wall = room - 8.0;
+    u->drive_wall = ambient - 8.0;
     for (int64_t node = 0; node < m->nodes; node++) {
         for (int64_t k = 0; k < s->steps.tube_cells + s->steps.channel_cells; k++)
-            u->outer[node][k] = room - 10.0;
-        u->port_temperature[node] = room - 20.0;
+            u->outer[node][k] = ambient - 10.0;
+        u->port_temperature[node] = ambient - 20.0;
     }
     u->period = 1.0;
 }
@@ -192,7 +192,7 @@ static void passage_walls(Solver *s, const Unknowns *u, int64_t node, PassageWal
                 lying += share;
             }
         }
-        out->barrel[c] = lying > 0.5 ? under / lying : m->room_temperature;
+        out->barrel[c] = lying > 0.5 ? under / lying : m->ambient_temperature;
     }
 }
 
@@ -276,11 +276,11 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         const PassageHeat *h = &out->heat[node];
         const Pulses *pulses = &out->pulses[node];
         double mass = 0.0, heat = 0.0;
-        outer_to_room(m, s->air, n, &m->passage[node], u->outer[node], out->outer_room[node]);
+        outer_to_ambient(m, s->air, n, &m->passage[node], u->outer[node], out->outer_ambient[node]);
         for (int64_t k = 0; k < cells; k++) {
-            double both = larger(h->outer[k] + out->outer_room[node][k], 1e-12);
-            double wall = (h->outer_pull[k] + out->outer_room[node][k] * m->room_temperature) / both;
-            next->outer[node][k] = h->outer[k] > 0.0 ? wall : m->room_temperature;
+            double both = larger(h->outer[k] + out->outer_ambient[node][k], 1e-12);
+            double wall = (h->outer_pull[k] + out->outer_ambient[node][k] * m->ambient_temperature) / both;
+            next->outer[node][k] = h->outer[k] > 0.0 ? wall : m->ambient_temperature;
         }
         for (int64_t k = 0; k < pulses->phases; k++) {
             mass += pulses->mass[k];
@@ -288,9 +288,9 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         }
         next->port_temperature[node] = heat / mass;
     }
-    out->drive_room = drive_to_room(m, s->air, u->drive_wall);
+    out->drive_ambient = drive_to_ambient(m, s->air, u->drive_wall);
     next->drive_wall = solve_drive_wall(m, n, &s->work->sizes, out->stroke, out->barrel,
-                                        out->period, out->drive_room);
+                                        out->period, out->drive_ambient);
 }
 
 /* Extra rest at each end that brings the cycle to its imposed rate [s]. */

@@ -12,7 +12,7 @@
  *     piston   travel:   M (dx/w)^2 / 2 - a dx x net force                = E at the start
  *              at rest:  net force = the force asked for, or w is given
  *
- *     net force = sum of area x (p - room) over all faces, less friction
+ *     net force = sum of area x (p - ambient) over all faces, less friction
  *
  * Unknown are pressure and temperature of every volume, and w. Newton's method solves the
  * contents for their answer to the residuals and to a longer step (dense elimination), then the
@@ -37,10 +37,10 @@
 #define LEAST_DURATION 1e-12
 #define LARGEST_CHANGE 0.3  /* largest relative change of p or T in one Newton iteration [-] */
 #define NODE_WARMS 0.1      /* and of a node's temperature: it is small and its inflow switches [-] */
-#define NEAR_ROOM 0.01      /* excess over the room, over its pressure, below which a node must be exact */
-#define EXACT 0.1           /* change of such a pressure, over the room's, that counts as 1 [-] */
+#define NEAR_AMBIENT 0.01      /* excess over the surroundings, over its pressure, below which a node must be exact */
+#define EXACT 0.1           /* change of such a pressure, over the ambient, that counts as 1 [-] */
 #define SEAT_MATTERS 1e-4   /* relative change below which a step is not held at a valve's seat [-] */
-#define NODE_ZONE 2.0       /* excess over the room within which a node's outflow may close [Pa] */
+#define NODE_ZONE 2.0       /* excess over the surroundings within which a node's outflow may close [Pa] */
 #define LONGEST_CHANGE 0.05 /* of travel in one Newton iteration, over the stroke [-] */
 #define UNKNOWN (2 * MAX_VOLUMES)
 
@@ -48,7 +48,7 @@ enum { RELEASE, TRAVEL, REST, BOUNCE };
 
 /* Paths, areas and volumes of one stroke. */
 typedef struct Side {
-    int64_t number, fed, vented;
+    int64_t number, fed, emptied;
     int64_t up[MAX_PATHS], down[MAX_PATHS]; /* volumes; `volumes` is the supply, one more the receiver */
     int64_t paths;
     double rate[MAX_VOLUMES];         /* change of volume with piston travel [m2] */
@@ -105,19 +105,19 @@ static Side stroke_side(const Machine *m, int64_t number)
 {
     Side s;
     memset(&s, 0, sizeof s);
-    int64_t supply = m->volumes, tank = m->volumes + 1, first = 2 + m->nodes;
+    int64_t supply = m->volumes, receiver = m->volumes + 1, first = 2 + m->nodes;
     s.number = number;
     s.fed = number == 1 ? 0 : 1;
-    s.vented = 1 - s.fed;
+    s.emptied = 1 - s.fed;
     s.paths = 2 + 2 * m->stages;
     s.up[0] = supply;
     s.down[0] = s.fed;
-    s.up[1] = s.vented;
-    s.down[1] = 2 + (s.vented == 1 ? m->nodes - 1 : 0);
+    s.up[1] = s.emptied;
+    s.down[1] = 2 + (s.emptied == 1 ? m->nodes - 1 : 0);
     s.rate[s.fed] = m->drive_area[s.fed];
-    s.rate[s.vented] = -m->drive_area[s.vented];
+    s.rate[s.emptied] = -m->drive_area[s.emptied];
     s.push[s.fed] = m->drive_area[s.fed];
-    s.push[s.vented] = -m->drive_area[s.vented];
+    s.push[s.emptied] = -m->drive_area[s.emptied];
     s.rub[s.fed] = m->friction_share * m->drive_area[s.fed];
     for (int64_t i = 0; i < m->stages; i++) {
         const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
@@ -126,7 +126,7 @@ static Side stroke_side(const Machine *m, int64_t number)
         s.up[2 + 2 * i] = stage->line < 0 ? supply : stage->line;
         s.down[2 + 2 * i] = v;
         s.up[3 + 2 * i] = v;
-        s.down[3 + 2 * i] = stage->after < 0 ? tank : stage->after;
+        s.down[3 + 2 * i] = stage->after < 0 ? receiver : stage->after;
         s.rate[v] = sign * stage->area;
         s.push[v] = sign * stage->area;
         s.rub[v] = stage->seal_friction * stage->area;
@@ -142,7 +142,7 @@ static double force_against(const Machine *m, const Side *s, const double *p, do
 {
     double force = -rub * m->friction;
     for (int64_t v = 0; v < m->volumes; v++)
-        force += (s->push[v] - rub * s->rub[v]) * (p[v] - m->room_pressure);
+        force += (s->push[v] - rub * s->rub[v]) * (p[v] - m->ambient_pressure);
     return force;
 }
 
@@ -173,9 +173,9 @@ static void step_rates(const Machine *m, const Side *s, const Point *at, const I
         }
     }
     for (int64_t i = 0; i < m->nodes; i++) {
-        /* What is drawn back in is room air. */
+        /* What is drawn back in is ambient air. */
         dm[2 + i] -= f->X[i];
-        dH[2 + i] -= f->X[i] * (f->X[i] >= 0.0 ? f->h[2 + i] : m->room_enthalpy);
+        dH[2 + i] -= f->X[i] * (f->X[i] >= 0.0 ? f->h[2 + i] : m->ambient_enthalpy);
     }
     for (int64_t v = 0; v < n; v++) {
         double swept = s->rate[v] * in->dx, squeezed = swept;
@@ -272,7 +272,7 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
     for (int64_t i = 0; i < m->nodes; i++) {
         int64_t v = 2 + i;
         double X = e->f.X[i], p = aw * e->X_p[i], T = aw * e->X_T[i];
-        double h = X >= 0.0 ? at->h[v] : m->room_enthalpy;
+        double h = X >= 0.0 ? at->h[v] : m->ambient_enthalpy;
         e->A[v][v] += p;
         e->A[v][n + v] += T;
         e->A[n + v][v] += p * h + (X >= 0.0 ? aw * X * gas[v].h_p : 0.0);
@@ -452,7 +452,7 @@ static double share_to_seat(const Machine *m, const Side *s, const Point *at, co
             zone = 0.5 * LINEAR_ZONE * at->p[u];
         } else {
             int64_t v = 2 + j - s->paths;
-            before = at->p[v] - m->room_pressure;
+            before = at->p[v] - m->ambient_pressure;
             moves = by->p[v];
             zone = NODE_ZONE;
         }
@@ -483,10 +483,10 @@ static double advance(Walk *walk, Instant *in, Change *by, double pull)
     if (share < 1.0)
         top = 1.0;
     share = smaller(1.0, share);
-    /* Flow is a root of a node's excess over the room: near it the pressure must be exact. */
+    /* Flow is a root of a node's excess over the surroundings: near it the pressure must be exact. */
     for (int64_t i = 2; i < 2 + m->nodes; i++)
-        if (fabs(at->p[i] - m->room_pressure) < NEAR_ROOM * m->room_pressure)
-            top = larger(top, fabs(by->p[i]) / (EXACT * m->room_pressure));
+        if (fabs(at->p[i] - m->ambient_pressure) < NEAR_AMBIENT * m->ambient_pressure)
+            top = larger(top, fabs(by->p[i]) / (EXACT * m->ambient_pressure));
     if (top > walk->set->settled)
         share *= pull;
     double w = at->w, dw = share * by->w;
@@ -557,7 +557,7 @@ static void set_heat(Walk *walk, Instant *in, double place)
     int64_t first = 2 + m->nodes;
     for (int64_t v = 0; v < m->volumes; v++) {
         in->conductance[v] = in->lead[v] = 0.0;
-        in->wall[v] = m->room_temperature;
+        in->wall[v] = m->ambient_temperature;
     }
     for (int64_t v = 0; v < 2; v++) {
         in->wall[v] = set->drive_wall;
@@ -610,7 +610,7 @@ static void note(Walk *walk, const Instant *in, double place, double weight, con
     }
     for (int64_t i = 0; i < m->nodes; i++) {
         out->exhaust[k][i] = f->X[i];
-        out->exhaust_enthalpy[k][i] = f->X[i] * (f->X[i] >= 0.0 ? f->h[2 + i] : m->room_enthalpy);
+        out->exhaust_enthalpy[k][i] = f->X[i] * (f->X[i] >= 0.0 ? f->h[2 + i] : m->ambient_enthalpy);
     }
     for (int64_t i = 0; i < m->stages; i++) {
         out->lead[k][i] = weight * lead[first + i];
@@ -765,13 +765,13 @@ static double travel_share(int64_t k, int64_t steps)
     return (1.0 - END_GRADING) * u + END_GRADING / 2.0 * (1.0 - cos(PI * u));
 }
 
-/* Rest at the far stop, short steps first: the first one half-empties the vented chamber. */
+/* Rest at the far stop, short steps first: the first one half-empties the emptied chamber. */
 static void take_rest(Walk *walk)
 {
     const Setting *set = walk->set;
     const Machine *m = set->machine;
     int64_t steps = set->resolution->rest;
-    double half = m->fixed_volume[walk->side->vented] / (m->C[1] * HALVING);
+    double half = m->fixed_volume[walk->side->emptied] / (m->C[1] * HALVING);
     double power = within(log(set->rest / half + 1.0) / log((double)steps), REST_LEAST, REST_MOST);
     for (int64_t k = 0; k < steps && walk->out->ended == SOLVED; k++) {
         double from = pow((double)k / (double)steps, power);
@@ -805,7 +805,7 @@ static void start_walk(Walk *walk, const Setting *set, const Side *side, const C
         walk->base.energy[v] = from->energy[v];
     }
     walk->point.p[n] = m->supply_pressure;
-    walk->point.p[n + 1] = m->tank_pressure;
+    walk->point.p[n + 1] = m->receiver_pressure;
     walk->point.T[n] = walk->point.T[n + 1] = m->supply_temperature;
     walk->point.h[n] = walk->point.h[n + 1] = m->supply_enthalpy;
     walk->point.w = FIRST_DURATION;

@@ -6,9 +6,9 @@
  *     (g - a T) / (1 + a R in) + (q - b T) / (1 + b R out)
  *         + axial (T above - T) + axial (T below - T) = 0
  *     a = h A of the gas + skirt,   g = h A T of the gas + seal friction + skirt x crown
- *     b, q = the same of jacket and room outside
+ *     b, q = the same of jacket and ambient outside
  *
- * Head:  gas + room + end x (T of ring 1 - head) = 0.   Crown:  gas + skirt + seal friction = 0.
+ * Head:  gas + ambient + end x (T of ring 1 - head) = 0.   Crown:  gas + skirt + seal friction = 0.
  * The skirt ties the crown to every ring: rings are solved for a crown of 0 K, and for what each
  * kelvin of crown adds; the crown's own balance then gives the crown.
  */
@@ -117,7 +117,7 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
             double q = h * r->T[k][v] + r->lead[k][i] / total / period;
             int64_t whole = (int64_t)(open / z->ring[i]);
             whole = whole < n->rings ? whole : n->rings;
-            /* Rings bared whole are summed up below, from the mount to the head. */
+            /* Rings bared whole are summed up below, from the flange to the head. */
             double left = open - (double)whole * z->ring[i];
             if (whole > 0) {
                 out->gas[whole - 1] += h * z->area_in[i];
@@ -134,7 +134,7 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
             }
             out->head_gas += s->area * h;
             out->head_pull += s->area * q;
-            out->seal += s->seal_friction * s->area * (r->p[k][v] - m->room_pressure) * r->dx[k]
+            out->seal += s->seal_friction * s->area * (r->p[k][v] - m->ambient_pressure) * r->dx[k]
                          * r->rub[k];
         }
     }
@@ -147,38 +147,38 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
     out->seal /= period;
 }
 
-/* Coefficient from a barrel to the room through the gap of an unfed jacket and its shell: still air
- * and radiation side by side, then the shell's wall and the room's film, all on the barrel. */
+/* Coefficient from a barrel to the surroundings through the gap of an unfed jacket and its shell: still air
+ * and radiation side by side, then the shell's wall and the ambient film, all on the barrel. */
 static double idle_film(const Machine *m, const Air *air, const Stage *s, double outside,
                         double surface)
 {
-    double share = 0.5, h = 0.0, room = m->room_temperature, shell = room + share * (surface - room);
+    double share = 0.5, h = 0.0, ambient = m->ambient_temperature, shell = ambient + share * (surface - ambient);
     for (int pass = 0; pass < SKIN_PASSES; pass++) {
         double gap = 1.0 / (s->idle_still + radiation(s->idle_exchange, surface, shell));
-        double skin = room + share * (surface - room);
+        double skin = ambient + share * (surface - ambient);
         h = s->idle_spread
-            * room_coefficient(m, air, outside * s->idle_spread, s->idle_emissivity, skin);
+            * ambient_coefficient(m, air, outside * s->idle_spread, s->idle_emissivity, skin);
         share = 1.0 / (1.0 + h * (gap + s->idle_solid));
-        shell = surface - h * share * gap * (surface - room);
+        shell = surface - h * share * gap * (surface - ambient);
     }
     return h * share;
 }
 
-/* What jacket and room do to the outside of a barrel's rings. */
+/* What jacket and ambient do to the outside of a barrel's rings. */
 static void outside_load(const Machine *m, const Air *air, const Resolution *n, const Sizes *z,
                          const Unknowns *u, const PassageHeat *heat, int64_t i, Barrel *out)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
-    double room = m->room_temperature;
+    double ambient = m->ambient_temperature;
     for (int64_t k = 0; k < n->rings; k++) {
         double surface = u->outside[i][k];
         double bared = 1.0 - (z->covered[i][k] * (double)m->heat + z->idle[i][k]);
-        double free = bared * room_coefficient(m, air, z->outside[i], s->emissivity, surface);
+        double free = bared * ambient_coefficient(m, air, z->outside[i], s->emissivity, surface);
         if (z->idle[i][k] > 0.0)
             free += z->idle[i][k] * idle_film(m, air, s, z->outside[i], surface);
         free *= z->area_out[i];
         out->air[k] = free;
-        out->air_pull[k] = free * room;
+        out->air_pull[k] = free * ambient;
         if (s->node >= 0) {
             const PassageHeat *h = &heat[AT(s->node, MAX_NODES)];
             for (int64_t c = 0; c < n->channel_cells; c++) {
@@ -187,7 +187,7 @@ static void outside_load(const Machine *m, const Air *air, const Resolution *n, 
             }
         }
     }
-    out->head_room = room_coefficient(m, air, z->outside[i], s->emissivity, u->head[i])
+    out->head_ambient = ambient_coefficient(m, air, z->outside[i], s->emissivity, u->head[i])
                      * z->head_outside[i];
 }
 
@@ -199,25 +199,25 @@ static void solve_rings(const Machine *m, const Resolution *n, const Sizes *z, i
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
     int64_t rings = n->rings;
     double axial = z->axial[i], end = 2.0 * axial;
-    double mount = 1.0 / (1.0 / larger(s->mount, 1e-9) + 1.0 / end);
+    double flange = 1.0 / (1.0 / larger(s->flange, 1e-9) + 1.0 / end);
     double pivot[MAX_RINGS], value[MAX_RINGS], to_mid[MAX_RINGS], to_out[MAX_RINGS];
     for (int64_t k = rings - 1; k >= 0; k--) {
         double a = load->gas[k] + z->skirt[i][k], b = load->air[k];
         double pull = ambient * load->air_pull[k];
         to_mid[k] = 1.0 + a * z->resistance_in[i];
         to_out[k] = 1.0 + b * z->resistance_out[i];
-        pivot[k] = a / to_mid[k] + b / to_out[k] + (k == rings - 1 ? mount : axial)
+        pivot[k] = a / to_mid[k] + b / to_out[k] + (k == rings - 1 ? flange : axial)
                    + (k == 0 ? end : axial);
         value[k] = inward[k] / to_mid[k] + pull / to_out[k];
         if (k == rings - 1) {
-            value[k] += mount * ambient * drive;
+            value[k] += flange * ambient * drive;
         } else {
             pivot[k] -= axial * axial / pivot[k + 1];
             value[k] += axial * value[k + 1] / pivot[k + 1];
         }
     }
-    double head_right = ambient * (load->head_pull + load->head_room * m->room_temperature);
-    double head_diagonal = load->head_gas + load->head_room + end;
+    double head_right = ambient * (load->head_pull + load->head_ambient * m->ambient_temperature);
+    double head_diagonal = load->head_gas + load->head_ambient + end;
     out->head = (head_right + end * value[0] / pivot[0]) / (head_diagonal - end * end / pivot[0]);
     for (int64_t k = 0; k < rings; k++) {
         double above = k == 0 ? end * out->head : axial * out->middle[k - 1];
@@ -253,13 +253,13 @@ static void solve_barrel(const Machine *m, const Resolution *n, const Sizes *z, 
 }
 
 /* Conductance from the last ring's mid-wall to the drive's body [W/K]. */
-static double mount_conductance(const Machine *m, const Sizes *z, int64_t i)
+static double flange_conductance(const Machine *m, const Sizes *z, int64_t i)
 {
-    return 1.0 / (1.0 / larger(m->stage[AT(i, MAX_STAGES)].mount, 1e-9) + 0.5 / z->axial[i]);
+    return 1.0 / (1.0 / larger(m->stage[AT(i, MAX_STAGES)].flange, 1e-9) + 0.5 / z->axial[i]);
 }
 
-/* Conductances from tube wall and shell inside to the room, film included [W/K]. */
-static void outer_to_room(const Machine *m, const Air *air, const Resolution *n, const Passage *g,
+/* Conductances from tube wall and shell inside to the surroundings, film included [W/K]. */
+static void outer_to_ambient(const Machine *m, const Air *air, const Resolution *n, const Passage *g,
                           const double *outer, double *out)
 {
     int64_t tube = n->tube_cells, count = tube + n->channel_cells;
@@ -271,19 +271,19 @@ static void outer_to_room(const Machine *m, const Air *air, const Resolution *n,
         double wall = shell ? g->shell_resistance : g->tube_wall_resistance;
         out[k] = 0.0;
         if (length > 0.0) {
-            double h = room_coefficient(m, air, diameter,
+            double h = ambient_coefficient(m, air, diameter,
                                         shell ? g->shell_emissivity : g->tube_emissivity, outer[k]);
             out[k] = length / (wall + 1.0 / (h * PI * diameter));
         }
     }
 }
 
-/* Conductance from the drive cylinder to the room [W/K]. */
-static double drive_to_room(const Machine *m, const Air *air, double wall)
+/* Conductance from the drive cylinder to the surroundings [W/K]. */
+static double drive_to_ambient(const Machine *m, const Air *air, double wall)
 {
     double outside = m->drive_bore + 2.0 * m->drive_wall_thickness;
     double area = PI * outside * m->stroke + PI / 2.0 * square(outside);
-    return room_coefficient(m, air, outside, m->drive_emissivity, wall) * area;
+    return ambient_coefficient(m, air, outside, m->drive_emissivity, wall) * area;
 }
 
 /* Friction and impact heat of the drive [W]. */
@@ -294,20 +294,20 @@ static double drive_friction(const Machine *m, const Stroke *strokes, double per
         const Stroke *r = &strokes[fed];
         work += r->impact;
         for (int64_t k = 0; k < r->instants; k++) {
-            double push = (r->p[k][fed] - m->room_pressure) * m->drive_area[fed] * m->friction_share;
+            double push = (r->p[k][fed] - m->ambient_pressure) * m->drive_area[fed] * m->friction_share;
             work += (push + m->friction) * r->dx[k] * r->rub[k];
         }
     }
     return work / period;
 }
 
-/* Temperature of the drive cylinder's wall: gas, friction, room and the stages' mounts. */
+/* Temperature of the drive cylinder's wall: gas, friction, ambient and the stages' flanges. */
 static double solve_drive_wall(const Machine *m, const Resolution *n, const Sizes *z,
                                const Stroke *strokes, const Barrel *barrels, double period,
-                               double to_room)
+                               double to_ambient)
 {
-    double top = drive_friction(m, strokes, period) + to_room * m->room_temperature;
-    double bottom = to_room;
+    double top = drive_friction(m, strokes, period) + to_ambient * m->ambient_temperature;
+    double bottom = to_ambient;
     for (int half = 0; half < 2; half++)
         for (int64_t k = 0; k < strokes[half].instants; k++)
             for (int v = 0; v < 2; v++) {
@@ -316,9 +316,9 @@ static double solve_drive_wall(const Machine *m, const Resolution *n, const Size
                 top += h * strokes[half].T[k][v];
             }
     for (int64_t i = 0; i < m->stages; i++) {
-        double mount = mount_conductance(m, z, i);
-        bottom += mount;
-        top += mount * barrels[i].middle[n->rings - 1];
+        double flange = flange_conductance(m, z, i);
+        bottom += flange;
+        top += flange * barrels[i].middle[n->rings - 1];
     }
     return top / bottom;
 }

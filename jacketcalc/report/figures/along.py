@@ -30,7 +30,7 @@ def find_passage(found: Assessment, stage: str) -> PassageDetail:
 
 
 def draw_along(found: Assessment, stage: str) -> Figure:
-    """Draw air, barrel and shell temperature, then pressure and Mach number, inlet to vent."""
+    """Draw air, barrel and shell temperature, then pressure and Mach number, inlet to outlet."""
     with styled():
         shown = Shown(found.case.document.units)
         passage = find_passage(found, stage)
@@ -57,10 +57,10 @@ def draw_along(found: Assessment, stage: str) -> Figure:
         head(middle, f"Pressure at the strongest flow, absolute,  $p$ / {shown.unit('pressure')}",
              "b")  # fmt: skip
         p = shown.values(passage.pressure_peak, "pressure")
-        room = shown.value(found.case.machine.room.pressure, "pressure")
+        ambient = shown.value(found.case.machine.ambient.pressure, "pressure")
         middle.plot(faces, p, **JACKETED)
-        reference(middle, room)
-        middle.set_ylim(*nice_limits(min(room, float(p.min())), float(p.max())))
+        reference(middle, ambient)
+        middle.set_ylim(*nice_limits(min(ambient, float(p.min())), float(p.max())))
         low = panel(fig, 109.0, 11.0, 66.0, 14.5)
         head(low, "Mach number at the strongest flow,  $Ma$", "c")
         low.plot(faces, passage.mach_peak, **JACKETED)
@@ -72,7 +72,7 @@ def draw_along(found: Assessment, stage: str) -> Figure:
         for ax in (top, low):
             foot(ax, f"Axial distance from the inlet / {shown.unit('length')}")
         place_names(top, names)
-        level = Name(text="room", x=np.array([0.0, float(faces[-1])]), y=np.array([room, room]),
+        level = Name(text="ambient", x=np.array([0.0, float(faces[-1])]), y=np.array([ambient, ambient]),
                      colour="#555555", along=(0.05, 0.1, 0.9, 0.5))  # fmt: skip
         place_names(middle, [level], [(faces, p)])
         return fig
@@ -84,10 +84,10 @@ def describe_along(found: Assessment, stage: str) -> str:
     passage = find_passage(found, stage)
     T, p, Ma = passage.temperature, passage.pressure_peak, passage.mach_peak
     return (
-        f"Along the jacket of stage {stage}, from inlet to vent, the air warms from "
+        f"Along the jacket of stage {stage}, from inlet to outlet, the air warms from "
         f"{shown.temperature(float(T[0]))} to {shown.temperature(float(T[-1]))}; the barrel's "
         f"outside is at {shown.temperature(float(passage.wall_temperature[0]))} at the inlet and "
-        f"{shown.temperature(float(passage.wall_temperature[-1]))} at the vent. At the strongest "
+        f"{shown.temperature(float(passage.wall_temperature[-1]))} at the outlet. At the strongest "
         f"flow the pressure falls from {shown.pressure(float(p[0]))} to "
         f"{shown.pressure(float(p[-1]))} and the Mach number rises from "
         f"{number(float(Ma[0]), 2)} to {number(float(Ma[-1]), 2)}."

@@ -11,9 +11,9 @@ from jacketcalc.arrays import Array
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS, GREY, GREY_WORDS
 
 BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
-"""The bare machine's line."""
+"""The machine without jackets's line."""
 JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
-"""The jacketed machine's line: thicker, so that grey print tells them apart."""
+"""The machine with jackets's line: thicker, so that grey print tells them apart."""
 WORDS = {"bare": GREY_WORDS, "jacketed": BLUE_WORDS}
 
 
@@ -23,7 +23,7 @@ def close(values: Array) -> Array:
 
 
 def nice_limits(low: float, high: float, *, zero: bool = False) -> tuple[float, float]:
-    """Return limits with room above and below; from zero where asked."""
+    """Return limits with space above and below; from zero where asked."""
     spread = max(high - low, 1e-9 * max(abs(high), 1.0), 1e-12)
     bottom = 0.0 if zero else low - 0.08 * spread
     return bottom, high + 0.1 * spread

@@ -46,11 +46,11 @@ class Front:
     discharge: Array
     """Discharge temperature of the hottest stage [K]."""
     labels: tuple[str, ...]
-    """What each design is, such as `26 mm × 6 mm`; written where there is room."""
+    """What each design is, such as `26 mm × 6 mm`; written where there is space."""
     label_words: str = ""
     """What the labels list, such as `pitch × gap`."""
     bare: tuple[float, float] | None = None
-    """Flow [kg/s] and discharge temperature [K] of the bare machine."""
+    """Flow [kg/s] and discharge temperature [K] of the machine without jackets."""
     drawn: tuple[float, float] | None = None
     """The same of the machine as drawn [kg/s], [K]."""
     other_flow: Array | None = None
@@ -112,11 +112,11 @@ def _frame(ax: Axes, data: Front, x: Array, y: Array) -> None:
     spots = [spot for spot in (data.bare, data.drawn) if spot is not None]
     across = [*x, *(data.shown.value(s[0], "hourly mass flow") for s in spots)]
     up = [*y, *(data.shown.value(s[1], "temperature") for s in spots)]
-    for values, room, least, set_limits in (
+    for values, space, least, set_limits in (
         (across, 0.09, 1e-3, ax.set_xlim),
         (up, 0.14, 1.0, ax.set_ylim),
     ):
-        pad = room * max(max(values) - min(values), least)
+        pad = space * max(max(values) - min(values), least)
         set_limits(min(values) - pad, max(values) + pad)
 
 

@@ -1,11 +1,11 @@
-"""Where channels, lands and dead corners of a helix lie, for section and unrolled view.
+"""Where channels, ribs and dead corners of a helix lie, for section and unrolled view.
 
-Without galleries the winding runs from inlet centre to vent centre. A channel keeps its full
+Without galleries the winding runs from inlet centre to outlet centre. A channel keeps its full
 width at both, so the square-cut chamber reaches half a channel further at either end. What a
-channel leaves of the chamber behind its inlet and beyond its vent is a dead corner. Galleries
-are grooves all round, into which channels open; the lands end there. Angles count round the
+channel leaves of the chamber behind its inlet and beyond its outlet is a dead corner. Galleries
+are grooves all round, into which channels open; the ribs end there. Angles count round the
 barrel from the inlet; the hand of the helix is not part of a case, nor is the angle of a
-gallery's vent, drawn opposite the inlet.
+gallery's outlet, drawn opposite the inlet.
 """
 
 from __future__ import annotations
@@ -54,23 +54,23 @@ class Winding:
 
     def __init__(self, jacket: Jacket) -> None:
         self.jacket = jacket
-        self.width = axial_width(jacket.pitch, jacket.land)
+        self.width = axial_width(jacket.pitch, jacket.rib)
         self.lead = helix_lead(jacket.pitch, jacket.starts)
-        self.turns = helix_turns(jacket.wound_length, self.lead)
+        self.turns = helix_turns(jacket.length, self.lead)
         self.first = jacket.offset
-        self.last = jacket.offset + jacket.wound_length
+        self.last = jacket.offset + jacket.length
         self.gallery = jacket.gallery_width
         reach = self.gallery or self.width / 2
         self.chamber = AxialSpan(start=self.first - reach, end=self.last + reach)
         self.core = AxialSpan(start=self.first, end=self.last) if self.gallery else self.chamber
-        self.towards_mount = jacket.inlet_at == "head"
-        self.inlet = self.first if self.towards_mount else self.last
-        self.vent = self.last if self.towards_mount else self.first
-        self.ring = jacket.land
+        self.towards_flange = jacket.inlet_at == "head"
+        self.inlet = self.first if self.towards_flange else self.last
+        self.outlet = self.last if self.towards_flange else self.first
+        self.ring = jacket.rib
 
     def centre(self, angle: float, start: int = 0) -> float:
         """Return the axial place of a start's centre line at an angle it has wound through."""
-        sign = 1.0 if self.towards_mount else -1.0
+        sign = 1.0 if self.towards_flange else -1.0
         return self.inlet + sign * self.lead * angle / TURN
 
     @property
@@ -82,7 +82,7 @@ class Winding:
     @property
     def holes(self) -> list[Hole]:
         """Every hole through the shell, inlets first."""
-        jacket, sign = self.jacket, 1.0 if self.towards_mount else -1.0
+        jacket, sign = self.jacket, 1.0 if self.towards_flange else -1.0
         starts = range(jacket.holes)
         end = TURN / 2 if self.gallery else TURN * self.turns
         out = sign * self.gallery / 2
@@ -90,21 +90,21 @@ class Winding:
             Hole(place=self.inlet - out, angle=self.begins(k), bore=jacket.inlet_bore, feeds=True)
             for k in starts
         ]
-        vents = [
-            Hole(place=self.vent + out, angle=end + self.begins(k), bore=jacket.vent_bore,
+        outlets = [
+            Hole(place=self.outlet + out, angle=end + self.begins(k), bore=jacket.outlet_bore,
                  feeds=False)
             for k in starts
         ]  # fmt: skip
-        return inlets + vents
+        return inlets + outlets
 
     def begins(self, start: int) -> float:
         """Return the angle round the barrel at which a start begins."""
         return TURN * start / self.jacket.starts
 
-    def lands(self, angle: float) -> list[AxialSpan]:
-        """Return the lands cut by a half-plane at an angle round the barrel."""
+    def ribs(self, angle: float) -> list[AxialSpan]:
+        """Return the ribs cut by a half-plane at an angle round the barrel."""
         at = self.centre(angle) + self.jacket.pitch / 2
-        return self._repeat(at, self.jacket.land)
+        return self._repeat(at, self.jacket.rib)
 
     def channels(self, angle: float) -> list[tuple[AxialSpan, bool]]:
         """Return the channels cut by a half-plane, and whether the flow passes there."""
@@ -147,27 +147,27 @@ class Winding:
         return wrap(outline) if len(outline) > 2 else []
 
     def dead_corners(self, start: int) -> list[list[PagePoint]]:
-        """Return the triangles behind a start's inlet and beyond its vent, wrapped."""
+        """Return the triangles behind a start's inlet and beyond its outlet, wrapped."""
         if self.gallery:
             return []
         half, shift = self.width / 2, self.begins(start)
         reach, end = TURN * self.width / self.lead, TURN * self.turns
-        sign = 1.0 if self.towards_mount else -1.0
+        sign = 1.0 if self.towards_flange else -1.0
         behind = [
             (self.inlet - half, shift), (self.inlet + half, shift),
             (self.inlet - sign * half, shift - reach),
         ]  # fmt: skip
         beyond = [
-            (self.vent - half, shift + end), (self.vent + half, shift + end),
-            (self.vent + sign * half, shift + end + reach),
+            (self.outlet - half, shift + end), (self.outlet + half, shift + end),
+            (self.outlet + sign * half, shift + end + reach),
         ]  # fmt: skip
         return wrap(behind) + wrap(beyond)
 
     def edges(self, start: int) -> list[list[PagePoint]]:
-        """Return the lines where a start's channel meets its lands, wrapped."""
+        """Return the lines where a start's channel meets its ribs, wrapped."""
         half, shift = self.width / 2, self.begins(start)
         reach, end = TURN * self.width / self.lead, TURN * self.turns
-        sign = 1.0 if self.towards_mount else -1.0
+        sign = 1.0 if self.towards_flange else -1.0
         lines = []
         spans = ((sign, -reach, end), (-sign, 0.0, end + reach))
         if self.gallery:
@@ -176,12 +176,12 @@ class Winding:
             a = (self.centre(one) + side * half, shift + one)
             b = (self.centre(two) + side * half, shift + two)
             lines.extend(wrap_line(a, b))
-        return lines + (self._land_ends(shift, reach, end) if self.gallery else [])
+        return lines + (self._rib_ends(shift, reach, end) if self.gallery else [])
 
-    def _land_ends(self, shift: float, reach: float, end: float) -> list[list[PagePoint]]:
-        """Return the lines where the land behind a start ends at either gallery, wrapped."""
+    def _rib_ends(self, shift: float, reach: float, end: float) -> list[list[PagePoint]]:
+        """Return the lines where the rib behind a start ends at either gallery, wrapped."""
         lines = []
-        for place, at in ((self.inlet, shift), (self.vent, shift + end)):
+        for place, at in ((self.inlet, shift), (self.outlet, shift + end)):
             low, high = at + reach / 2, at + TURN / self.jacket.starts - reach / 2
             lines.extend(wrap_line((place, low), (place, high)))
         return lines

@@ -109,7 +109,7 @@ def _name_spot(places: Places, middle: Array, words: str) -> None:
 
 
 def label_contours(places: Places, data: PitchMap, drawn: QuadContourSet | None) -> None:
-    """Write the value of each contour where it stands clear; the key tells those without room."""
+    """Write the value of each contour where it stands clear; the key tells those without space."""
     if drawn is None:
         return
     lines = [points_of(places.ax, segments) for segments in drawn.allsegs]

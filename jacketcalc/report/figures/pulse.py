@@ -52,7 +52,7 @@ def draw_pulse(found: Assessment) -> Figure:
                 ax.set_xlim(0.0, 1000.0 * end)
                 few_ticks(ax, y=4)
                 if row == 0:
-                    reference(ax, shown.value(found.case.machine.room.pressure, "pressure"))
+                    reference(ax, shown.value(found.case.machine.ambient.pressure, "pressure"))
                 if row < 2:
                     ax.tick_params(labelbottom=False)
                 else:

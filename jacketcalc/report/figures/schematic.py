@@ -38,7 +38,7 @@ from jacketcalc.report.figures.style import (
 
 
 def draw_schematic(found: Assessment) -> Figure:
-    """Draw the jacketed machine's air path."""
+    """Draw the machine with jackets's air path."""
     with styled():
         plan = SchematicPlan(found)
         sheet = Sheet(FULL, plan.height)
@@ -100,7 +100,7 @@ def _valve(sheet: Sheet, plan: SchematicPlan) -> None:
 
 def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     shown, outcome = plan.shown, column.outcome
-    x0, x1 = sorted((column.head, column.mount))
+    x0, x1 = sorted((column.head, column.flange))
     sheet.box(x0, AXIS - BARREL, x1, AXIS + BARREL, fill="none", width=WIDE, order=3.5)
     piston = column.along(0.55)
     sheet.box(piston - 2.5, AXIS - BARREL, piston + 2.5, AXIS + BARREL, fill="#DDDDDD", width=WIDE)
@@ -116,18 +116,18 @@ def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
                 x = a + (b - a) * k / 8
                 sheet.line([(x - 0.9, low), (x + 0.9, low + JACKET)], WIDE)
             _galleries(sheet, column, low)
-    middle = (column.head + column.mount) / 2
+    middle = (column.head + column.flange) / 2
     name = f"{shorten(column.stage.name, 22)}, ⌀{shown.length(column.stage.bore)}"
     charge = (
-        f"charge {shown.temperature(outcome.charge_temperature)}, "
-        f"{shown.pressure(outcome.charge_pressure)}"
+        f"charge {shown.temperature(outcome.compression_start_temperature)}, "
+        f"{shown.pressure(outcome.compression_start_pressure)}"
     )
     sheet.text(middle, top + 6.4, name, ha="center")
     sheet.text(middle, top + 2.6, charge, ha="center")
 
 
 def _galleries(sheet: Sheet, column: StageColumn, low: float) -> None:
-    """Draw the ring grooves that several starts share, over the lands that end there."""
+    """Draw the ring grooves that several starts share, over the ribs that end there."""
     jacket = column.stage.jacket
     if jacket is None or not jacket.gallery_width:
         return
@@ -161,8 +161,8 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
     ha = "left" if out < 0 else "right"
     for k, line in enumerate(words):
         sheet.text(x - out * 4.0, FEED - 1.0 - 3.6 * k, line, ha=ha)
-    room = machine.room
-    text = f"room {shown.pressure(room.pressure)}, {shown.temperature(room.temperature)}"
+    ambient = machine.ambient
+    text = f"ambient {shown.pressure(ambient.pressure)}, {shown.temperature(ambient.temperature)}"
     sheet.text(x + out * 6.0, FEED - 4.6, text, ha="right" if out < 0 else "left",
                color=GREY_WORDS)  # fmt: skip
 
@@ -216,7 +216,7 @@ def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: floa
     flow = shown.with_unit(plan.found.jacketed.delivered_mass_flow, "mass flow", 3)
     lines = (
         f"delivers {shown.temperature(outcome.discharge_temperature)}",
-        f"at {shown.pressure(plan.machine.tank_pressure)},",
+        f"at {shown.pressure(plan.machine.receiver_pressure)},",
         flow,
     )
     head, out = column.head, column.out
@@ -230,10 +230,10 @@ def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: floa
         sheet.box(x0, low, x1, low + 8.0, fill="white", width=0.5)
         sheet.text((x0 + x1) / 2, y, "receiver", ha="center")
     else:
-        tank = column.head + out * 8.0
+        receiver = column.head + out * 8.0
         low = FEED - 6.0
-        sheet.arrow([(head, AXIS - 2.2), (tank, AXIS - 2.2), (tank, low + 9.0)], width=WIDE)
-        x0, x1 = sorted((tank + out * 8.0, tank - out * 14.0))
+        sheet.arrow([(head, AXIS - 2.2), (receiver, AXIS - 2.2), (receiver, low + 9.0)], width=WIDE)
+        x0, x1 = sorted((receiver + out * 8.0, receiver - out * 14.0))
         sheet.box(x0, low, x1, low + 9.0, fill="white", width=0.5)
         sheet.text((x0 + x1) / 2, low + 4.5, "receiver", ha="center")
         words_x, words_y = (x0 if out > 0 else x1) - out * 2.0, low + 7.6
@@ -253,14 +253,14 @@ def describe_schematic(found: Assessment) -> str:
     ]
     for i, exhaust in enumerate((machine.exhaust_1, machine.exhaust_2)):
         node = min(i, len(out.port_temperature) - 1)
-        goal = "the room" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"
+        goal = "the surroundings" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"
         words.append(
             f"Drive port {i + 1} exhausts at {shown.temperature(out.port_temperature[node])} "
             f"to {goal}."
         )
     for stage, drawn in zip(out.stages, machine.stages, strict=True):
         text = (
-            f"Stage {stage.name}: charge {shown.temperature(stage.charge_temperature)}, delivers "
+            f"Stage {stage.name}: charge {shown.temperature(stage.compression_start_temperature)}, delivers "
             f"at {shown.temperature(stage.discharge_temperature)} and "
             f"{shown.pressure(stage.delivery_pressure)}"
         )
@@ -273,14 +273,14 @@ def describe_schematic(found: Assessment) -> str:
             text += _starts_words(drawn.jacket)
         words.append(text + ".")
     flow = shown.with_unit(out.delivered_mass_flow, "mass flow", 3)
-    words.append(f"The receiver, at {shown.pressure(machine.tank_pressure)}, takes {flow}.")
+    words.append(f"The receiver, at {shown.pressure(machine.receiver_pressure)}, takes {flow}.")
     return " ".join(words)
 
 
 def _starts_words(jacket: Jacket | None) -> str:
-    """Say how several starts are fed and vented."""
+    """Say how several starts are fed and emptied."""
     if jacket is None or jacket.starts == 1:
         return ""
     if jacket.gallery_width:
         return f"; its {jacket.starts} starts share a gallery at each end"
-    return f"; its {jacket.starts} starts have {jacket.holes} inlets and {jacket.holes} vents"
+    return f"; its {jacket.starts} starts have {jacket.holes} inlets and {jacket.holes} outlets"

@@ -1,4 +1,4 @@
-"""The exhausts in the schematic: from the valve through tubes and jackets to the room."""
+"""The exhausts in the schematic: from the valve through tubes and jackets to the surroundings."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def put_exhausts(sheet: Sheet, plan: SchematicPlan) -> list[float]:
     for i, (exhaust, goal) in enumerate(zip(ports, goals, strict=True)):
         x = exits[i]
         if goal is None:
-            _to_room(sheet, plan, x, i, exhaust)
+            _to_ambient(sheet, plan, x, i, exhaust)
             continue
         target = _inlet_place(goal)
         path: list[SheetPoint] = [(x, VALVE - 4.0), (x, levels[i]), (target, levels[i])]
@@ -144,27 +144,27 @@ def _tube_words(
     sheet.text(middle, y - 2.2, words, ha="center", color=BLUE_WORDS)
 
 
-def _to_room(sheet: Sheet, plan: SchematicPlan, x: float, index: int, exhaust: Exhaust) -> None:
+def _to_ambient(sheet: Sheet, plan: SchematicPlan, x: float, index: int, exhaust: Exhaust) -> None:
     y = VALVE - 4.0
     sheet.arrow([(x, y), (x, y - 7.5)], BLUE, TUBE, HEAD)
     way = -1.0 if index == 0 else 1.0
-    words = "to room" + (" through silencer" if exhaust.silencer is not None else "")
+    words = "to ambient" + (" through silencer" if exhaust.silencer is not None else "")
     sheet.text(x + way * 1.6, y - 7.0, words, ha="right" if way < 0 else "left", color=BLUE_WORDS)
 
 
 def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
-    """Write inlet and vent temperatures below a jacket."""
+    """Write inlet and outlet temperatures below a jacket."""
     jacket = column.outcome.jacket
     if jacket is None:
         return
     shown, bottom = plan.shown, AXIS - BARREL - JACKET
     at_head = _jacket_inlet(column) == "head"
-    inlet, vent = column.along(ENDS[not at_head]), column.along(ENDS[at_head])
+    inlet, outlet = column.along(ENDS[not at_head]), column.along(ENDS[at_head])
     beside = _branches(column)
     for k, dx in enumerate(beside):
-        path = [(vent + dx, bottom), (vent + dx, bottom - 7.0)]
-        sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-vent-{column.index}-{k}")
-    way = 1.0 if vent > inlet else -1.0
+        path = [(outlet + dx, bottom), (outlet + dx, bottom - 7.0)]
+        sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-outlet-{column.index}-{k}")
+    way = 1.0 if outlet > inlet else -1.0
     lines = [f"in {shown.temperature(jacket.inlet_temperature)}"]
     wound = column.stage.jacket
     if wound is not None and wound.starts > 1:
@@ -176,10 +176,10 @@ def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
         )  # fmt: skip
     ports = (plan.machine.exhaust_1, plan.machine.exhaust_2)
     silenced = any(e.to == column.stage.name and e.silencer is not None for e in ports)
-    words = f"vent {shown.temperature(jacket.outlet_temperature)}"
+    words = f"outlet {shown.temperature(jacket.outlet_temperature)}"
     words += ", silencer" if silenced else ""
-    words = f"{wound.holes} vents" + words[4:] if wound is not None and wound.holes > 1 else words
-    sheet.text(vent, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
+    words = f"{wound.holes} outlets" + words[4:] if wound is not None and wound.holes > 1 else words
+    sheet.text(outlet, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
 
 
 def _port_words(sheet: Sheet, plan: SchematicPlan, shared: bool) -> None:
@@ -199,7 +199,7 @@ def _port_words(sheet: Sheet, plan: SchematicPlan, shared: bool) -> None:
             f"{name}: {shown.temperature(T)}",
             f"mean {over} {unit}",
             f"peak {top} {unit}",
-            "above the room",
+            "above the surroundings",
         )
         for k, words in enumerate(lines):
             sheet.text(x, VALVE + 5.0 - 3.5 * k, words, ha=ha, color=BLUE_WORDS)

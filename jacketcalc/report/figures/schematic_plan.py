@@ -35,7 +35,7 @@ PORT_WORDS = 19.5
 MOST_BRANCHES = 4
 """Branches drawn of a manifold that has more [-]."""
 ENDS = (0.14, 0.76)
-"""Where jackets are fed and vented, as shares from head to mount [-]."""
+"""Where jackets are fed and emptied, as shares from head to flange [-]."""
 GALLERY = 0.1
 """Half the width of a gallery drawn, as a share of the stage [-]."""
 HOP = 1.3
@@ -49,7 +49,7 @@ class StageColumn:
     index: int
     stage: Stage
     outcome: StageOutcome
-    mount: float
+    flange: float
     """Where its open end stands [mm]."""
     out: float
     """Direction from its open end to its head [-]."""
@@ -57,10 +57,10 @@ class StageColumn:
     @property
     def head(self) -> float:
         """Where its head stands [mm]."""
-        return self.mount + self.out * STAGE_LONG
+        return self.flange + self.out * STAGE_LONG
 
     def along(self, share: float) -> float:
-        """Return a place between head (0) and mount (1) [mm]."""
+        """Return a place between head (0) and flange (1) [mm]."""
         return self.head - self.out * STAGE_LONG * share
 
 
@@ -84,10 +84,10 @@ class SchematicPlan:
             (right, 1.0, self.drive + DRIVE_LONG),
         ):
             for place, i in enumerate(side):
-                mount = edge + out * (BETWEEN + step * place)
+                flange = edge + out * (BETWEEN + step * place)
                 stage, outcome = pairs[i]
                 self.columns[i] = StageColumn(
-                    index=i, stage=stage, outcome=outcome, mount=mount, out=out
+                    index=i, stage=stage, outcome=outcome, flange=flange, out=out
                 )
         self.valve = self.drive + DRIVE_LONG / 2
         first, last = self.columns[0], self.columns[len(pairs) - 1]

@@ -185,7 +185,7 @@ def _inner_words(sheet: Sheet, view: SectionView) -> None:
         return
     crown = X(part.crown)
     if part.outcome is not None:
-        words = f"charge {shown.temperature(part.outcome.charge_temperature)}"
+        words = f"charge {shown.temperature(part.outcome.compression_start_temperature)}"
         sheet.text(crown - 4.0, Y(0.5 * view.bore), words, ha="right")
     low = Y(-0.5 * view.bore)
     sheet.leader([(crown - 3.4, low), (crown + 0.2, low)])
@@ -211,14 +211,14 @@ def _notes(sheet: Sheet, view: SectionView) -> None:
         if len(drawn) < 1:
             lines.append((f"pitch {shown.length(jacket.pitch)}", INK))
         lines.append((f"channel {channel_words(view, jacket)}", INK))
-        land, shell = shown.length(jacket.land), shown.length(jacket.shell_thickness)
-        lines.append((f"land {land}, shell {shell}", INK))
+        rib, shell = shown.length(jacket.rib), shown.length(jacket.shell_thickness)
+        lines.append((f"rib {rib}, shell {shell}", INK))
         lines.append((f"tip clearance {shown.length(jacket.tip_clearance)}", INK))
         lines += [(words, INK) for words in hole_words(part, jacket)]
     if part.detail is not None and not _roomy(view):
         words = shown.temperature(part.detail.crown_temperature)
         if part.outcome is not None:
-            words += f", charge {shown.temperature(part.outcome.charge_temperature)}"
+            words += f", charge {shown.temperature(part.outcome.compression_start_temperature)}"
         lines.append((f"crown {words}", INK))
     lines += [(words, VERMILION_WORDS) for words in misfits(part)]
     y = view.Y(view.shell_outside) - 1.0
@@ -229,10 +229,10 @@ def _notes(sheet: Sheet, view: SectionView) -> None:
 
 
 def hole_words(part: StagePart, jacket: Jacket) -> list[str]:
-    """Say how many holes feed and vent the jacket, how wide they are, and what they open into."""
+    """Say how many holes feed and empty the jacket, how wide they are, and what they open into."""
     shown = part.shown
     lines = []
-    for name, bore in (("inlet", jacket.inlet_bore), ("vent", jacket.vent_bore)):
+    for name, bore in (("inlet", jacket.inlet_bore), ("outlet", jacket.outlet_bore)):
         many = f"{jacket.holes} {name}s" if jacket.holes > 1 else name
         lines.append(f"{many} ⌀{trimmed(shown.value(bore, 'length'), 3)}")
     if jacket.gallery_width:
@@ -252,7 +252,7 @@ def misfits(part: StagePart) -> list[str]:
         if before > 1e-9:
             found.append(f"jacket {trimmed(shown.value(before, 'length'), 3)} past the head end")
         if after > 1e-9:
-            found.append(f"jacket {trimmed(shown.value(after, 'length'), 3)} past the mount end")
+            found.append(f"jacket {trimmed(shown.value(after, 'length'), 3)} past the flange end")
     return found
 
 
@@ -269,10 +269,10 @@ def describe_section(part: StagePart) -> str:
         words.append("It has no jacket.")
     else:
         words.append(
-            f"Its jacket winds over {shown.length(jacket.wound_length)} {unit} at a pitch of "
+            f"Its jacket winds over {shown.length(jacket.length)} {unit} at a pitch of "
             f"{shown.length(jacket.pitch)} {unit}, channel "
-            f"{shown.length(axial_width(jacket.pitch, jacket.land))} {unit} wide and "
-            f"{shown.length(jacket.gap)} {unit} deep, land {shown.length(jacket.land)} {unit}, "
+            f"{shown.length(axial_width(jacket.pitch, jacket.rib))} {unit} wide and "
+            f"{shown.length(jacket.gap)} {unit} deep, rib {shown.length(jacket.rib)} {unit}, "
             f"shell {shown.length(jacket.shell_thickness)} {unit}, "
             f"{', '.join(hole_words(part, jacket))}."
         )
@@ -280,7 +280,7 @@ def describe_section(part: StagePart) -> str:
         inside = part.detail.wall_inside
         words.append(
             f"The barrel's inside is at {shown.temperatures(float(inside[0]), float(inside[-1]))} "
-            f"from head to mount, the head at {shown.temperature(part.detail.head_temperature)}, "
+            f"from head to flange, the head at {shown.temperature(part.detail.head_temperature)}, "
             f"the piston crown at {shown.temperature(part.detail.crown_temperature)}."
         )
     words += [f"Note: {found}." for found in misfits(part)]

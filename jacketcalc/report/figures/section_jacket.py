@@ -1,4 +1,4 @@
-"""The jacket in the section: lands, shell, holes, and their dimensions."""
+"""The jacket in the section: ribs, shell, holes, and their dimensions."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from jacketcalc.report.figures.sheet import Sheet, reach
 from jacketcalc.report.figures.style import NARROW, WIDE
 
 _TOGETHER = (1, 2, 3, 4, 5, 8)
-"""Pitches that are dimensioned together, the fewest that make room for their words [-]."""
+"""Pitches that are dimensioned together, the fewest that make space for their words [-]."""
 
 
 def openings(view: SectionView, winding: Winding, side: float) -> list[AxialSpan]:
@@ -57,16 +57,16 @@ def put_half(
             low, high = sorted((Y(side * view.outside), Y(side * view.shell)))
             sheet.box(X(span.start), low, X(span.end), high, fill="#DDDDDD", width=0.0, order=1.2)
     inner, outer = view.outside, view.shell
-    if jacket.land_joint == "shell":
+    if jacket.rib_joint == "shell":
         inner += jacket.tip_clearance
     else:
         outer -= jacket.tip_clearance
-    slope = int(FALLING if jacket.land_joint == "shell" else RISING)
-    for i, land in enumerate(winding.lands(angle)):
-        cut(land.start, land.end, inner, outer, slope, f"land-{name}-{i}")
+    slope = int(FALLING if jacket.rib_joint == "shell" else RISING)
+    for i, rib in enumerate(winding.ribs(angle)):
+        cut(rib.start, rib.end, inner, outer, slope, f"rib-{name}-{i}")
     for z0, z1, where in (
         (chamber.start - ring, chamber.start, "head"),
-        (chamber.end, chamber.end + ring, "mount"),
+        (chamber.end, chamber.end + ring, "flange"),
     ):
         cut(z0, z1, view.outside, view.shell, FALLING, f"ring-{name}-{where}")
     edge = chamber.start - ring
@@ -81,7 +81,7 @@ def put_half(
 
 
 def put_port_arrows(sheet: Sheet, view: SectionView, winding: Winding) -> None:
-    """Draw the feeding tubes, and arrows at the inlets and vents that lie in the section."""
+    """Draw the feeding tubes, and arrows at the inlets and outlets that lie in the section."""
     for side, name in ((1.0, "upper"), (-1.0, "lower")):
         edge = view.Y(side * view.shell_outside)
         for i, hole in enumerate(ports(view, winding, side)):
@@ -113,7 +113,7 @@ def put_jacket_dimensions(
     first, second = top + 6.5, top + 13.0
     sheet.across(
         X(winding.first), X(winding.last), second, (top, top),
-        f"{shown.length(jacket.wound_length)} wound", "dimension-wound",
+        f"{shown.length(jacket.length)} wound", "dimension-wound",
     )  # fmt: skip
     inner = view.Y(view.shell)
     for z0, z1, words, gid in choose_dimensions(view, winding, jacket):
@@ -123,18 +123,18 @@ def put_jacket_dimensions(
 def channel_words(view: SectionView, jacket: Jacket) -> str:
     """Return the channel's width along the axis and its depth."""
     shown = view.part.shown
-    return f"{shown.length(axial_width(jacket.pitch, jacket.land))} × {shown.length(jacket.gap)}"
+    return f"{shown.length(axial_width(jacket.pitch, jacket.rib))} × {shown.length(jacket.gap)}"
 
 
 def choose_dimensions(
     view: SectionView, winding: Winding, jacket: Jacket
 ) -> list[tuple[float, float, str, str]]:
-    """Choose lands to dimension pitch and channel between: words stand within their own gap.
+    """Choose ribs to dimension pitch and channel between: words stand within their own gap.
 
     Where one pitch is too short for its words, several are dimensioned together; what finds no
     gap, clear of ports and of each other, is left to the notes.
     """
-    whole = [z for z in winding.lands(0.0) if z.end - z.start > 0.999 * jacket.land]
+    whole = [z for z in winding.ribs(0.0) if z.end - z.start > 0.999 * jacket.rib]
     middles = [(z.start + z.end) / 2 for z in whole]
     taken = [_beside(view, hole) for hole in ports(view, winding, 1.0)]
     row = []
@@ -142,13 +142,13 @@ def choose_dimensions(
         more = f"{count} × " if count > 1 else ""
         words = f"{more}pitch {view.part.shown.length(jacket.pitch)}"
         pairs = list(zip(middles, middles[count:], strict=False))
-        if found := _clear(view, pairs, words, taken, winding.first + 0.62 * jacket.wound_length):
+        if found := _clear(view, pairs, words, taken, winding.first + 0.62 * jacket.length):
             row.append((*found, words, "dimension-pitch"))
             taken.append((view.X(found[0]) - 0.3, view.X(found[1]) + 0.3))
             break
     words = channel_words(view, jacket)
     gaps = [(one.end, two.start) for one, two in pairwise(whole)]
-    if found := _clear(view, gaps, words, taken, winding.first + 0.3 * jacket.wound_length):
+    if found := _clear(view, gaps, words, taken, winding.first + 0.3 * jacket.length):
         row.append((*found, words, "dimension-channel"))
     return row
 

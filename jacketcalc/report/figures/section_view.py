@@ -13,7 +13,7 @@ from jacketcalc.report.figures.style import WIDE
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 """Paper over real size, the largest that fits is taken; series of ISO 5455 from memory [-]."""
 ROOM_ACROSS, ROOM_UP = 116.0, 165.0
-"""Room for the drawing itself [mm]."""
+"""Space for the drawing itself [mm]."""
 LEFT, RIGHT_GAP = 24.0, 25.0
 """Left margin, and distance from the barrel to the notes beside it [mm]."""
 PORT_HEIGHT = 4.5
@@ -59,7 +59,7 @@ class SectionView:
 
 
 def choose_scale(part: StagePart, *, unrolled: bool) -> float:
-    """Return the largest scale of the series at which the drawing fits its room."""
+    """Return the largest scale of the series at which the drawing fits its space."""
     view = SectionView(part, 1.0)
     across = view.mm(view.end - view.begin)
     up = view.mm(2 * view.shell_outside)

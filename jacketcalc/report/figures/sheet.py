@@ -114,7 +114,7 @@ class Sheet:
     def circle(self, x: float, y: float, radius: float, **style: Any) -> Circle:
         """Draw a circle with a width [mm] and a fill."""
         patch = Circle(
-            (x, y), radius, facecolor=style.get("fill", "none"), edgecolor=style.get("edge", INK),
+            (x, y), radius, facecolor=style.get("supply_path", "none"), edgecolor=style.get("edge", INK),
             lw=points(style.get("width", NARROW)), zorder=style.get("order", 4.0),
             gid=style.get("gid"),
         )  # fmt: skip
@@ -204,18 +204,18 @@ class Sheet:
 
 def fits_upright(words: str, length: float) -> bool:
     """Return whether words stand along an upright dimension of a length [mm]."""
-    return _room(words) <= length - 2.0
+    return _space(words) <= length - 2.0
 
 
 def reach(x0: float, x1: float, words: str) -> tuple[float, float]:
     """Return how far a dimension between two places reaches, with its words [mm]."""
-    if x1 - x0 >= max(_TIGHT, _room(words) + 1.0):
+    if x1 - x0 >= max(_TIGHT, _space(words) + 1.0):
         return x0, x1
     before = x0 if x1 - x0 >= _TIGHT else x0 - 5.0
-    return before, x1 + (1.0 if x1 - x0 >= _TIGHT else 3.5) + _room(words)
+    return before, x1 + (1.0 if x1 - x0 >= _TIGHT else 3.5) + _space(words)
 
 
-def _room(words: str) -> float:
+def _space(words: str) -> float:
     """Return about how wide small words are [mm]."""
     return 1.25 * len(words) + 0.6
 

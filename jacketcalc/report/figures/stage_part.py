@@ -56,7 +56,7 @@ def case_part(case: Case, index: int) -> StagePart:
 
 
 def solved_part(found: Assessment, index: int) -> StagePart:
-    """Return a stage of the jacketed machine."""
+    """Return a stage of the machine with jackets."""
     part = case_part(found.case, index)
     name = part.stage.name
     along = [p for p in found.jacketed_detail.passages if p.stage == name]

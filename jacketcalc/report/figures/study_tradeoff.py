@@ -54,7 +54,7 @@ def tradeoff(table: StudyTable, stage: str, *, as_drawn: bool = True) -> Tradeof
     axis = table.axes[0]
     rows = sorted(table.rows, key=lambda row: row.values[0])
     shown = [row for row in rows if row.state != "impossible"]
-    charge, only = f"charge_temperature.{stage}", varied_stage(axis.path)
+    charge, only = f"compression_start_temperature.{stage}", varied_stage(axis.path)
     choice = next(c for c in choose_all(table) if c.aim.column == FLOW)
     ends = sorted(axis.values[i] for i in span(choice, table.shape, 0))
     drawn = drawn_value(table, 0)

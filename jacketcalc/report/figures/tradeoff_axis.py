@@ -23,8 +23,8 @@ CLOSE = 8.5
 """Least distance between written pitches [mm]."""
 MARGIN, REACH = 0.03, 0.12
 """Room beside the outer pitches, and what is shown at most of closed ones beyond [-]."""
-ROOM = 3.2
-"""Width from which a closed range has room for its words [mm]."""
+AMBIENT = 3.2
+"""Width from which a closed range has space for its words [mm]."""
 
 
 def set_pitches(ax: Axes, data: Tradeoff) -> None:
@@ -49,7 +49,7 @@ def _ends(data: Tradeoff, index: int) -> tuple[float, float]:
 
 
 def written(data: Tradeoff) -> list[int]:
-    """Choose the pitches written at the axis: the best, the drawn, and what has room."""
+    """Choose the pitches written at the axis: the best, the drawn, and what has space."""
     x = data.x
     scale = ACROSS / max(1.06 * float(x[-1] - x[0]), 1e-12)
     first = [data.best]
@@ -81,7 +81,7 @@ def write_turns(ax: Axes, data: Tradeoff) -> None:
     for i, closed in enumerate(data.closed):
         one, two = _ends(data, i)
         one, two = max(one, left), min(two, right)
-        if (two - one) / (right - left) * ACROSS > ROOM:
+        if (two - one) / (right - left) * ACROSS > AMBIENT:
             ax.text((one + two) / 2, 0.5, closed.words, rotation=90, ha="center", va="center",
                     size=SMALL, color=GREY_WORDS,
                     bbox={"facecolor": GREY_PALE, "edgecolor": "none", "pad": 0.6},

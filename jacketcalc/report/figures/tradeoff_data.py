@@ -36,13 +36,13 @@ class Tradeoff:
     turns: Array
     """Turns of the helix [-]."""
     charge: Array
-    """Charge temperature [K]."""
+    """Temperature at start of compression [K]."""
     charge_low: Array
     """Lower end of its band [K]."""
     charge_high: Array
     """Upper end of its band [K]."""
     charge_bare: float
-    """Charge temperature of the bare machine [K]."""
+    """Temperature at start of compression of the machine without jackets [K]."""
     change: Array
     """Relative change of delivered flow against bare [-]."""
     change_low: Array

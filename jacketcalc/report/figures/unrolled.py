@@ -124,7 +124,7 @@ def _galleries(sheet: Sheet, flat: UnrolledView) -> None:
     air, norm = _air(part), _colours(part)
     chamber, core = winding.chamber, winding.core
     ends = [(chamber.start, core.start), (core.end, chamber.end)]
-    for i, (low, high) in enumerate(ends if winding.towards_mount else ends[::-1]):
+    for i, (low, high) in enumerate(ends if winding.towards_flange else ends[::-1]):
         fill = "#E8EEF3"
         if air is not None and norm is not None:
             fill = to_hex(MAP(norm(air[1][-i])))
@@ -229,14 +229,14 @@ def _air_labels(
 ) -> None:
     """Write the air's temperature along the first start, at most five times.
 
-    Words keep off isotherms, holes and the ends of the lands.
+    Words keep off isotherms, holes and the ends of the ribs.
     """
     part, winding = flat.view.part, flat.winding
     air, norm = _air(part), _colours(part)
     if air is None or norm is None or flat.view.mm(winding.width) < 2.9:
         return
     slope = math.degrees(
-        math.atan2(flat.height, flat.view.mm(winding.lead) * (1 if winding.towards_mount else -1))
+        math.atan2(flat.height, flat.view.mm(winding.lead) * (1 if winding.towards_flange else -1))
     )
     if slope > 90.0:
         slope -= 180.0

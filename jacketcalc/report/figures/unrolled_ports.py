@@ -57,7 +57,7 @@ def put_holes(sheet: Sheet, flat: UnrolledView) -> list[Drawn]:
     found, count = [], {True: 0, False: 0}
     for hole in flat.winding.holes:
         base, radius = CUT + (hole.angle - CUT) % TURN, flat.view.mm(hole.bore / 2)
-        name = f"{'inlet' if hole.feeds else 'vent'}-{count[hole.feeds]}"
+        name = f"{'inlet' if hole.feeds else 'outlet'}-{count[hole.feeds]}"
         count[hole.feeds] += 1
         for turn in (0.0, -TURN, TURN):
             x, y = flat.spot((hole.place, base + turn))
@@ -72,14 +72,14 @@ def put_holes(sheet: Sheet, flat: UnrolledView) -> list[Drawn]:
 
 
 def put_flow_arrows(sheet: Sheet, flat: UnrolledView, holes: Sequence[Drawn]) -> None:
-    """Draw one arrow into the first inlet and one out of the first vent, with the air's state."""
+    """Draw one arrow into the first inlet and one out of the first outlet, with the air's state."""
     winding, part, X = flat.winding, flat.view.part, flat.view.X
     jacket = part.outcome.jacket if part.outcome is not None else None
     left = X(winding.chamber.start - winding.ring) - 9.0
     right = X(winding.chamber.end + winding.ring) + 7.0
     for feeds in (True, False):
         same = [hole for hole in holes if hole.feeds == feeds]
-        at_left = winding.towards_mount == feeds
+        at_left = winding.towards_flange == feeds
         outer = left if at_left else right
         hole, rise = _choose(flat, same, outer)
         y = hole.middle[1]
@@ -101,7 +101,7 @@ def _choose(flat: UnrolledView, holes: Sequence[Drawn], outer: float) -> tuple[D
     """Return a hole, and a height over it, at which words and arrow meet no angle's mark."""
     marks = [flat.spot((0.0, CUT + quarter * TURN / 4))[1] for quarter in range(5)]
 
-    def room(hole: Drawn, rise: float) -> float:
+    def space(hole: Drawn, rise: float) -> float:
         y = hole.middle[1] + rise
         if not flat.bottom <= y <= flat.top - 2.0:
             return -math.inf
@@ -112,7 +112,7 @@ def _choose(flat: UnrolledView, holes: Sequence[Drawn], outer: float) -> tuple[D
         return min(max(low - m, m - high) for m in marks)
 
     options = [(hole, rise) for hole in holes for rise in _RISES]
-    return next((o for o in options if room(*o) >= 0.0), max(options, key=lambda o: room(*o)))
+    return next((o for o in options if space(*o) >= 0.0), max(options, key=lambda o: space(*o)))
 
 
 def _rim(hole: Drawn, towards: tuple[float, float]) -> tuple[float, float]:

@@ -29,7 +29,7 @@ _MARK = 4.6
 
 
 def draw_wall(found: Assessment) -> Figure:
-    """Draw the barrel's inside temperature of each stage from head to mount."""
+    """Draw the barrel's inside temperature of each stage from head to flange."""
     with styled():
         shown = Shown(found.case.document.units)
         stages = found.case.machine.stages
@@ -75,7 +75,7 @@ def _mark_winding(ax: Axes, stage: Stage, shown: Shown) -> None:
     if stage.jacket is None:
         return
     begin = shown.value(stage.jacket.offset, "length")
-    end = shown.value(stage.jacket.offset + stage.jacket.wound_length, "length")
+    end = shown.value(stage.jacket.offset + stage.jacket.length, "length")
     y = 0.035
     across = ax.get_xaxis_transform()
     ax.plot([begin, end], [y, y], transform=across, color="#0072B2", lw=2.5, solid_capstyle="butt")

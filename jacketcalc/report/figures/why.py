@@ -74,9 +74,9 @@ def judged_parts(found: Assessment) -> Parts:
                 if c else math.nan for c in three]  # fmt: skip
         ends = tuple(shown.value(v, "temperature difference") for v in (span.low, span.high))
     else:
-        flow = by == "delivered flow"
+        flow = by == "delivery"
         title = "Delivered air" if flow else "Drive air per mass delivered"
-        span = band.delivered_mass_flow if flow else band.drive_air_per_kg
+        span = band.delivered_mass_flow if flow else band.specific_air_consumption
         unit, read = "%", [100.0 * _judged(c, flow) if c else math.nan for c in three]
         ends = _percent(span)
     cooling, resistance, whole = (round(v, 1) for v in read)
@@ -85,12 +85,12 @@ def judged_parts(found: Assessment) -> Parts:
         unit=unit,
         values=(cooling, resistance, round(whole - cooling - resistance, 1), whole),
         band=(ends[0], ends[1]),
-        gain=1.0 if by == "delivered flow" else -1.0,
+        gain=1.0 if by == "delivery" else -1.0,
     )
 
 
 def _judged(change: Change, flow: bool) -> float:
-    return change.delivered_mass_flow if flow else change.drive_air_per_kg
+    return change.delivered_mass_flow if flow else change.specific_air_consumption
 
 
 def _percent(span: Interval) -> tuple[float, float]:
@@ -139,7 +139,7 @@ def _bars(ax: Axes, parts: Parts) -> None:
     ax.spines["left"].set_visible(False)
     ax.set_yticks([])
     few_ticks(ax, x=5)
-    foot(ax, "against the bare machine; line: band of the model")
+    foot(ax, "against the machine without jackets; line: band of the model")
 
 
 def why_words(found: Assessment) -> str:

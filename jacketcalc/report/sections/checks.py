@@ -53,7 +53,7 @@ def _band(pen: Pen) -> Table:
     unit = pen.unit("temperature difference")
     rows = [_member(pen, m, f"detail.members[{i}]") for i, m in enumerate(found.band.members)]
     spans = (("delivered_mass_flow", found.band.delivered_mass_flow),
-             ("drive_air_per_kg", found.band.drive_air_per_kg),
+             ("specific_air_consumption", found.band.specific_air_consumption),
              ("discharge_temperature", found.band.discharge_temperature))  # fmt: skip
     for end in ("low", "high"):
         cells = [_end(pen, name, interval, end) for name, interval in spans]
@@ -69,7 +69,7 @@ def _member(pen: Pen, member: BandMember, path: str) -> Row:
     return row(
         member.label,
         pen.percent(change.delivered_mass_flow, f"{path}.change.delivered_mass_flow"),
-        pen.percent(change.drive_air_per_kg, f"{path}.change.drive_air_per_kg"),
+        pen.percent(change.specific_air_consumption, f"{path}.change.specific_air_consumption"),
         pen.cell(fall, "temperature difference", 1, at and f"{path}.{at}", sign=True),
     )
 
@@ -108,8 +108,8 @@ def what_drives(pen: Pen) -> str:
         for new, old in ((most.jacketed, pen.found.jacketed), (most.bare, pen.found.bare))
     )
     tell = (
-        "A bench measurement of charge temperature against wall temperature decides it."
-        if "stirring" in label
+        "A bench measurement of temperature at start of compression against wall temperature decides it."
+        if "mixing" in label
         else "A bench measurement of the jacket's heat decides it."
     )
     return (
@@ -153,16 +153,16 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
     most = check.kind == "at most"
     ends = [temperature(getattr(check, f), f).text for f in ("low", "high")]
     limit, jacketed = (temperature(getattr(check, f), f) for f in ("limit", "jacketed"))
-    room = (limit.number or 0.0) - (jacketed.number or 0.0)
-    text = minus(fixed(room if most else -room, 0, sign=True))
+    space = (limit.number or 0.0) - (jacketed.number or 0.0)
+    text = minus(fixed(space if most else -space, 0, sign=True))
     return row(
         check.what,
-        # What is limited from below, shells and tubes, the bare machine does not have.
+        # What is limited from below, shells and tubes, the machine without jackets does not have.
         temperature(check.bare, "bare") if most else Cell(text="–"),
         jacketed,
         f"{ends[0]} to {ends[1]}",
         Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),
-        Cell(text=text, number=room if most else -room),
+        Cell(text=text, number=space if most else -space),
         Cell(text=check.state, strong=True),
     )
 
@@ -194,7 +194,7 @@ def limits_section(pen: Pen) -> Iterator[Block]:
     yield Paragraph(
         "Not run: the filling of the receiver over time. It is not in this version of the "
         "program; every number here holds at the receiver's pressure of "
-        f"{pen.quantity(pen.case.machine.tank_pressure, 'pressure', 4)} absolute."
+        f"{pen.quantity(pen.case.machine.receiver_pressure, 'pressure', 4)} absolute."
     )
 
 

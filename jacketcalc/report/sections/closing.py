@@ -12,8 +12,8 @@ from jacketcalc.report.sections.sources import mark
 from jacketcalc.report.traced import Pen
 
 _CURRENCY = {
-    "delivered flow": "the mass delivered into the receiver per hour",
-    "drive air": "the drive air spent per kilogram delivered",
+    "delivery": "the mass delivered into the receiver per hour",
+    "specific air consumption": "the drive air spent per kilogram delivered",
     "temperature": "the discharge temperature of the hottest stage",
 }
 
@@ -21,12 +21,12 @@ _CURRENCY = {
 def purpose_section(pen: Pen) -> Iterator[Block]:
     """Yield the question, the currency and the rule, before any result."""
     judgement = pen.case.judgement
-    bare = {"straight": "straight from the valve", "through tube": "through its tubes"}
+    bare = {"exhaust direct": "straight from the valve", "exhaust through tube": "through its tubes"}
     yield Paragraph(
         "Does it pay to send the cold exhaust of the drive through helical jackets around the "
         "stages? The jackets cool walls and charge; they also resist the exhaust, which slows the "
-        "strokes. The same machine without jackets, its exhaust vented "
-        f"{bare[judgement.bare]}, is what they are measured against."
+        "strokes. The same machine without jackets, its exhaust exhausted "
+        f"{bare[judgement.no_jackets]}, is what they are measured against."
     )
     yield Heading("Acceptance criteria")
     limit = pen.quantity(judgement.discharge_limit, "temperature", 4)
@@ -68,8 +68,8 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     elif not pen.delivers:
         steps.append("Lower the receiver pressure or the clearances: a machine that delivers "
                      "nothing is not judged by its jackets.")  # fmt: skip
-    elif found.verdict.answer == "costs":
-        steps.append("Widen the passage (pitch, gap, tube, vent) before anything else, or leave "
+    elif found.verdict.answer == "does not pay":
+        steps.append("Widen the passage (pitch, gap, tube, outlet) before anything else, or leave "
                      "the jackets off.")  # fmt: skip
     elif found.verdict.answer == "cannot tell":
         steps.append("Do not build on this number: measure first. " + what_drives(pen))

@@ -1,4 +1,4 @@
-"""Where the energy goes: the ledger as streams and as a table that adds up as printed."""
+"""Where the energy goes: the energy balance as streams and as a table that adds up as printed."""
 
 from __future__ import annotations
 
@@ -8,22 +8,22 @@ from functools import partial
 from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.number_text import close_sum, decimals_for, fixed, raised
-from jacketcalc.report.figures.ledger import describe_ledger, draw_ledger, split_ledger
+from jacketcalc.report.figures.energy_balance import describe_energy_balance, draw_energy_balance, split_energy_balance
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
 from jacketcalc.report.traced import Pen, left, minus, right, row
 
 
 def energy_section(pen: Pen) -> Iterator[Block]:
-    """Yield the flow diagram, the ledger with its residual and the first-law bound."""
+    """Yield the flow diagram, the energy balance with its residual and the first-law bound."""
     found = pen.found
     if found.jacketed.stalled:
-        yield Paragraph("No ledger: the jacketed machine stalls.")
+        yield Paragraph("No energy balance: the machine with jackets stalls.")
         return
     shown = pen.shown
     yield pen.figure(
-        partial(draw_ledger, found.jacketed, shown),
-        caption_ledger(found.jacketed),
-        describe_ledger(found.jacketed, shown),
+        partial(draw_energy_balance, found.jacketed, shown),
+        caption_energy_balance(found.jacketed),
+        describe_energy_balance(found.jacketed, shown),
     )
     yield _table(pen)
     if found.jacketed.cold is not None:
@@ -31,57 +31,57 @@ def energy_section(pen: Pen) -> Iterator[Block]:
     yield _closure(pen)
 
 
-def caption_ledger(outcome: Outcome) -> str:
+def caption_energy_balance(outcome: Outcome) -> str:
     """Say from where enthalpies count, and on which side supply and exhaust stand for it."""
     words = (
-        "Energy into and out of the jacketed machine; enthalpies count from air at room "
+        "Energy into and out of the machine with jackets; enthalpies count from air at ambient "
         "temperature and pressure."
     )
-    supply = [v for name, v in outcome.ledger.items() if name.endswith("supply")]
+    supply = [v for name, v in outcome.energy_balance.items() if name.endswith("supply")]
     if supply and max(supply) < 0.0:
         words += (
             " Supply air is worth its pressure, not its enthalpy: compressed air holds a little "
-            "less than air of the room, so that what it brings is drawn as leaving."
+            "less than air of the surroundings, so that what it brings is drawn as leaving."
         )
     elif supply and min(supply) > 0.0:
-        words += " Supply air enters with the enthalpy it has above air of the room."
-    exhaust = outcome.ledger.get("exhaust at vents", 0.0)
+        words += " Supply air enters with the enthalpy it has above air of the surroundings."
+    exhaust = outcome.energy_balance.get("exhaust at outlets", 0.0)
     if exhaust > 0.0:
         words += (
-            " Exhaust holds less than air of the room, so that its leaving is drawn as an inflow."
+            " Exhaust holds less than air of the surroundings, so that its leaving is drawn as an inflow."
         )
     return words
 
 
 def _table(pen: Pen) -> Table:
     both = (pen.found.bare, pen.found.jacketed)
-    names = list(dict.fromkeys([*both[1].ledger, *both[0].ledger]))
+    names = list(dict.fromkeys([*both[1].energy_balance, *both[0].energy_balance]))
     unit = pen.per("power")
     columns = [_column(pen, o, names, where) for o, where in
                zip(both, ("detail.bare", "detail.jacketed"), strict=True)]  # fmt: skip
     rows = [row(name, *(column[i] for column in columns)) for i, name in enumerate(names)]
     left_over = [
-        Cell(text="–") if o.stalled else _tiny(pen.display(sum(o.ledger.values()), "power"), "")
+        Cell(text="–") if o.stalled else _tiny(pen.display(sum(o.energy_balance.values()), "power"), "")
         for o in both
     ]
     rows.append(row("residual, before rounding", *left_over, total=True))
     heads = (left("Flow into the machine, negative out of it", 3), right(f"Bare / {unit}"),
              right(f"Jacketed / {unit}"))  # fmt: skip
-    return pen.table("ledger", "Energy ledger", heads, rows,
+    return pen.table("energy_balance", "Energy balance", heads, rows,
                      "Rounded so that the printed column adds up to zero.")  # fmt: skip
 
 
 def _column(pen: Pen, outcome: Outcome, names: list[str], where: str) -> list[Cell]:
     if outcome.stalled:
         return [Cell(text="–") for _ in names]
-    flows = [outcome.ledger.get(name) for name in names]
+    flows = [outcome.energy_balance.get(name) for name in names]
     values = [pen.display(v or 0.0, "power") for v in flows]
     decimals = min(1, decimals_for(values, 4))
     closed = close_sum(values, decimals)
     return [
         Cell(text="–")
         if flow is None
-        else Cell(text=minus(fixed(v, decimals)), number=v, path=f"{where}.ledger.{name}",
+        else Cell(text=minus(fixed(v, decimals)), number=v, path=f"{where}.energy_balance.{name}",
                   value=flow)
         for name, flow, v in zip(names, flows, closed, strict=True)
     ]  # fmt: skip
@@ -108,7 +108,7 @@ def _closure(pen: Pen) -> Table:
         ]
 
     rows = [
-        row("energy: sum of the ledger over drive work", *cells("energy_closure")),
+        row("energy: sum of the energy balance over drive work", *cells("energy_closure")),
         row("mass: gained in a cycle over mass handled", *cells("mass_closure")),
         row("largest change of an unknown in the last iteration", *cells("residual")),
     ]
@@ -117,11 +117,11 @@ def _closure(pen: Pen) -> Table:
 
 
 def energy_line(pen: Pen) -> str:
-    """Return the ledger of the jacketed machine as a line that adds up as printed."""
+    """Return the energy balance of the machine with jackets as a line that adds up as printed."""
     outcome = pen.found.jacketed
     if outcome.stalled:
-        return "The jacketed machine stalls: no energy flows."
-    into, out, total = split_ledger(outcome, pen.shown)
+        return "The machine with jackets stalls: no energy flows."
+    into, out, total = split_energy_balance(outcome, pen.shown)
 
     def side(streams: object) -> str:
         assert isinstance(streams, list)

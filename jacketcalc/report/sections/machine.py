@@ -178,7 +178,7 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
     else:
         yield pen.figure(
             partial(draw_schematic, found),
-            "The air's way through the jacketed machine: temperatures, and pressures (absolute), "
+            "The air's way through the machine with jackets: temperatures, and pressures (absolute), "
             "at each point.",
             describe_schematic(found),
         )
@@ -203,18 +203,18 @@ def _description(pen: Pen) -> str:
     count = {1: "One stage", 2: "Two stages", 3: "Three stages"}
     stages = len(machine.stages)
     names = " and ".join(s.name for s in machine.stages)
-    supply, tank = (
-        pen.quantity(p, "pressure", 4) for p in (machine.supply.pressure, machine.tank_pressure)
+    supply, receiver = (
+        pen.quantity(p, "pressure", 4) for p in (machine.supply.pressure, machine.receiver_pressure)
     )
     against = "one single-acting stage" if stages == 1 else "single-acting stages"
     text = (
         f"A double-acting drive cylinder, fed at {supply} absolute, works against {against} "
         f"on its rod. {count.get(stages, f'{stages} stages')} ({names}) "
-        f"{'lifts' if stages == 1 else 'lift'} supply air to the receiver's {tank} absolute. "
+        f"{'lifts' if stages == 1 else 'lift'} supply air to the receiver's {receiver} absolute. "
     )
     for number, exhaust in ((1, machine.exhaust_1), (2, machine.exhaust_2)):
         goal = (
-            "goes to the room"
+            "goes to the surroundings"
             if exhaust.to == "atmosphere"
             else f"feeds the jacket of stage {exhaust.to}"
         )

@@ -33,7 +33,7 @@ def method_section(pen: Pen) -> Iterator[Block]:
     """Yield the equations, the symbols, the correlations and their ranges."""
     yield Paragraph(
         "Stroke cycle, exhaust passages and walls are solved together until one cycle repeats the "
-        "one before it. The bare machine is solved by the same program with the jackets taken "
+        "one before it. The machine without jackets is solved by the same program with the jackets taken "
         "away. Air is a real gas throughout "
         f"{mark(pen.case, 'lemmon-2000', 'lemmon-jacobsen-2004')}."
     )
@@ -53,7 +53,7 @@ def _stroke(pen: Pen) -> Iterator[Block]:
     yield Heading("Stroke cycle")
     yield Paragraph(
         "Each chamber and line obeys mass and energy balance; the piston moves under gas forces, "
-        "friction and its own mass; limit switches reverse the valve after its dead time."
+        "friction and its own mass; limit switches reverse the valve after its switching time."
     )
     yield pen.equation(
         '(d m)/(d t) = sum q_m, quad (d U)/(d t) = sum q_m h - p (d V)/(d t) - dot(Q)_"g"',
@@ -70,7 +70,7 @@ def _stroke(pen: Pen) -> Iterator[Block]:
             "Gas to wall in a stage: a gas spring with valves shut "
             f"{mark(case, 'kornhauser-smith-1994')}, natural convection "
             f"{mark(case, 'natural-convection')} where it is stronger, and while the stage draws a "
-            f"share of {case.machine.models.stirring:g} of the way to a jet-stirred gas "
+            f"share of {case.machine.models.mixing:g} of the way to a jet-stirred gas "
             f"{mark(case, 'disconzi-2012')}:"
         )
         yield pen.equation(
@@ -90,9 +90,9 @@ def _passage(pen: Pen) -> Iterator[Block]:
     case = pen.case
     yield Heading("Exhaust passage")
     yield Paragraph(
-        "Tube, helical channel and vent are marched in one dimension, phase by phase of each "
+        "Tube, helical channel and outlet are marched in one dimension, phase by phase of each "
         "exhaust pulse, with friction, acceleration, heat from both sides and choking; pressure "
-        "upstream from the vent, stagnation temperature downstream from the port:"
+        "upstream from the outlet, stagnation temperature downstream from the port:"
     )
     yield pen.equation(
         'integral rho thin d p + G^2 ln (v_2 / v_1) + f (G^2 Delta x) / (2 D_"h") = 0',
@@ -174,9 +174,9 @@ def _walls(pen: Pen) -> Iterator[Block]:
             Symbol("T"),
             " while a ring is "
             "exposed; outside: the jacket's means, or natural convection "
-            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the room, in a jacket that "
+            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the surroundings, in a jacket that "
             "no exhaust feeds through conduction and radiation of its gap; seal friction "
-            "where the seal runs; the drive body at the mount.",
+            "where the seal runs; the drive body at the flange.",
         )
     )
     yield pen.equation(
@@ -191,12 +191,12 @@ def _judged(pen: Pen) -> Iterator[Block]:
     yield Heading("What is judged")
     yield pen.equation(
         'delta_q = q_(m,"jacketed") / q_(m,"bare") - 1, quad '
-        'dot(Q)_"max" = q_(m,"d") (h(T_"supply", p_"room") - overline(h)_"port")',
-        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h(T_supply, p_room) - mean h_port)",
+        'dot(Q)_"max" = q_(m,"d") (h(T_"supply", p_"ambient") - overline(h)_"port")',
+        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h(T_supply, p_ambient) - mean h_port)",
     )
     yield Paragraph(
         "The second is the first-law bound on the cold the exhaust can give back, warmed to supply "
-        "temperature at the room's pressure; what throttling adds to the cold is in it. Water: the "
+        "temperature at ambient pressure; what throttling adds to the cold is in it. Water: the "
         "vapour of the supply keeps its share of the air, and the point at which it leaves is "
         "that of the pressure there and then: from its saturation pressure "
         f"{mark(pen.case, 'murphy-koop-2005')} and from how far dense air raises it "

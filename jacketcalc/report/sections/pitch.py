@@ -41,9 +41,9 @@ def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
     if np.isfinite(data.change).any():
         yield pen.figure(
             partial(draw_tradeoff, data),
-            f"Charge temperature of stage {data.stage} and change of delivered flow against "
+            f"Temperature at start of compression of stage {data.stage} and change of delivered flow against "
             "pitch; all jackets take the same pitch. Bands: the model's own, each pitch compared "
-            "with the bare machine under the same member.",
+            "with the machine without jackets under the same member.",
             describe_tradeoff(data),
         )
     yield _table(pen, study)
@@ -89,15 +89,15 @@ def _table(pen: Pen, study: StudyTable) -> Block:
         ends = point.spread("change.delivered_mass_flow")
         band = "–" if ends is None else f"{_pp(ends[0])} to {_pp(ends[1])}"
         cells: list[Cell | str] = [_plus(n.get("change.delivered_mass_flow")), band,
-                                   _plus(n.get("change.drive_air_per_kg"))]  # fmt: skip
-        cells += [pen.cell(n.get(f"charge_temperature.{s.name}"), "temperature", 1, "")
+                                   _plus(n.get("change.specific_air_consumption"))]  # fmt: skip
+        cells += [pen.cell(n.get(f"compression_start_temperature.{s.name}"), "temperature", 1, "")
                   for s in stages]  # fmt: skip
         cells += [pen.cell(n.get(f"mach_peak.{s.name}"), "number", 2, "") for s in stages]
         state = f"{point.state}, gas beyond the table of air" if point.gas else point.state
         rows.append(row(pitch, *cells, state))
     return pen.table(
         "pitches",
-        "Pitches compared: changes against the bare machine, and what else moves",
+        "Pitches compared: changes against the machine without jackets, and what else moves",
         columns,
         rows,
     )

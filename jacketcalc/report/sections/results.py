@@ -22,8 +22,8 @@ from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 
 _BARE: dict[Reference, str] = {
-    "straight": "vented straight from the valve",
-    "through tube": "vented through its tubes",
+    "exhaust direct": "exhausted at the valve",
+    "exhaust through tube": "exhausted through its tube",
 }
 
 
@@ -53,11 +53,11 @@ def _comparison(pen: Pen) -> Table:
     other = found.other
     columns = [left("Quantity", 2), left("Unit", 0), right("Bare"), right("Jacketed"),
                right("Change")]  # fmt: skip
-    note = f"Bare: {_BARE[pen.case.judgement.bare]}."
+    note = f"Bare: {_BARE[pen.case.judgement.no_jackets]}."
     if other is not None:
         columns += [right("Other bare"), right("Change")]
         note += f" Other bare: {_BARE[other.reference]}."
-    note += " Changes are relative to the bare machine, of temperatures differences in K."
+    note += " Changes are relative to the machine without jackets, of temperatures differences in K."
     if pen.page.system != "SI":
         note = note.replace("in K.", f"in {pen.unit('temperature difference')}.")
     rows = [_line(pen, result) for result in machine_rows(pen.outputs)]
@@ -66,7 +66,7 @@ def _comparison(pen: Pen) -> Table:
         jacket = found.jacketed.stages[index].jacket is not None
         results = stage_rows(pen.outputs, pen.case.machine, index, jacket=jacket)
         rows += [_line(pen, result) for result in results]
-    return pen.table("results", "Bare and jacketed machine", columns, rows, note)
+    return pen.table("results", "Bare and machine with jackets", columns, rows, note)
 
 
 def _line(pen: Pen, result: ResultRow) -> Row:
@@ -135,7 +135,7 @@ def _split(pen: Pen) -> Table:
     rows.append(row("the jackets", *whole, total=True))
     columns = (left("Where the change comes from", 2), right("Delivered air"),
                right("Mass per cycle"), right("Cycle rate"))  # fmt: skip
-    caption = ("Relative change against the bare machine, ", Symbol("δ"), ", and its parts")
+    caption = ("Relative change against the machine without jackets, ", Symbol("δ"), ", and its parts")
     return pen.table("split", caption, columns, rows)
 
 
@@ -149,7 +149,7 @@ def _conductance(pen: Pen) -> str:
     each = " and ".join(f"{ratio:.2f}" for ratio in found.each)
     text = (
         f"One ratio orders most machines: the sonic conductance of the exhaust passage, tube and "
-        f"vent included, over that of the control valve. Here it is {each}. "
+        f"outlet included, over that of the control valve. Here it is {each}. "
     )
     if found.break_even is not None:
         return text + (
@@ -231,7 +231,7 @@ def _pushing(pen: Pen) -> str:
     means = [pen.words(p, "pressure difference", decimals)
              for p in pen.found.jacketed.back_pressure_mean]  # fmt: skip
     stands = " and ".join(means)
-    return f"with jackets the pressure at the valve is on average {stands} above the room"
+    return f"with jackets the pressure at the valve is on average {stands} above the surroundings"
 
 
 def _walls(pen: Pen) -> str:

@@ -2,7 +2,7 @@
 
 The textbooks' compressors have no friction, no pressure drop in their valves, and gas that
 takes up no heat or keeps its temperature. The core's strokes are run with just that: an even
-heat law of no size or of a very large one, and walls at the room's temperature.
+heat law of no size or of a very large one, and walls at ambient temperature.
 """
 
 from __future__ import annotations
@@ -72,9 +72,9 @@ def run_compressor(
     machine = bench_machine(p1, T1, p2, clearance, between)
     parts = StrokeParts(Design(machine=machine), resolution)
     _idealise(parts.record, held)
-    passages, room = PassageParts(machine), machine.room.temperature
+    passages, ambient = PassageParts(machine), machine.ambient.temperature
     nodes = range(len(number_volumes(machine).nodes))
-    curves = [passages.curve(room, passages.walls(room, room), node)[0] for node in nodes]
+    curves = [passages.curve(ambient, passages.walls(ambient, ambient), node)[0] for node in nodes]
     unknowns = _start(machine, parts.record, p1, T1, p2, between)
     for _ in range(CYCLES[len(machine.stages)]):
         strokes = []
@@ -147,9 +147,9 @@ def _idealise(record: Any, held: bool) -> None:
 
 
 def _start(machine: Machine, record: Any, p1: float, T1: float, p2: float, between: float) -> Any:
-    """Return contents near those at the start of stroke 1, and walls at the room's temperature."""
+    """Return contents near those at the start of stroke 1, and walls at ambient temperature."""
     numbering = number_volumes(machine)
-    p = np.full(numbering.count, machine.room.pressure)
+    p = np.full(numbering.count, machine.ambient.pressure)
     p[1] = p1
     for volume, stage in zip(numbering.stages, machine.stages, strict=True):
         p[volume] = p2 if stage.compresses_on == 2 else (between or p1)
@@ -164,7 +164,7 @@ def _start(machine: Machine, record: Any, p1: float, T1: float, p2: float, betwe
         start["mass"][v] = rho * volume
         start["energy"][v] = start["mass"][v] * h - pressure * volume
     for name in ("inside", "outside", "head", "crown", "drive_wall"):
-        start[name] = machine.room.temperature
+        start[name] = machine.ambient.temperature
     start["period"] = 2.0 * STROKE_TIME
     return start
 
@@ -188,7 +188,7 @@ def _read(machine: Machine, strokes: list[Any], p: float) -> Cycle:
         return sum(float(log[name][:, place] @ log[weight]) for log in logs)
 
     drawn, work, temperature = [], [], []
-    levels = (p, machine.tank_pressure)
+    levels = (p, machine.receiver_pressure)
     for i, (chamber, stage) in enumerate(zip(numbering.stages, machine.stages, strict=True)):
         area = np.pi / 4.0 * stage.bore**2
         signs = [1.0 if stage.compresses_on == number else -1.0 for number in (1, 2)]

@@ -209,18 +209,18 @@ def marched_port_pressure(
     -------
     Stagnation pressure at the inlet [Pa].
     """
-    n, outer, T, room = resolution.tube_cells, T0, T0, p_end
+    n, outer, T, ambient = resolution.tube_cells, T0, T0, p_end
     for _ in range(ADIABATIC_PASSES):
         tube = Tube(
             bore=D, wall=1e-3, length=L, material=plastic(), fitting_loss=0.0,
             roughness=D * roughness_of(_reynolds(m, T, D), f),
         )  # fmt: skip
         parts = PassageParts(bench_machine(tube=tube), resolution)
-        parts.record["room_pressure"] = room
+        parts.record["ambient_pressure"] = ambient
         found = parts.march(m, T0, parts.walls(T0, outer, heat=0.0), sweeps=SWEEPS)
         T, outer = float(found["T"][: n + 1].mean()), found["seen"][: n + resolution.channel_cells]
         if not found["chokes_inside"]:
-            room *= p_end / float(found["p"][n])
+            ambient *= p_end / float(found["p"][n])
     return float(found["port_pressure"])
 
 

@@ -206,13 +206,13 @@ def _settled(
 ) -> March:
     """March until the end's static pressure is as asked and the walls are what `rule` wants."""
     parts = PassageParts(bench_machine(), CELLS, g)
-    room = p_end
+    ambient = p_end
     for _ in range(passes):
         walls = np.concatenate([outer, np.full(CELLS.channel_cells, outer[-1])])
-        parts.record["room_pressure"] = room
+        parts.record["ambient_pressure"] = ambient
         found = parts.march(flow, T0, parts.walls(T0, walls, heat=0.0), sweeps=SWEEPS)
         outer, T0 = rule(found, outer, T0)
-        room *= p_end / float(found["p"][CELLS.tube_cells])
+        ambient *= p_end / float(found["p"][CELLS.tube_cells])
     return found
 
 

@@ -1,4 +1,4 @@
-"""Valves, vents and vessels, for published cases. Arguments in SI."""
+"""Valves, orifices and vessels, for published cases. Arguments in SI."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ from jacketcalc.flow.iso6358 import (
 
 SPECIFIC_HEAT = 1005.0
 """Specific heat of air at constant pressure in the vessel cases [J/(kg K)]."""
-NOZZLE_RATIO = float(forms.critical_pressure_ratio())
-"""Critical pressure ratio of an ideal nozzle, which stands for b [-]."""
+NOZZLE_RATIO = float(forms.critical_back_pressure_ratio())
+"""Critical back-pressure ratio of an ideal nozzle, which stands for b [-]."""
 COOLEST, HOTTEST = 0.9, 1.6
 """Least and largest temperature of a vessel just filled, over those of line and contents [-]."""
 
 
 def critical_pressure(p0: float, gamma: float) -> float:
     """Return the sonic pressure of an ideal nozzle [Pa]."""
-    return p0 * float(forms.critical_pressure_ratio(gamma))
+    return p0 * float(forms.critical_back_pressure_ratio(gamma))
 
 
 def critical_temperature(T0: float, gamma: float) -> float:
@@ -37,9 +37,9 @@ def critical_temperature(T0: float, gamma: float) -> float:
     return T0 / float(forms.stagnation_temperature_ratio(1.0, gamma))
 
 
-def choked_until(p1: float, p_room: float) -> float:
+def choked_until(p1: float, p_ambient: float) -> float:
     """Return the gauge pressure behind a hole up to which it stays choked [Pa]."""
-    return (p1 + p_room) * NOZZLE_RATIO - p_room
+    return (p1 + p_ambient) * NOZZLE_RATIO - p_ambient
 
 
 def choked_flow(p0: float, T0: float, A: float) -> float:
@@ -124,14 +124,14 @@ def vessel_filling_rate(
     L: float, D: float, hole: float, discharge: float, T: float, p0: float, p_start: float,
     t1: float, t2: float,
 ) -> float:  # fmt: skip
-    """Return the mean rise of pressure of a vessel that fills from the room [Pa/s].
+    """Return the mean rise of pressure of a vessel that fills from the surroundings [Pa/s].
 
     Parameters
     ----------
     L, D : length and bore of the vessel [m]
     hole : bore of the hole [m]
     discharge : discharge coefficient of the hole [-]
-    T, p0 : temperature and pressure of the room, and of the vessel's wall [K], [Pa]
+    T, p0 : temperature and pressure of the surroundings, and of the vessel's wall [K], [Pa]
     p_start : pressure at the start [Pa]
     t1, t2 : times between which the mean is taken [s]
     """
@@ -143,7 +143,7 @@ def vessel_filling_temperature(
     L: float, D: float, hole: float, discharge: float, T: float, p0: float, p_start: float,
     t: float,
 ) -> float:  # fmt: skip
-    """Return the gas temperature in a vessel that fills from the room [K]."""
+    """Return the gas temperature in a vessel that fills from the surroundings [K]."""
     return _filling(L, D, hole, discharge, T, p0, p_start, (t,))[0][1]
 
 
@@ -151,7 +151,7 @@ def _filling(
     L: float, D: float, hole: float, discharge: float, T: float, p0: float, p_start: float,
     times: tuple[float, ...],
 ) -> list[tuple[float, float]]:  # fmt: skip
-    """Integrate a vessel that fills through a hole, its wall at the room's temperature."""
+    """Integrate a vessel that fills through a hole, its wall at ambient temperature."""
     C = _conductance(discharge * math.pi / 4.0 * hole**2)
     volume = math.pi / 4.0 * D**2 * L
     surface = math.pi * D * L + 2.0 * math.pi / 4.0 * D**2

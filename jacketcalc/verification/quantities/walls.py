@@ -1,4 +1,4 @@
-"""Walls, fins and the room, for published cases. Arguments in SI."""
+"""Walls, fins and the surroundings, for published cases. Arguments in SI."""
 
 from __future__ import annotations
 
@@ -14,29 +14,29 @@ from jacketcalc.correlations.outside import (
 )
 
 
-def pipe_coefficient(D: float, T: float, T_room: float, k: float, nu: float, Pr: float) -> float:
+def pipe_coefficient(D: float, T: float, T_ambient: float, k: float, nu: float, Pr: float) -> float:
     """Return the natural-convection coefficient round a horizontal pipe [W/(m2 K)]."""
-    grashof = GRAVITY * abs(T - T_room) / (0.5 * (T + T_room)) * D**3 / nu**2
+    grashof = GRAVITY * abs(T - T_ambient) / (0.5 * (T + T_ambient)) * D**3 / nu**2
     return cylinder_nusselt(grashof, Pr) * k / D
 
 
-def pipe_heat(D: float, L: float, T: float, T_room: float, k: float, nu: float, Pr: float) -> float:
+def pipe_heat(D: float, L: float, T: float, T_ambient: float, k: float, nu: float, Pr: float) -> float:
     """Return the natural-convection heat of a horizontal pipe [W]."""
     area = math.pi * D * L
-    return pipe_coefficient(D, T, T_room, k, nu, Pr) * area * (T - T_room)
+    return pipe_coefficient(D, T, T_ambient, k, nu, Pr) * area * (T - T_ambient)
 
 
-def radiant_heat(D: float, L: float, T: float, T_room: float, emissivity: float) -> float:
+def radiant_heat(D: float, L: float, T: float, T_ambient: float, emissivity: float) -> float:
     """Return the radiant heat of a pipe [W]."""
-    return float(radiation(emissivity, T, T_room)) * math.pi * D * L * (T - T_room)
+    return float(radiation(emissivity, T, T_ambient)) * math.pi * D * L * (T - T_ambient)
 
 
 def pipe_loss(
-    D: float, T: float, T_room: float, k: float, nu: float, Pr: float, emissivity: float
+    D: float, T: float, T_ambient: float, k: float, nu: float, Pr: float, emissivity: float
 ) -> float:
     """Return convection and radiation of a horizontal pipe over its length [W/m]."""
-    free = pipe_heat(D, 1.0, T, T_room, k, nu, Pr)
-    return free + radiant_heat(D, 1.0, T, T_room, emissivity)
+    free = pipe_heat(D, 1.0, T, T_ambient, k, nu, Pr)
+    return free + radiant_heat(D, 1.0, T, T_ambient, emissivity)
 
 
 def wall_resistance(D1: float, D2: float, k: float, L: float) -> float:

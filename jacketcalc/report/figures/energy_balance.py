@@ -1,4 +1,4 @@
-"""The energy ledger as streams: what flows into the machine on the left, out on the right."""
+"""The energy balance as streams: what flows into the machine on the left, out on the right."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ _FILLS = (("exhaust", BLUE_PALE), ("tubes", BLUE_PALE), ("shells", BLUE_PALE),
 
 @dataclass(frozen=True, kw_only=True)
 class Stream:
-    """One flow of the ledger as printed."""
+    """One flow of the energy balance as printed."""
 
     name: str
     watts: float
@@ -48,10 +48,10 @@ class Stream:
     """As written beside it."""
 
 
-def split_ledger(outcome: Outcome, shown: Shown) -> tuple[list[Stream], list[Stream], str]:
+def split_energy_balance(outcome: Outcome, shown: Shown) -> tuple[list[Stream], list[Stream], str]:
     """Return streams in, streams out, and their common total, which close as printed."""
-    into = {k: v for k, v in outcome.ledger.items() if v > 0}
-    out = {k: -v for k, v in outcome.ledger.items() if v < 0}
+    into = {k: v for k, v in outcome.energy_balance.items() if v > 0}
+    out = {k: -v for k, v in outcome.energy_balance.items() if v < 0}
     total = max(sum(into.values()), sum(out.values()), 1e-9)
     decimals = 0 if shown.value(total, "power") >= 2000 else 1
     goal = round(shown.value(total, "power"), decimals)
@@ -87,10 +87,10 @@ def _print_side(flows: dict[str, float], goal: float, decimals: int, shown: Show
     ]
 
 
-def draw_ledger(outcome: Outcome, shown: Shown) -> Figure:
-    """Draw the energy ledger of one machine."""
+def draw_energy_balance(outcome: Outcome, shown: Shown) -> Figure:
+    """Draw the energy balance of one machine."""
     with styled():
-        into, out, total = split_ledger(outcome, shown)
+        into, out, total = split_energy_balance(outcome, shown)
         scale = TRUNK / max(sum(s.watts for s in into), 1e-9)
         need = max(_height(into, scale), _height(out, scale))
         sheet = Sheet(FULL, need + 13.0)
@@ -169,15 +169,15 @@ def _jackets(outcome: Outcome, shown: Shown) -> list[str]:
     return ["inside, jackets", f"take {parts}", f"{unit} from barrels"]
 
 
-def describe_ledger(outcome: Outcome, shown: Shown) -> str:
+def describe_energy_balance(outcome: Outcome, shown: Shown) -> str:
     """Say in words what flows in and out."""
-    into, out, total = split_ledger(outcome, shown)
+    into, out, total = split_energy_balance(outcome, shown)
     unit = shown.unit("power")
 
     def side(streams: Sequence[Stream]) -> str:
         return ", ".join(f"{s.name} {s.printed} {unit}" for s in streams)
 
-    words = "Enthalpies count from air at room temperature and pressure. "
+    words = "Enthalpies count from air at ambient temperature and pressure. "
     words += f"Into the machine: {side(into)}; together {total}. Out of it: {side(out)}; the same."
     jackets = _jackets(outcome, shown)
     return words + (f" I{' '.join(jackets)[1:]}." if jackets else "")
