@@ -259,7 +259,7 @@ class Judgement:
     """What the machine without jackets is: exhausted at the valve, or through its tube."""
     discharge_limit: float = 423.15
     """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
-    tip_limit: float = 0.0
+    smallest_rib: float = 0.0
     """Smallest rib thickness that can be made [m]."""
     size_step: float = 0.0
     """Step in which pitch, gap and rib can be made; 0 where none is stated [m]."""

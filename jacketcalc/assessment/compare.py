@@ -27,13 +27,16 @@ def compare(jacketed: Outcome, bare: Outcome) -> Change:
         delivered_mass_flow=relative(jacketed.delivered_mass_flow, bare.delivered_mass_flow),
         mass_per_cycle=relative(jacketed.mass_per_cycle, bare.mass_per_cycle),
         cycle_rate=relative(jacketed.cycle_rate, bare.cycle_rate),
-        specific_air_consumption=relative(jacketed.specific_air_consumption, bare.specific_air_consumption)
+        specific_air_consumption=relative(
+            jacketed.specific_air_consumption, bare.specific_air_consumption
+        )
         if jacketed.delivers
         else float("inf"),
         stages=tuple(
             StageChange(
                 name=a.name,
-                compression_start_temperature=a.compression_start_temperature - b.compression_start_temperature,
+                compression_start_temperature=a.compression_start_temperature
+                - b.compression_start_temperature,
                 discharge_temperature=a.discharge_temperature - b.discharge_temperature,
                 wall_temperature=a.wall_temperature.mean - b.wall_temperature.mean,
             )
@@ -60,7 +63,8 @@ def make_band(members: Iterable[BandMember], nominal: BandMember) -> Band:
             [m.change.delivered_mass_flow for m in members], nominal.change.delivered_mass_flow
         ),
         specific_air_consumption=span(
-            [m.change.specific_air_consumption for m in members], nominal.change.specific_air_consumption
+            [m.change.specific_air_consumption for m in members],
+            nominal.change.specific_air_consumption,
         ),
         discharge_temperature=span([fall(m) for m in members], fall(nominal)),
         members=members,

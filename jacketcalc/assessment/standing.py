@@ -79,7 +79,7 @@ def judged_gain(by: Currency, found: Band | Standing) -> Interval:
     return {
         "delivery": found.delivered_mass_flow,
         "specific air consumption": _mirrored(found.specific_air_consumption),
-        "temperature": _mirrored(found.discharge_temperature),
+        "discharge temperature": _mirrored(found.discharge_temperature),
     }[by]
 
 

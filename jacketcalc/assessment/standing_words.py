@@ -18,7 +18,7 @@ MOST_NAMED = 3
 QUANTITIES: dict[Currency, str] = {
     "delivery": "delivery",
     "specific air consumption": "drive air per delivered mass",
-    "temperature": "the hottest discharge",
+    "discharge temperature": "the hottest discharge",
 }
 
 
@@ -33,7 +33,7 @@ def judged_interval(by: Currency, standing: Standing) -> Interval:
 
 def say_change(by: Currency, value: float, system: System) -> str:
     """Return a change of the judged quantity with its sign and unit."""
-    if by == "temperature":
+    if by == "discharge temperature":
         return say_quantity(value, "temperature difference", system, 1, sign=True)
     return percent(value)
 
@@ -89,9 +89,7 @@ def say_both(case: Case, standings: Sequence[Standing]) -> str:
     stated = at_rate(standings, "as stated")
     if len({s.answer for s in stated}) < 2:
         return ""
-    return (
-        f"The answer depends on the machine without jackets that is compared with. {_listed(case, stated)}. "
-    )
+    return f"The answer depends on the machine without jackets that is compared with. {_listed(case, stated)}. "
 
 
 def say_free(case: Case, standings: Sequence[Standing]) -> str:

@@ -275,7 +275,7 @@ def _air(change: float) -> str:
 
 
 def _temperature_sentence(answer: Answer, facts: _Facts) -> str:
-    by: Currency = "temperature"
+    by: Currency = "discharge temperature"
     told = _compared(by, facts, lambda value: _cooler(value, facts.system))
     at = _hottest(facts.jacketed, facts.system)
     head = f"{_with_jackets(facts.jacketed)} the hottest discharge is {told}, {at}"
@@ -307,6 +307,10 @@ def summarise(found: Assessment) -> str:
     air = f"a delivered {MASSES[system]} takes {_air(stated.specific_air_consumption.value)}"
     cooler = _cooler(stated.discharge_temperature.value, system)
     heat = f"the hottest discharge is {cooler}, {_hottest(found.jacketed, system)}"
-    told = {"delivery": [air, heat], "specific air consumption": [heat], "discharge temperature": [air]}
+    told = {
+        "delivery": [air, heat],
+        "specific air consumption": [heat],
+        "discharge temperature": [air],
+    }
     first = ", and ".join(told[found.verdict.judged_by])
     return f"{first[0].upper()}{first[1:]}. {say_count(found.verdict.limits)}"

@@ -48,8 +48,7 @@ def _check_rib(collector: Collector, jacket: CaseView) -> None:
         (*jacket.path, "rib"),
         label=f"leaves {_length(collector, axial_width(pitch, rib))} of channel",
         why="the channel is what the pitch leaves beside the rib",
-        fix=f"a rib below {_length(collector, pitch)}, or a pitch above "
-        f"{_length(collector, rib)}",
+        fix=f"a rib below {_length(collector, pitch)}, or a pitch above {_length(collector, rib)}",
     )
 
 

@@ -69,7 +69,10 @@ def _check_names(collector: Collector) -> list[str]:
 
 def _check_pressures(collector: Collector) -> None:
     values = collector.values
-    supply, receiver = values.at("supply").maybe("pressure"), values.at("receiver").maybe("pressure")
+    supply, receiver = (
+        values.at("supply").maybe("pressure"),
+        values.at("receiver").maybe("pressure"),
+    )
     ambient = values.at("ambient").maybe("pressure")
     if supply is not None and receiver is not None and receiver <= supply:
         collector.add(

@@ -112,7 +112,7 @@ def _check_roughness(collector: Collector, table: CaseView, key: str, what: str)
 def _check_valve_area(collector: Collector, stage: CaseView, key: str) -> None:
     """Refuse a check valve that passes more than an opening as wide as the piston."""
     valve = stage.inside(key)
-    bore, sonic = stage.maybe("bore"), valve.maybe("conductance")
+    bore, sonic = stage.maybe("bore"), valve.maybe("C")
     if bore is None or sonic is None:
         return
     area, piston = AREA_OF_CONDUCTANCE * sonic, QUARTER_PI * bore**2
@@ -122,7 +122,7 @@ def _check_valve_area(collector: Collector, stage: CaseView, key: str) -> None:
     collector.add(
         "valve-wide",
         f"the {'suction' if key == 'inlet' else 'delivery'} valve is wider than the piston",
-        (*valve.path, "conductance"),
+        (*valve.path, "C"),
         label=f"as a nozzle of {collector.show(area, 'area', 3)}, piston "
         f"{collector.show(piston, 'area', 3)}",
         why="a conductance of 1 dm3/(s bar) is that of a nozzle of 5.02 mm2, and the valve sits "

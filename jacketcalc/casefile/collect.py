@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from jacketcalc.casefile.fields import CaseTable
+from jacketcalc.casefile.fields import CaseTable, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_entries import EntryReader
 from jacketcalc.casefile.read_field import lower_first, name_type
@@ -223,6 +223,9 @@ class Collector(EntryReader):
             meant = self.find_meant(node, path)
             similar = meant[key] if key in meant else find_similar(key, known)
             where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
+            if former_keys(table).get(key) == similar:
+                self._refuse_former(key, similar, path, key in node)
+                continue
             problem = self.source.problem(
                 "key-unknown",
                 f'"{key}" is not a key of {where}',
@@ -235,6 +238,19 @@ class Collector(EntryReader):
                 else "leave it out, or put a # before it",
             )
             self.problems.append(problem if key in node else self._on_unread_line(problem, key))
+
+    def _refuse_former(self, key: str, now: str, path: Path, read: bool) -> None:
+        """Tell the key that stands today for one of version 0.1."""
+        problem = self.source.problem(
+            "key-renamed",
+            f'"{key}" is called "{now}" since version 0.2',
+            (*path, key),
+            on_key=True,
+            label=f'now "{now}"',
+            why="the case file now uses the words of the trade's standards",
+            fix=f'write "{now}" for "{key}"',
+        )
+        self.problems.append(problem if read else self._on_unread_line(problem, key))
 
     def _on_unread_line(self, problem: Problem, key: str) -> Problem:
         """Place a problem at a key whose line could not be read further."""

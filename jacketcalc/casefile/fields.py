@@ -39,6 +39,10 @@ class Field(NamedTuple):
     """Words it can be."""
     cites: str = ""
     """Key of the source behind the default, in `jacketcalc.references`; empty where none is."""
+    former: str = ""
+    """Its key in cases of version 0.1, empty where that was the same."""
+    former_choices: tuple[tuple[str, str], ...] = ()
+    """Words of version 0.1, each with the word that stands for it now."""
 
     @property
     def required(self) -> bool:
@@ -65,6 +69,8 @@ class CaseTable(NamedTuple):
     """Whether it stands once for each machine part."""
     named: bool = False
     """Whether its keys are names of the user's and each holds such a table."""
+    former: str = ""
+    """Its key in cases of version 0.1, empty where that was the same."""
 
 
 def find_field(table: CaseTable, key: str) -> Field:
@@ -84,14 +90,31 @@ def quantity(
     why: str = "",
     optional: bool = False,
     cites: str = "",
+    former: str = "",
 ) -> Field:
     """Make a quantity with its limits in SI; how a source was obtained is said by its record."""
     said = f"{why}, {REFERENCES[cites].obtained}" if cites else why
     return Field(
-        key, "quantity", about, dimension, default, rule, said, optional, low, high, cites=cites
-    )
+        key, "quantity", about, dimension, default, rule, said, optional, low, high, cites=cites,
+        former=former,
+    )  # fmt: skip
 
 
-def word(key: str, about: str, choices: tuple[str, ...], default: str = "", why: str = "") -> Field:
+def word(
+    key: str,
+    about: str,
+    choices: tuple[str, ...],
+    default: str = "",
+    why: str = "",
+    *,
+    former: str = "",
+    former_choices: tuple[tuple[str, str], ...] = (),
+) -> Field:
     """Make an entry that is one of a few words."""
-    return Field(key, "word", about, default=default, why=why, choices=choices)
+    return Field(key, "word", about, default=default, why=why, choices=choices, former=former,
+                 former_choices=former_choices)  # fmt: skip
+
+
+def former_keys(table: CaseTable) -> dict[str, str]:
+    """Return the keys of a table in version 0.1 that are others now, each with the one of today."""
+    return {part.former: part.key for part in (*table.fields, *table.tables) if part.former}

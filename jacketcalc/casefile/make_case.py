@@ -20,11 +20,10 @@ R = TypeVar("R")
 
 def build_case(values: Values, source: CaseText) -> inputs.Case:
     """Build the case."""
-    judge = values.at("judge")
     return inputs.Case(
         title=values.at().word("title"),
         machine=build_machine(values),
-        judgement=_record(inputs.Judgement, judge, tip_limit=judge.number("smallest_rib")),
+        judgement=_record(inputs.Judgement, values.at("judge")),
         document=_record(inputs.Document, values.at("document")),
         given=tuple(values.given),
         sha256=source.sha256,
@@ -80,7 +79,10 @@ def _record(kind: type[R], table: CaseView, **others: Any) -> R:
 
 
 def _flow_element(table: CaseView) -> inputs.FlowElement:
-    return _record(inputs.FlowElement, table, sonic=table.number("conductance"))
+    b = table.number("b")
+    return _record(
+        inputs.FlowElement, table, sonic=table.number("C"), critical_back_pressure_ratio=b
+    )
 
 
 def _supply(table: CaseView) -> inputs.Supply:
@@ -89,17 +91,12 @@ def _supply(table: CaseView) -> inputs.Supply:
 
 
 def _valve(table: CaseView) -> inputs.Valve:
-    fill, outlet = (_flow_element(table.inside(key)) for key in ("supply_path", "exhaust_path"))
-    return _record(inputs.Valve, table, fill=fill, outlet=outlet)
+    paths = {key: _flow_element(table.inside(key)) for key in ("supply_path", "exhaust_path")}
+    return _record(inputs.Valve, table, **paths)
 
 
 def _check_valve(table: CaseView) -> inputs.CheckValve:
-    return _record(
-        inputs.CheckValve,
-        table,
-        conductance=_flow_element(table),
-        cracking_pressure=table.number("cracking_pressure"),
-    )
+    return _record(inputs.CheckValve, table, conductance=_flow_element(table))
 
 
 def _stage(table: CaseView) -> inputs.Stage:

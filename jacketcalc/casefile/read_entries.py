@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, find_field
+from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, find_field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import (
     Entry,
@@ -160,7 +160,10 @@ class EntryReader:
             table = find_table(path)
             known = known_keys(table) if table else ()
             unknown = [key for key in node if key not in known]
-            near = {key: find_similar(key, known) for key in unknown[:MOST_COMPARED]}
+            former = former_keys(table) if table else {}
+            near = {
+                key: former.get(key) or find_similar(key, known) for key in unknown[:MOST_COMPARED]
+            }
             self._meant[path] = dict.fromkeys(unknown, "") | near
         return self._meant[path]
 

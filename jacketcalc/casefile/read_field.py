@@ -91,7 +91,8 @@ def read_entry(
         )
     check_text(text, field.key)
     if field.kind == "word" and text not in field.choices:
-        raise refuse_word(text, field.key, field.choices)
+        now = dict(field.former_choices).get(text)
+        raise refuse_former_word(text, now) if now else refuse_word(text, field.key, field.choices)
     if field.kind == "name" and (not _NAME.fullmatch(text) or len(text) > 16):
         raise QuantityError(
             "name-unusable",
@@ -117,6 +118,18 @@ def check_text(text: str, key: str) -> None:
             why=f"texts stand in tables and titles: one line, at most {LONGEST_TEXT} characters",
             fix="shorten it, and leave out what cannot be printed",
         )
+
+
+def refuse_former_word(text: str, now: str) -> QuantityError:
+    """Build the error for a word of version 0.1 that is another one today."""
+    return QuantityError(
+        "word-renamed",
+        f'"{text}" is called "{now}" since version 0.2',
+        width=len(text),
+        label=f'now "{now}"',
+        why="the case file now uses the words of the trade's standards",
+        fix=f'write "{now}"',
+    )
 
 
 def refuse_word(text: str, key: str, choices: tuple[str, ...]) -> QuantityError:

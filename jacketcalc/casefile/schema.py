@@ -9,15 +9,15 @@ from __future__ import annotations
 from jacketcalc.casefile.fields import SOURCES, CaseTable, Field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_machine import (
+    AMBIENT,
     DOCUMENT,
     DRIVE,
     EXHAUST,
     JUDGE,
     MATERIALS,
     MODELS,
-    AMBIENT,
-    SUPPLY,
     RECEIVER,
+    SUPPLY,
     VALVE,
 )
 from jacketcalc.casefile.schema_stage import STAGE
@@ -50,5 +50,7 @@ def find_table(path: Path) -> CaseTable | None:
     table: CaseTable | None = ROOT
     for step in path:
         if table is not None and isinstance(step, str) and not table.named:
-            table = next((inner for inner in table.tables if inner.key == step), None)
+            table = next(
+                (inner for inner in table.tables if step in (inner.key, inner.former)), None
+            )
     return table

@@ -34,8 +34,28 @@ JUDGE = CaseTable(
     "judge",
     "What is asked of the machine",
     (
-        word("by", "What the verdict judges", get_args(inputs.Currency), "delivery"),
-        word("no_jackets", "What the machine without jackets is", get_args(inputs.Reference), "exhaust direct"),
+        word(
+            "by",
+            "What the verdict judges",
+            get_args(inputs.Currency),
+            "delivery",
+            former_choices=(
+                ("delivered flow", "delivery"),
+                ("drive air", "specific air consumption"),
+                ("temperature", "discharge temperature"),
+            ),
+        ),
+        word(
+            "no_jackets",
+            "Where the exhaust of the machine without jackets goes",
+            get_args(inputs.Reference),
+            "exhaust direct",
+            former="bare",
+            former_choices=(
+                ("straight", "exhaust direct"),
+                ("through tube", "exhaust through tube"),
+            ),
+        ),
         quantity(
             "discharge_limit",
             "temperature",
@@ -54,6 +74,7 @@ JUDGE = CaseTable(
             0.05,
             default="0 mm",
             why="no limit stated",
+            former="smallest_land",
         ),
         quantity(
             "size_step",
@@ -83,6 +104,7 @@ AMBIENT = CaseTable(
             why="standard atmosphere",
         ),
     ),
+    former="room",
 )
 
 SUPPLY = CaseTable(
@@ -114,7 +136,12 @@ VALVE = CaseTable(
     "The control valve that limit switches reverse",
     (
         quantity(
-            "switching_time", "time", "From a switch being reached to the valve reversed", 0.0, 5.0
+            "switching_time",
+            "time",
+            "From a switch being reached to the valve reversed",
+            0.0,
+            5.0,
+            former="dead_time",
         ),
         quantity(
             "pause",
@@ -124,6 +151,7 @@ VALVE = CaseTable(
             60.0,
             default="0 s",
             why="no rest stated",
+            former="dwell",
         ),
         quantity(
             "cycle_rate",
@@ -135,8 +163,10 @@ VALVE = CaseTable(
         ),
     ),
     (
-        conductance_table("supply_path", "From supply to a drive port"),
-        conductance_table("exhaust_path", "From a drive port to the valve's exhaust port"),
+        conductance_table("supply_path", "From supply to a drive port", former="fill"),
+        conductance_table(
+            "exhaust_path", "From a drive port to the valve's exhaust port", former="vent"
+        ),
     ),
 )
 
@@ -179,6 +209,7 @@ RECEIVER = CaseTable(
     "receiver",
     "The receiver",
     (quantity("pressure", "pressure", "Receiver pressure, held constant", 0.0, 400e5),),
+    former="tank",
 )
 
 
@@ -260,6 +291,7 @@ MODELS = CaseTable(
             1.0,
             default="0.25",
             why="central value",
+            former="stirring",
         ),
     ),
     presence="filled",

@@ -13,7 +13,10 @@ KELVIN = 273.15
 
 
 def conductance_table(
-    key: str, about: str, presence: Literal["required", "optional"] = "required"
+    key: str,
+    about: str,
+    presence: Literal["required", "optional"] = "required",
+    former: str = "",
 ) -> CaseTable:
     """Make the table of a flow element after ISO 6358-1."""
     return CaseTable(
@@ -21,18 +24,25 @@ def conductance_table(
         about,
         (
             quantity(
-                "conductance", "conductance", "Sonic conductance C after ISO 6358-1", 1e-12, 1e-5
+                "C",
+                "conductance",
+                "Sonic conductance after ISO 6358-1",
+                1e-12,
+                1e-5,
+                former="conductance",
             ),
             quantity(
-                "critical_back_pressure_ratio",
+                "b",
                 "ratio",
-                "Critical back-pressure ratio b",
+                "Critical back-pressure ratio after ISO 6358-1",
                 0.0,
                 0.6,
                 default="0.3",
                 why="usual in catalogues; from memory",
+                former="critical_ratio",
             ),
         ),
         presence=presence,
         sourced=False,
+        former=former,
     )

@@ -61,7 +61,7 @@ def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
 
     thinnest = read("least_rib", "length")
     limits = Limits(
-        rib=case.judgement.tip_limit if thinnest is None else thinnest,
+        rib=case.judgement.smallest_rib if thinnest is None else thinnest,
         discharge=read("discharge_limit", "temperature"),
         back_pressure=read("back_pressure_limit", "pressure difference"),
         frost=read("frost_margin", "temperature difference"),

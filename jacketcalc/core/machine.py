@@ -120,7 +120,10 @@ def pack_machine(design: Design) -> Any:
 
 def _surroundings(record: Any, m: Machine) -> None:
     air = core_air()
-    record["ambient_temperature"], record["ambient_pressure"] = m.ambient.temperature, m.ambient.pressure
+    record["ambient_temperature"], record["ambient_pressure"] = (
+        m.ambient.temperature,
+        m.ambient.pressure,
+    )
     record["ambient_enthalpy"] = air.state(m.ambient.temperature, m.ambient.pressure)[1]
     record["supply_temperature"], record["supply_pressure"] = (
         m.supply.temperature,

@@ -301,7 +301,13 @@ def _jacket(s: Solution, node: int, heat: float, mean: float, peak: float) -> Ja
         coefficient=float(channel["coefficient"].mean(axis=1) @ weight),
         velocity_peak=float(velocity.max()),
         leak_share=float(channel["leak"].mean(axis=1) @ weight),
-        chokes="tube end" if inside else "channel end" if end else "outlet" if mach >= CHOKED else "",
+        chokes="tube end"
+        if inside
+        else "channel end"
+        if end
+        else "outlet"
+        if mach >= CHOKED
+        else "",
         transit_share=length / max(mean_speed, 1e-9) / max(float(time.sum()), 1e-9),
         coldest_wall=float(min(around["outer"][: n + cells].min(), around["barrel"][:cells].min())),
     )

@@ -77,7 +77,9 @@ def solve_packed(
         space.ctypes.data, space.nbytes, found.ctypes.data,
     )  # fmt: skip
     if ended < 0:
-        raise RangeError("the machine has more stages, ports or volumes than the core has space for")
+        raise RangeError(
+            "the machine has more stages, ports or volumes than the core has space for"
+        )
     return Solution(machine, record, found, steps)
 
 

@@ -94,7 +94,9 @@ def force_margin(m: Machine) -> float:
     margin = inf
     for stroke in _final_strokes(m):
         force, load, faces = _balance(m, stroke)
-        margin = min(margin, force / (load + faces * (m.receiver_pressure - m.ambient.pressure)) - 1.0)
+        margin = min(
+            margin, force / (load + faces * (m.receiver_pressure - m.ambient.pressure)) - 1.0
+        )
     return margin
 
 

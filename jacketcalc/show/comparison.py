@@ -17,7 +17,10 @@ from jacketcalc.unit_display import to_display
 
 LABEL, UNIT = 24, 11
 """Columns of the label and of the unit [-]."""
-_SHORT: dict[Reference, str] = {"exhaust direct": "exhaust direct", "exhaust through tube": "via tube"}
+_SHORT: dict[Reference, str] = {
+    "exhaust direct": "exhaust direct",
+    "exhaust through tube": "via tube",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

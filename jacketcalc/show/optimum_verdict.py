@@ -59,7 +59,10 @@ def against(optimum: Optimum, page: Page) -> list[str]:
 
 
 def _sentence(optimum: Optimum, column: str, page: Page) -> str:
-    others = [(optimum.bare, "the machine without jackets"), (optimum.drawn.numbers, "the one drawn")]
+    others = [
+        (optimum.bare, "the machine without jackets"),
+        (optimum.drawn.numbers, "the one drawn"),
+    ]
     parts = []
     for numbers, name in others:
         known = column in numbers and column in optimum.best.numbers
@@ -125,7 +128,10 @@ def limits_said(optimum: Optimum, page: Page) -> list[str]:
 
 
 def _let_go(optimum: Optimum, bound: Bound, page: Page) -> str:
-    machines = (("the nearest", optimum.nearest.numbers), ("the machine without jackets", optimum.bare))
+    machines = (
+        ("the nearest", optimum.nearest.numbers),
+        ("the machine without jackets", optimum.bare),
+    )
     found = [(name, bound.excess(numbers)) for name, numbers in machines]
     by = [
         f"{name} by {_amount(excess, bound.dimension, page)}"

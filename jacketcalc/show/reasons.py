@@ -90,7 +90,9 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
     band, verdict = assessment.band, assessment.verdict
     lines = [page.head("THE MODEL'S OWN BAND, jacketed against bare")]
     lines += _heads(
-        ("delivered", "specific air consumption", "hottest"), ("air", "/ delivered", "discharge"), page
+        ("delivered", "specific air consumption", "hottest"),
+        ("air", "/ delivered", "discharge"),
+        page,
     )
     for member in band.members:
         fall = member.jacketed.hottest_discharge - member.bare.hottest_discharge
@@ -99,7 +101,11 @@ def band_block(assessment: Assessment, page: Page) -> list[str]:
         cells = [(percent(v), _COLUMN) for v in values]
         lines += table_line(f"  {member.label}", [*cells, (_kelvin(fall, page), _COLUMN)], _LABEL)
     for label, pick in (("lowest", "low"), ("highest", "high")):
-        spans = (band.delivered_mass_flow, band.specific_air_consumption, band.discharge_temperature)
+        spans = (
+            band.delivered_mass_flow,
+            band.specific_air_consumption,
+            band.discharge_temperature,
+        )
         ends = [_end(span, pick) for span in spans]
         cells = [(percent(v), _COLUMN) for v in ends[:2]]
         lines += table_line(f"  {label}", [*cells, (_kelvin(ends[2], page), _COLUMN)], _LABEL)

@@ -14,7 +14,10 @@ from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import say_quantity
 
-_BARE = {"exhaust direct": "exhausted at the valve", "exhaust through tube": "exhausted through its tube"}
+_BARE = {
+    "exhaust direct": "exhausted at the valve",
+    "exhaust through tube": "exhausted through its tube",
+}
 
 
 def make_study_text(table: StudyTable, *, color: bool = False, ascii_only: bool = False) -> str:

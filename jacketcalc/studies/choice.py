@@ -53,7 +53,12 @@ class Choice:
 def list_aims(stages: Sequence[str]) -> tuple[Aim, ...]:
     """Return the aims of a machine with these stages."""
     charge = [
-        Aim(name=f"coldest charge, {s}", column=f"compression_start_temperature.{s}", lowest=True, same=0.25)
+        Aim(
+            name=f"coldest charge, {s}",
+            column=f"compression_start_temperature.{s}",
+            lowest=True,
+            same=0.25,
+        )
         for s in stages
     ]
     return (

@@ -99,7 +99,7 @@ def list_bounds(case: Case, asked: Limits) -> tuple[Bound, ...]:
 
 
 def _of_sizes(case: Case, asked: Limits, jacketed: Sequence[Stage]) -> Iterator[Bound]:
-    limit = case.judgement.tip_limit if asked.rib is None else asked.rib
+    limit = case.judgement.smallest_rib if asked.rib is None else asked.rib
     if limit > 0.0:
         terms = tuple((f"rib.{s.name}", limit) for s in jacketed)
         yield Bound(name="rib", words="rib thinner than {}", dimension="length", terms=terms,

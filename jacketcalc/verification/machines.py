@@ -6,13 +6,13 @@ import math
 from dataclasses import replace
 
 from jacketcalc.inputs import (
+    Ambient,
     CheckValve,
     Drive,
     Exhaust,
     FlowElement,
     Line,
     Machine,
-    Ambient,
     Solid,
     Stage,
     Supply,
@@ -61,7 +61,9 @@ def bench_machine(
     area = math.pi / 4.0 * BORE**2
     swept = area * STROKE
     drive_area = DRIVE_MARGIN * area * 2.0 * (p2 - ambient) / (p1 - ambient)
-    valve = FlowElement(sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_back_pressure_ratio=0.3)
+    valve = FlowElement(
+        sonic=drive_area * STROKE / (1e5 * STROKE_TIME), critical_back_pressure_ratio=0.3
+    )
     check = CheckValve(
         conductance=FlowElement(
             sonic=VALVE_MARGIN * swept / (1e5 * STROKE_TIME), critical_back_pressure_ratio=0.5

@@ -66,7 +66,7 @@ def judged_parts(found: Assessment) -> Parts:
     """Return the parts of the change that the verdict judges."""
     shown, by, band = Shown(found.case.document.units), found.verdict.judged_by, found.band
     three = (found.split.cooling_alone, found.split.resistance_alone, found.change)
-    if by == "temperature":
+    if by == "discharge temperature":
         at = hottest(found)
         unit, title, span = shown.unit("temperature difference"), "Hottest discharge", (
             band.discharge_temperature)  # fmt: skip

@@ -14,14 +14,17 @@ from jacketcalc.report.traced import Pen
 _CURRENCY = {
     "delivery": "the mass delivered into the receiver per hour",
     "specific air consumption": "the drive air spent per kilogram delivered",
-    "temperature": "the discharge temperature of the hottest stage",
+    "discharge temperature": "the discharge temperature of the hottest stage",
 }
 
 
 def purpose_section(pen: Pen) -> Iterator[Block]:
     """Yield the question, the currency and the rule, before any result."""
     judgement = pen.case.judgement
-    bare = {"exhaust direct": "straight from the valve", "exhaust through tube": "through its tubes"}
+    bare = {
+        "exhaust direct": "straight from the valve",
+        "exhaust through tube": "through its tubes",
+    }
     yield Paragraph(
         "Does it pay to send the cold exhaust of the drive through helical jackets around the "
         "stages? The jackets cool walls and charge; they also resist the exhaust, which slows the "

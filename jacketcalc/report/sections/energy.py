@@ -8,7 +8,11 @@ from functools import partial
 from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.number_text import close_sum, decimals_for, fixed, raised
-from jacketcalc.report.figures.energy_balance import describe_energy_balance, draw_energy_balance, split_energy_balance
+from jacketcalc.report.figures.energy_balance import (
+    describe_energy_balance,
+    draw_energy_balance,
+    split_energy_balance,
+)
 from jacketcalc.report.model import Block, Cell, Paragraph, Table
 from jacketcalc.report.traced import Pen, left, minus, right, row
 
@@ -47,9 +51,7 @@ def caption_energy_balance(outcome: Outcome) -> str:
         words += " Supply air enters with the enthalpy it has above air of the surroundings."
     exhaust = outcome.energy_balance.get("exhaust at outlets", 0.0)
     if exhaust > 0.0:
-        words += (
-            " Exhaust holds less than air of the surroundings, so that its leaving is drawn as an inflow."
-        )
+        words += " Exhaust holds less than air of the surroundings, so that its leaving is drawn as an inflow."
     return words
 
 
@@ -61,7 +63,9 @@ def _table(pen: Pen) -> Table:
                zip(both, ("detail.bare", "detail.jacketed"), strict=True)]  # fmt: skip
     rows = [row(name, *(column[i] for column in columns)) for i, name in enumerate(names)]
     left_over = [
-        Cell(text="–") if o.stalled else _tiny(pen.display(sum(o.energy_balance.values()), "power"), "")
+        Cell(text="–")
+        if o.stalled
+        else _tiny(pen.display(sum(o.energy_balance.values()), "power"), "")
         for o in both
     ]
     rows.append(row("residual, before rounding", *left_over, total=True))

@@ -57,7 +57,9 @@ def _comparison(pen: Pen) -> Table:
     if other is not None:
         columns += [right("Other bare"), right("Change")]
         note += f" Other bare: {_BARE[other.reference]}."
-    note += " Changes are relative to the machine without jackets, of temperatures differences in K."
+    note += (
+        " Changes are relative to the machine without jackets, of temperatures differences in K."
+    )
     if pen.page.system != "SI":
         note = note.replace("in K.", f"in {pen.unit('temperature difference')}.")
     rows = [_line(pen, result) for result in machine_rows(pen.outputs)]
@@ -135,7 +137,11 @@ def _split(pen: Pen) -> Table:
     rows.append(row("the jackets", *whole, total=True))
     columns = (left("Where the change comes from", 2), right("Delivered air"),
                right("Mass per cycle"), right("Cycle rate"))  # fmt: skip
-    caption = ("Relative change against the machine without jackets, ", Symbol("δ"), ", and its parts")
+    caption = (
+        "Relative change against the machine without jackets, ",
+        Symbol("δ"),
+        ", and its parts",
+    )
     return pen.table("split", caption, columns, rows)
 
 

@@ -20,7 +20,9 @@ def pipe_coefficient(D: float, T: float, T_ambient: float, k: float, nu: float, 
     return cylinder_nusselt(grashof, Pr) * k / D
 
 
-def pipe_heat(D: float, L: float, T: float, T_ambient: float, k: float, nu: float, Pr: float) -> float:
+def pipe_heat(
+    D: float, L: float, T: float, T_ambient: float, k: float, nu: float, Pr: float
+) -> float:
     """Return the natural-convection heat of a horizontal pipe [W]."""
     area = math.pi * D * L
     return pipe_coefficient(D, T, T_ambient, k, nu, Pr) * area * (T - T_ambient)
