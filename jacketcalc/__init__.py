@@ -7,7 +7,7 @@ One machine, its pitches, any of its numbers, and any list of machines:
 >>> print(assess(case).verdict.sentence)  # doctest: +SKIP
 >>> table = compare_pitches(case, "8 mm", "48 mm", 16)  # doctest: +SKIP
 >>> table = run_study(case, ["jacket.gap=2mm:8mm:7"])  # doctest: +SKIP
->>> cases = [set_value(case, "receiver.pressure", f"{p} bar(g)") for p in (200, 300)]  # doctest: +SKIP
+>>> cases = [set_value(case, "drive.stroke", f"{s} mm") for s in (90, 110)]  # doctest: +SKIP
 >>> results = sweep(cases)  # doctest: +SKIP
 """
 

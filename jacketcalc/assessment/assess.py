@@ -87,7 +87,7 @@ def _refuse_failures(found: Results) -> None:
     """Refuse to go on without the two machines that every line compares."""
     lines = [f"  {n}: {found[n].failure}" for n in ("bare", "jacketed") if found[n].failure]
     if lines:
-        both = "the bare and the machine with jackets" if len(lines) == 2 else "a machine"
+        both = "the machine with jackets and the one without" if len(lines) == 2 else "a machine"
         raise ConvergenceError(f"{both} did not settle:\n" + "\n".join(lines))
 
 

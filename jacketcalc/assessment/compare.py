@@ -146,7 +146,7 @@ def _hottest(i: int) -> _Read:
 
 
 def _coldest(i: int, ambient: float) -> _Read:
-    """Coldest wall of a jacket's passage; a machine without jackets's tube is taken at ambient temperature."""
+    """Coldest wall of a jacket's passage; without jackets, a tube has that of the air outside."""
 
     def read(outcome: Outcome) -> float:
         jacket = outcome.stages[i].jacket

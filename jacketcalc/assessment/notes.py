@@ -164,13 +164,15 @@ def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
     for check in limits:
         found, limit, bare, side = say_limit(check, system)
         if not check.kept:
-            also = "" if check.kept_bare else f"; that of the machine without jackets {bare} is too"
+            also = "" if check.kept_bare else f"; without jackets {bare} is too"
             text = f"{check.what}: {found} is {side} its limit of {limit}{also}"
             yield _warning("limit", text)
             continue
         if check.fate == "mended":
-            text = f"{check.what}: {found} keeps its limit of {limit}, which that of the machine without jackets "
-            yield _note("limit", f"{text}{bare} breaks: the jackets mend it")
+            text = (
+                f"{check.what}: {found} keeps its limit of {limit}; without jackets {bare} does not"
+            )
+            yield _note("limit", f"{text}: the jackets mend it")
         if check.state == "pass?":
             worst = say_quantity(
                 check.high if check.kind == "at most" else check.low, "temperature", system

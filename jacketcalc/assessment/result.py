@@ -90,7 +90,7 @@ class Band:
 
 @dataclass(frozen=True, kw_only=True)
 class LimitCheck:
-    """A limit of the case, or of a material, with what bare and machine with jackets make of it."""
+    """A limit of the case, or of a material, with what both machines make of it."""
 
     what: str
     """Quantity and place, such as `discharge temperature, high`."""
@@ -98,7 +98,7 @@ class LimitCheck:
     limit: float
     """Limit [K]."""
     bare: float
-    """Value of the machine without jackets [K]; NaN-free: equals `jacketed` where bare has no such part."""
+    """Value without jackets [K]; equals `jacketed` where that machine has no such part."""
     jacketed: float
     """Value of the machine with jackets [K]."""
     low: float
@@ -106,7 +106,7 @@ class LimitCheck:
     high: float
     """Highest jacketed value in the band [K]."""
     gas_bare: float | None = None
-    """Hottest gas that meets a seal in the machine without jackets, not judged; None of other parts [K]."""
+    """Hottest gas that meets a seal without jackets, not judged; None of other parts [K]."""
     gas_jacketed: float | None = None
     """The same in the machine with jackets [K]."""
 
@@ -206,7 +206,7 @@ class ConductanceRatio:
     each: tuple[float, ...]
     """Of each exhaust node [-]."""
     break_even: float | None
-    """Ratio at which delivered flow would equal that of the machine without jackets; None where none does [-]."""
+    """Ratio at which delivered flow would not change; None where there is none [-]."""
     break_even_words: str
     """Why there is none, or empty."""
     solved: int
@@ -222,10 +222,10 @@ class Verdict:
     answer: Answer
     """Answer to the case as stated, against the machine without jackets it names."""
     headline: str
-    """Answers in capitals, both where two machines without jackets disagree, and that a rate is imposed,
+    """Answers in capitals, both where two references disagree, and that a rate is imposed,
     limits mended and limits newly broken."""
     sentence: str
-    """The answer and its reasons, both readings of bare and the machine left free among them."""
+    """The answer and its reasons, both references and the machine left free among them."""
     judged_by: Currency
     rule: str
     """The decision rule in words."""

@@ -1,4 +1,4 @@
-"""Comparisons that a verdict speaks of: both machines without jackets, rate imposed and not, one rule."""
+"""Comparisons that a verdict speaks of: both references, rate imposed and not, one rule."""
 
 from __future__ import annotations
 

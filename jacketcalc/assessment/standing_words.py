@@ -67,7 +67,7 @@ def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
 def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
     """Return the answer in capitals, with what holds beside it.
 
-    Both answers where two machines without jackets give two; that a rate is imposed; and how many limits
+    Both answers where the two references give two; that a rate is imposed; and how many limits
     the jackets mend and newly break.
     """
     words = [answer.upper()]
@@ -85,11 +85,13 @@ def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> 
 
 
 def say_both(case: Case, standings: Sequence[Standing]) -> str:
-    """Return the sentence for two machines without jackets that give two answers; empty where they agree."""
+    """Return the sentence for two references that give two answers; empty where they agree."""
     stated = at_rate(standings, "as stated")
     if len({s.answer for s in stated}) < 2:
         return ""
-    return f"The answer depends on the machine without jackets that is compared with. {_listed(case, stated)}. "
+    return (
+        f"The answer depends on where the exhaust goes without jackets. {_listed(case, stated)}. "
+    )
 
 
 def say_free(case: Case, standings: Sequence[Standing]) -> str:
@@ -159,7 +161,7 @@ def say_limits(limits: Sequence[LimitCheck], system: System) -> str:
 
 
 def _one_limit(check: LimitCheck, system: System) -> str:
-    """Say a limit with both temperatures; a machine without jackets has no shell and no cold tube."""
+    """Say a limit with both temperatures; without jackets there is no shell and no cold tube."""
     found, limit, bare, _ = say_limit(check, system)
     if check.kind == "at least":
         return f"{check.what}, {found} with them, at least {limit} asked"

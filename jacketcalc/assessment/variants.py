@@ -43,7 +43,7 @@ def require_jacket(case: Case) -> None:
         message="no exhaust port feeds a jacket, so there is nothing to compare",
         path="exhaust",
         file=case.file,
-        why="bare and machine with jackets are compared",
+        why="the machine with jackets is compared with the one without",
         fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
     )
     raise CaseError([problem])
@@ -66,7 +66,7 @@ def other_reference(judged: Reference) -> Reference:
 def list_compared(machine: Machine, judged: Reference, *, band: bool = True) -> Variants:
     """Name and describe the machines of every comparison that a verdict speaks of.
 
-    Jacketed and bare under every member of the band; both machines without jackets where they differ; and
+    With and without jackets under every member of the band; both references where they differ; and
     all of them left free once more, their names after `FREE`, where a cycle rate is imposed.
     """
     variants = _compared(machine, judged, band)

@@ -167,7 +167,7 @@ def _more(value: float) -> str:
 
 
 def _agreeing(by: Currency, facts: _Facts) -> list[tuple[Standing, str]]:
-    """Return the comparisons that the first sentence speaks of, each with its machine without jackets.
+    """Return the comparisons that the first sentence speaks of, each with its reference.
 
     Both where they give one answer by two numbers; two answers have a sentence of their own.
     """

@@ -117,4 +117,5 @@ def word(
 
 def former_keys(table: CaseTable) -> dict[str, str]:
     """Return the keys of a table in version 0.1 that are others now, each with the one of today."""
-    return {part.former: part.key for part in (*table.fields, *table.tables) if part.former}
+    found = {field.former: field.key for field in table.fields if field.former}
+    return found | {inner.former: inner.key for inner in table.tables if inner.former}

@@ -67,8 +67,8 @@ _MACHINE = (
 )  # fmt: skip
 
 _STAGE = (
-    _temperature("compression_start_temperature", "temperature at start of compression", owner="stage",
-                 heading=("charge", ""), of_delivery=True),
+    _temperature("compression_start_temperature", "temperature at start of compression",
+                 owner="stage", heading=("charge", ""), of_delivery=True),
     _temperature("discharge_temperature", "discharge temperature", owner="stage",
                  heading=("discharge", ""), of_delivery=True),
     _temperature("peak_temperature", "peak temperature", owner="stage", on=_SUMMARY),
@@ -119,8 +119,8 @@ _EXHAUST = (
            digits=3, heading=("back-p.", "peak")),
     Output(key="sonic_conductance", label="equivalent C", dimension="conductance", owner="jacket",
            symbol=("C", ""), on=_SUMMARY, digits=3),
-    Output(key="critical_back_pressure_ratio", label="equivalent b", dimension="ratio", owner="jacket",
-           symbol=("b", ""), on=_SUMMARY, digits=2),
+    Output(key="critical_back_pressure_ratio", label="equivalent b", dimension="ratio",
+           owner="jacket", symbol=("b", ""), on=_SUMMARY, digits=2),
     _temperature("passage_coldest", "passage wall, coldest", owner="jacket", on=_STUDY,
                  field="stages[{stage}].jacket.coldest_wall"),
     Output(key="rest_heat", label="heat taken at rest", dimension="power", owner="jacket",

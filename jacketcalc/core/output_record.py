@@ -17,7 +17,7 @@ Owner = Literal["machine", "stage", "jacket", "port"]
 Stated = Literal["relative", "difference", "none"]
 """How a change is stated."""
 View = Literal["screen", "json", "study", "changes"]
-"""Where it stands: in the table of bare and machine with jackets; in the JSON result above `detail`;
+"""Where it stands: in the table of both machines; in the JSON result above `detail`;
 among a study's columns; among the changes that a study keeps."""
 
 UNITS: Mapping[str, str] = {

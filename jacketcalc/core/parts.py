@@ -17,7 +17,7 @@ from jacketcalc.inputs import Machine
 from jacketcalc.passage_geometry import PassageGeometry
 
 START_ABOVE, START_BELOW, PORT_BELOW = 20.0, 10.0, 20.0
-"""A machine's barrels above, its shells and its exhaust below the surroundings, before it is solved [K]."""
+"""Barrels above, shells and exhaust below the surroundings, before a machine is solved [K]."""
 COLD_SWEEPS = 4
 """Sweeps from a uniform profile; the core takes no fewer from a blank one."""
 

@@ -21,7 +21,7 @@ def resting_outcome(s: Solution) -> Outcome:
     stop = read_stop(s) if s.stalled else Stop(by="")
     found = {
         **_still(Outcome, "machine", ambient),
-        "port_temperature": tuple(room for _ in nodes),
+        "port_temperature": tuple(ambient for _ in nodes),
         "back_pressure_mean": none,
         "back_pressure_peak": none,
         "stages": tuple(_stage(s, i) for i in range(len(m.stages))),

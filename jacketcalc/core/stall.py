@@ -29,7 +29,7 @@ def _face(stage: Stage) -> float:
 
 
 def _drive(m: Machine, stroke: int) -> float:
-    """Return the drive's force: supply in the fed chamber, the surroundings in the emptied one [N]."""
+    """Return the drive's force: supply pressure on one side, ambient pressure on the other [N]."""
     rod = (m.drive.rod_1, m.drive.rod_2)[stroke - 1]
     area = circle_area(m.drive.bore) - circle_area(rod)
     gauge = m.supply.pressure - m.ambient.pressure

@@ -37,7 +37,7 @@ def exhaust_cold(
 ) -> Array:
     """Return the heat that brings the exhaust to supply temperature where it is let out [W].
 
-    Air throttled from the supply to the surroundings is colder than the supply without any work; that
+    Air throttled from supply to ambient pressure is colder than the supply without any work; that
     cold counts, so the end of the warming is at ambient pressure.
 
     Parameters

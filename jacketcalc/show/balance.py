@@ -19,7 +19,7 @@ _NEAREST = (
     "pressure there and then."
 )
 _COUNTED = (
-    "Air counts by its enthalpy above ambient air: exhaust that leaves colder than the surroundings "
+    "Air counts by its enthalpy above ambient air: exhaust that leaves below ambient temperature "
     "a gain, and compressed air carries a little less at the same temperature."
 )
 

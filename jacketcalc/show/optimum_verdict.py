@@ -53,7 +53,7 @@ def _gains(optimum: Optimum) -> tuple[float, float]:
 
 
 def against(optimum: Optimum, page: Page) -> list[str]:
-    """Return the sentences that set the best against the machine without jackets and the one drawn."""
+    """Return the sentences that set the best against no jackets and against those drawn."""
     columns = dict.fromkeys((optimum.aim.column, FLOW))
     return [_sentence(optimum, column, page) for column in columns]
 

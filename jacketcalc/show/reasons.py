@@ -125,7 +125,7 @@ def _kelvin(value: float, page: Page) -> str:
 def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
     """Return every limit with its state; bare and jacketed values, band, limit and margin.
 
-    Only shells and exhaust tubes have a lowest temperature; a machine without jackets's is not computed.
+    Only shells and exhaust tubes have a lowest temperature; without jackets none is computed.
     """
     unit = page.unit("temperature")
     words = (("bare", 6), ("jacketed", 9), ("band", 12), ("limit", 9), ("margin", 7))

@@ -37,8 +37,12 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     Outcome: {"energy_balance": "W"},
     Cold: {"bound": "W", "used": "W"},
     Nearest: {"margin": "K", "temperature": "K", "point": "K", "pressure": "Pa", "distance": "m"},
-    Change: _changes("delivered_mass_flow", "mass_per_cycle", "cycle_rate", "specific_air_consumption"),
-    StageChange: _changes("compression_start_temperature", "discharge_temperature", "wall_temperature"),
+    Change: _changes(
+        "delivered_mass_flow", "mass_per_cycle", "cycle_rate", "specific_air_consumption"
+    ),
+    StageChange: _changes(
+        "compression_start_temperature", "discharge_temperature", "wall_temperature"
+    ),
     Band: _BAND,
     Standing: _BAND,
     LimitCheck: dict.fromkeys(

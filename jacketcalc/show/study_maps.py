@@ -40,7 +40,7 @@ def map_blocks(table: StudyTable, page: Page) -> list[list[str]]:
 
 
 def _from_case(table: StudyTable, page: Page) -> list[list[str]]:
-    """Return maps against the case as it stands, where what is varied changes the machine without jackets."""
+    """Return maps against the case as it stands, where what varies changes both machines."""
     if table.bare:
         return []
     return [

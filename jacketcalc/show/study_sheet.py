@@ -31,7 +31,7 @@ class StudySheet(NamedTuple):
 def make_sheet(table: StudyTable) -> StudySheet:
     """Return a study as a sheet; the ends of the band stand behind each change.
 
-    Above the points stand the case as it stands and the machine without jackets that all points share.
+    Above the points stand the case as it stands and, where all share it, the one without jackets.
     """
     system = table.case.document.units
     columns = [each for column in table.columns for each in (column, *column.band)]

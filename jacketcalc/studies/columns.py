@@ -63,7 +63,7 @@ _GROUPS = {
     FROM_CASE: "change from the case as it stands",
     BARE_FROM_CASE: "bare, change from the machine without jackets of the case as it stands",
 }
-"""Changes of a point: from its own machine without jackets, and of both machines from those of the case;
+"""Changes of a point: from its own reference, and of both machines from those of the case;
 always under the same member of the band."""
 BARE = "bare"
 """Group of the numbers of a point's own machine without jackets."""

@@ -170,7 +170,7 @@ def _under(machine: Machine, change: dict[str, object]) -> Machine:
 
 
 def _bare(machine: Machine, stated: Machine, reference: Reference) -> Design:
-    """Return the machine without jackets under the same mixing; the jacket's closure does not matter."""
+    """Return the reference under the same mixing; the jacket's closure does not matter."""
     models = replace(machine.models, jacket=stated.models.jacket)
     return Design(machine=bare_machine(replace(machine, models=models), reference))
 

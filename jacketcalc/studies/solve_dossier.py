@@ -85,7 +85,7 @@ def pitch_axis(case: Case) -> Axis:
 
 
 def check_grid(case: Case, progress: Progress | None = None) -> GridCheck:
-    """Solve the bare and the machine with jackets with half the steps of a stroke."""
+    """Solve both machines with half the steps of a stroke."""
     machines = (bare_machine(case.machine, case.judgement.no_jackets), case.machine)
     bare, jacketed = run(
         [Design(machine=machine) for machine in machines],

@@ -82,7 +82,7 @@ class StudyTable:
     rows: tuple[StudyRow, ...]
     """Points; the last axis runs fastest."""
     bare: tuple[Numbers, ...]
-    """Numbers of the machine without jackets under each member, where all points share one; else empty."""
+    """Numbers of the reference under each member, where all points share one; else empty."""
     stands: tuple[Numbers, ...] = ()
     """Numbers of the case as it stands, jacketed and bare, under each member."""
     limits: Limits = field(default_factory=Limits)
@@ -189,7 +189,7 @@ def _numbers(
     results: Sequence[Result],
     outputs: Outputs,
 ) -> dict[str, float]:
-    """Return the numbers of a jacketed and a machine without jackets, and what changes from the case's."""
+    """Return the numbers of both machines, and what changes from the case's."""
     own, bare = places
     jacketed, without = results[own].outcome, results[bare].outcome
     numbers = {

@@ -34,7 +34,7 @@ def terms_section() -> Iterator[str]:
     yield '<section aria-labelledby="terms"><h2 id="terms">Which terms matter</h2>'
     yield (
         f"<p>Each of {len(listed.terms)} terms of the physics was broken on purpose, one at a "
-        "time, and bare and machine with jackets were solved again. What is listed is the change of "
+        "time, and both machines were solved again. What is listed is the change of "
         "the jackets' gain in delivered flow, of the machine with jackets's hottest mean discharge "
         "temperature and of its delivered flow. For every term a test fails when it is broken; "
         "it is named. The numbers are those of one machine: what is small here can be large on "

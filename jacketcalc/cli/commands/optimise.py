@@ -93,7 +93,7 @@ def command(
     value in place of LOW:HIGH holds it fixed. Heeds every limit of the case, of its materials
     and of the options; one that no design keeps is named and set aside.
 
-    Says first what the best does against the machine without jackets and against the one drawn, then how
+    Says first what the best does against no jackets and against the jackets drawn, then how
     flat the optimum is, and the best compromises between delivered air and discharge
     temperature. With -o the best design is written as a case too.
     """

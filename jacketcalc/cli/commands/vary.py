@@ -46,7 +46,7 @@ def command(
 
     jacket.gap stands for every jacket, stage.NAME.jacket.gap for one. A point that cannot be
     built is named, with the reason. Limits are counted, and hatched on the map of pitch and gap.
-    Where the number changes the machine without jackets too, tables give both machines and their changes
+    Where the number also changes the machine without jackets, tables give both, and their changes
     from the case as it stands.
 
     Columns of files: QUANTITY or QUANTITY.STAGE of the machine with jackets, bare.QUANTITY of the

@@ -72,7 +72,7 @@ def draw_along(found: Assessment, stage: str) -> Figure:
         for ax in (top, low):
             foot(ax, f"Axial distance from the inlet / {shown.unit('length')}")
         place_names(top, names)
-        level = Name(text="ambient", x=np.array([0.0, float(faces[-1])]), y=np.array([ambient, ambient]),
+        level = Name(text="ambient", x=np.array([0.0, float(faces[-1])]), y=np.full(2, ambient),
                      colour="#555555", along=(0.05, 0.1, 0.9, 0.5))  # fmt: skip
         place_names(middle, [level], [(faces, p)])
         return fig

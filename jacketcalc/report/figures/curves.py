@@ -11,7 +11,7 @@ from jacketcalc.arrays import Array
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS, GREY, GREY_WORDS
 
 BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
-"""The machine without jackets's line."""
+"""Line of the machine without jackets."""
 JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
 """The machine with jackets's line: thicker, so that grey print tells them apart."""
 WORDS = {"bare": GREY_WORDS, "jacketed": BLUE_WORDS}

@@ -64,7 +64,7 @@ def describe_pv(found: Assessment) -> str:
         work = [number(shown.value(s.indicated_work, "energy"), 1) for s in (bare, jacketed)]
         words.append(
             f"Pressure against gas volume in stage {bare.name} over a cycle, from "
-            f"{shown.pressure(jacketed.compression_start_pressure)} at the start of compression to delivery "
+            f"{shown.pressure(jacketed.compression_start_pressure)} at its start to delivery "
             f"at {shown.pressure(jacketed.delivery_pressure)}; the work put into its gas is "
             f"{work[0]} {unit} bare and {work[1]} {unit} jacketed."
         )

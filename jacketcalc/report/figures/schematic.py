@@ -260,7 +260,8 @@ def describe_schematic(found: Assessment) -> str:
         )
     for stage, drawn in zip(out.stages, machine.stages, strict=True):
         text = (
-            f"Stage {stage.name}: charge {shown.temperature(stage.compression_start_temperature)}, delivers "
+            f"Stage {stage.name}: starts compression at "
+            f"{shown.temperature(stage.compression_start_temperature)}, delivers "
             f"at {shown.temperature(stage.discharge_temperature)} and "
             f"{shown.pressure(stage.delivery_pressure)}"
         )

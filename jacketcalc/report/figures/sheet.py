@@ -114,7 +114,7 @@ class Sheet:
     def circle(self, x: float, y: float, radius: float, **style: Any) -> Circle:
         """Draw a circle with a width [mm] and a fill."""
         patch = Circle(
-            (x, y), radius, facecolor=style.get("supply_path", "none"), edgecolor=style.get("edge", INK),
+            (x, y), radius, facecolor=style.get("fill", "none"), edgecolor=style.get("edge", INK),
             lw=points(style.get("width", NARROW)), zorder=style.get("order", 4.0),
             gid=style.get("gid"),
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Temperature at start of compression and delivered flow against helix pitch, with bare as reference."""
+"""Temperature at start of compression and delivery against helix pitch."""
 
 from __future__ import annotations
 
@@ -43,7 +43,8 @@ def describe_tradeoff(data: Tradeoff) -> str:
     T = data.charge[np.isfinite(data.charge)]
     bare = f"{shown.temperature(data.charge_bare)} bare; " if np.isfinite(data.charge_bare) else ""
     words = [
-        f"{len(data.pitch)} pitches from {ends[0]} to {ends[1]} {unit}. Temperature at start of compression of "
+        f"{len(data.pitch)} pitches from {ends[0]} to {ends[1]} {unit}. "
+        "Temperature at start of compression in "
         f"{data.stage}: {bare}with the jacket {shown.temperature(float(T[0]))} at the smallest "
         f"pitch and {shown.temperature(float(T[-1]))} at the largest. Change of delivered flow in "
         "percent: " + "; ".join(line.replace(":  ", ": ") for line in data.lines()) + "."

@@ -1,4 +1,4 @@
-"""The two panels of the trade-off figure: temperature at start of compression, and change of delivered flow."""
+"""Panels of the trade-off figure: temperature at start of compression, change of delivery."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def _drawn_line(ax: Axes, data: Tradeoff) -> Curves:
 
 
 def charge_panel(ax: Axes, data: Tradeoff) -> tuple[list[Name], Curves]:
-    """Draw the temperature at start of compression; return what to name, and what no name may cross."""
+    """Draw the temperature; return what to name, and what no name may cross."""
     shown, x = data.shown, data.x
     y, low, high = (
         shown.values(v, "temperature") for v in (data.charge, data.charge_low, data.charge_high)
@@ -99,7 +99,7 @@ def charge_panel(ax: Axes, data: Tradeoff) -> tuple[list[Name], Curves]:
     ax.set_xticks(ax.get_xticks())
     set_pitches(ax, data)
     ax.tick_params(labelbottom=False)
-    title = f"Temperature at start of compression of {shorten(data.stage, 18)} at the start of compression,"
+    title = f"Temperature of {shorten(data.stage, 18)} at start of compression,"
     head(ax, f"{title}  $T_\\mathrm{{c}}$ / {shown.unit('temperature')}", "a")
     ends = np.array(ax.get_xlim())
     names = [Name(text=f"jacketed, {data.band_words}", x=x, y=high, colour=BLUE_WORDS)]

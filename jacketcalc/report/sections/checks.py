@@ -108,7 +108,7 @@ def what_drives(pen: Pen) -> str:
         for new, old in ((most.jacketed, pen.found.jacketed), (most.bare, pen.found.bare))
     )
     tell = (
-        "A bench measurement of temperature at start of compression against wall temperature decides it."
+        "Measuring the temperature at start of compression and that of the wall decides it."
         if "mixing" in label
         else "A bench measurement of the jacket's heat decides it."
     )

@@ -51,7 +51,7 @@ def caption_energy_balance(outcome: Outcome) -> str:
         words += " Supply air enters with the enthalpy it has above air of the surroundings."
     exhaust = outcome.energy_balance.get("exhaust at outlets", 0.0)
     if exhaust > 0.0:
-        words += " Exhaust holds less than air of the surroundings, so that its leaving is drawn as an inflow."
+        words += " Exhaust holds less than ambient air, so that its leaving is drawn as an inflow."
     return words
 
 

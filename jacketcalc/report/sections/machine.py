@@ -178,7 +178,7 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
     else:
         yield pen.figure(
             partial(draw_schematic, found),
-            "The air's way through the machine with jackets: temperatures, and pressures (absolute), "
+            "The air's way through the machine with jackets: temperatures, pressures (absolute), "
             "at each point.",
             describe_schematic(found),
         )

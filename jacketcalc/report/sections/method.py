@@ -33,7 +33,7 @@ def method_section(pen: Pen) -> Iterator[Block]:
     """Yield the equations, the symbols, the correlations and their ranges."""
     yield Paragraph(
         "Stroke cycle, exhaust passages and walls are solved together until one cycle repeats the "
-        "one before it. The machine without jackets is solved by the same program with the jackets taken "
+        "one before it. The machine without jackets is solved by the same program, jackets taken "
         "away. Air is a real gas throughout "
         f"{mark(pen.case, 'lemmon-2000', 'lemmon-jacobsen-2004')}."
     )
@@ -174,7 +174,7 @@ def _walls(pen: Pen) -> Iterator[Block]:
             Symbol("T"),
             " while a ring is "
             "exposed; outside: the jacket's means, or natural convection "
-            f"{mark(pen.case, 'churchill-chu-1975')} and radiation to the surroundings, in a jacket that "
+            f"{mark(pen.case, 'churchill-chu-1975')} and radiation outside, in a jacket that "
             "no exhaust feeds through conduction and radiation of its gap; seal friction "
             "where the seal runs; the drive body at the flange.",
         )

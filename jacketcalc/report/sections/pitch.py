@@ -41,7 +41,8 @@ def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
     if np.isfinite(data.change).any():
         yield pen.figure(
             partial(draw_tradeoff, data),
-            f"Temperature at start of compression of stage {data.stage} and change of delivered flow against "
+            "Temperature at start of compression in "
+            f"stage {data.stage} and change of delivery against "
             "pitch; all jackets take the same pitch. Bands: the model's own, each pitch compared "
             "with the machine without jackets under the same member.",
             describe_tradeoff(data),
