@@ -26,7 +26,7 @@ class Problem:
     message: str
     """What is wrong, lower case, no full stop."""
     path: str = ""
-    """Dotted key path, such as `stage.medium.jacket.pitch`; empty for the whole file."""
+    """Dotted key path, such as `stage.first.jacket.pitch`; empty for the whole file."""
     file: str = "<case>"
     """File name as the user gave it."""
     line: int = 0

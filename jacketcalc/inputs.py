@@ -14,7 +14,7 @@ Stroke = Literal[1, 2]
 
 Currency = Literal["delivery", "specific air consumption", "discharge temperature"]
 Closure = Literal["low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian"]
-RibJoint = Literal["cylinder", "shell", "loose"]
+RibJoint = Literal["barrel", "shell", "loose"]
 Reference = Literal["exhaust direct", "exhaust through tube"]
 CylinderModel = Literal["gas spring", "adair", "annand"]
 

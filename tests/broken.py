@@ -51,7 +51,7 @@ def _field(source: CaseText, path: Path) -> Field | None:
     return field_at(source.describe_path(path))
 
 
-INHERITED = ("stage.medium.jacket", "stage.high.line", "stage.high.jacket")
+INHERITED = ("stage.first.jacket", "stage.second.line", "stage.second.jacket")
 """Tables of FULL that have their source from the stage above where they state none."""
 
 

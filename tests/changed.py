@@ -40,7 +40,7 @@ def judged_by(assessment: Assessment, by: Currency) -> Assessment:
 
 def stalled(outcome: Outcome) -> Outcome:
     return replace(
-        outcome, stalled=True, held_by="stage", stalls_in="high",
+        outcome, stalled=True, held_by="stage", stalls_in="second",
         stall_reach=outcome.stall_pressure, cycle_rate=0.0, delivered_mass_flow=0.0,
     )  # fmt: skip
 

@@ -23,7 +23,7 @@ from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import styled
 from jacketcalc.report.figures.tradeoff import Closed, Tradeoff
 
-CASES = Path(__file__).parent.parent / "cases"
+CASES = Path(__file__).parent / "machines"
 
 
 @cache
@@ -48,7 +48,7 @@ def tradeoff(loss: float = 9.0, drawn: float = 12.0, **changes: Any) -> Tradeoff
     net, charge = cooling + resistance, 290.0 + 0.5 * (p - 8)
     near = p[net > net.max() - 0.0025]
     data = Tradeoff(
-        stage="medium", pitch=1e-3 * p, turns=120 / p, charge=charge, charge_low=charge - 2,
+        stage="first", pitch=1e-3 * p, turns=120 / p, charge=charge, charge_low=charge - 2,
         charge_high=charge + 2, charge_bare=318.0, change=net, change_low=net - 0.012,
         change_high=net + 0.011, cooling=cooling, resistance=resistance, drawn=1e-3 * drawn,
         plateau=(1e-3 * near[0], 1e-3 * near[-1]), plateau_words="within 0.25 of the best",

@@ -21,7 +21,7 @@ COARSE = Resolution().scaled(0.35)
 @cache
 def machines() -> tuple[Machine, ...]:
     """Two stages, one stage, and one that stalls."""
-    laboratory = read_case(str(CASES / "impact_laboratory.toml"))
+    laboratory = read_case(str(CASES / "hot.toml"))
     stalls = set_value(laboratory, "receiver.pressure", "390 bar(g)")
     return laboratory.machine, small_case().machine, stalls.machine
 

@@ -38,7 +38,7 @@ def judged(
     by: Currency = "delivery",
 ) -> Assessment:
     """Return the main case with changes of delivered flow in per cent put in place."""
-    whole = found("impact_laboratory")
+    whole = found("hot")
     case = replace(whole.case, judgement=replace(whole.case.judgement, by=by))
     if free is not None:
         valve = replace(case.machine.valve, cycle_rate=0.8)
@@ -79,7 +79,7 @@ def told_by(assessment: Assessment) -> dict[str, str]:
 @cache
 def narrow(rate: str, bare: str = "exhaust direct") -> Assessment:
     """Solve the shipped single stage with a gap of 2 mm, at a rate where one is given."""
-    case = set_value(read_case(str(CASES / "single_stage.toml")), "judge.no_jackets", bare)
+    case = set_value(read_case(str(CASES / "single.toml")), "judge.no_jackets", bare)
     case = set_value(case, "jacket.gap", "2 mm")
     return assess(set_value(case, "valve.cycle_rate", rate) if rate else case, resolution=STEPS)
 

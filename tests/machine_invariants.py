@@ -102,7 +102,9 @@ def _coldest(machine: Machine, outcome: Outcome) -> float:
     ambient, supply = machine.ambient.pressure, machine.supply.pressure
     walls = [stage.wall_temperature.min for stage in outcome.stages]
     start = min(machine.ambient.temperature, machine.supply.temperature, *walls)
-    return float(start * min(ambient / _highest(machine), supply / machine.receiver_pressure) ** ISENTROPE)
+    return float(
+        start * min(ambient / _highest(machine), supply / machine.receiver_pressure) ** ISENTROPE
+    )
 
 
 def _highest(machine: Machine) -> float:
@@ -147,7 +149,9 @@ def _exergy(machine: Machine, outcome: Outcome) -> Iterator[Check]:
 
 def _specific_exergy(T: float, p: float, ambient: float) -> float:
     """Flow exergy h - T_ambient s on CoolProp's datum [J/kg]."""
-    return float(PropsSI("H", "T", T, "P", p, "Air") - ambient * PropsSI("S", "T", T, "P", p, "Air"))
+    return float(
+        PropsSI("H", "T", T, "P", p, "Air") - ambient * PropsSI("S", "T", T, "P", p, "Air")
+    )
 
 
 def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[Check]:

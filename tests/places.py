@@ -7,6 +7,6 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 """The folder that holds package, tests and cases."""
 TESTS = ROOT / "tests"
-CASES = ROOT / "cases"
+CASES = ROOT / "tests" / "machines"
 FILES = sorted(CASES.glob("*.toml"))
-LABORATORY = CASES / "impact_laboratory.toml"
+LABORATORY = CASES / "hot.toml"

@@ -96,7 +96,7 @@ def write_machine(layout: Layout, data: bytes) -> str:
     sizes = _size_stages(d, layout, bore, stroke)
     lines = ['title = "random machine"', *_surroundings(d, supply), *_valve(d, bore)]
     lines += _drive(d, layout, sizes, supply)
-    names = ("medium", "high")
+    names = ("first", "second")
     for place, number in enumerate(layout.strokes):
         before = names[0] if place and not layout.parallel else "supply"
         fed = place in layout.goals or d.chance(0.5)
@@ -143,10 +143,7 @@ def _surroundings(d: Draws, supply: float) -> list[str]:
 
 def _conductance(d: Draws, sonic: float) -> str:
     ratio = d.between(0.0, 0.3, 0.55)
-    return (
-        f"{{ C = {d.spell(sonic, 'conductance')}, "
-        f"b = {d.spell(ratio, 'ratio')} }}"
-    )
+    return f"{{ C = {d.spell(sonic, 'conductance')}, b = {d.spell(ratio, 'ratio')} }}"
 
 
 def _valve(d: Draws, bore: float) -> list[str]:

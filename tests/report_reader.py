@@ -15,7 +15,7 @@ from jacketcalc.report.model import Cell, Report, Table
 
 @cache
 def main_report() -> Report:
-    return report_of(found("impact_laboratory"))
+    return report_of(found("hot"))
 
 
 @cache

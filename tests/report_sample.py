@@ -18,8 +18,8 @@ from jacketcalc.show.to_json import make_object
 from jacketcalc.studies.solve_dossier import make_dossier
 from jacketcalc.verification.published import Verification
 
-CASES = Path(__file__).parent.parent / "cases"
-MAIN = (CASES / "impact_laboratory.toml").read_text("utf-8")
+CASES = Path(__file__).parent / "machines"
+MAIN = (CASES / "hot.toml").read_text("utf-8")
 COARSE = Resolution().scaled(0.35)
 
 

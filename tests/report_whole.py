@@ -24,7 +24,7 @@ from jacketcalc.verification.read_sources import published_checks
 @cache
 def whole_report() -> Report:
     """Return the report with study, grid check and published cases."""
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     grid = GridCheck(
         bare=assessment.bare, jacketed=assessment.jacketed, change=assessment.change
     )  # fmt: skip

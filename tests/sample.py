@@ -18,6 +18,7 @@ from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
 from jacketcalc.gas.air_table import Thermo
 from jacketcalc.inputs import (
+    Ambient,
     CheckValve,
     Drive,
     Exhaust,
@@ -25,7 +26,6 @@ from jacketcalc.inputs import (
     Jacket,
     Line,
     Machine,
-    Ambient,
     Solid,
     Stage,
     Supply,
@@ -48,18 +48,20 @@ JACKET = Jacket(
 
 def iso(litres: float, critical_back_pressure_ratio: float = 0.3) -> FlowElement:
     """Give a conductance from dm3/(s bar)."""
-    return FlowElement(sonic=litres * 1e-8, critical_back_pressure_ratio=critical_back_pressure_ratio)
+    return FlowElement(
+        sonic=litres * 1e-8, critical_back_pressure_ratio=critical_back_pressure_ratio
+    )
 
 
 MEDIUM = Stage(
-    name="medium", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
+    name="first", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
     barrel_length=0.165, wall_thickness=4e-3, material=STEEL, head_thickness=10e-3,
     piston_length=38e-3, inlet=CheckValve(conductance=iso(2.0), cracking_pressure=5e3),
     delivery=CheckValve(conductance=iso(1.0), cracking_pressure=1e4), seal_friction=0.03,
     seal=PLASTIC, flange_conductance=1.0, jacket=JACKET,
 )  # fmt: skip
 HIGH = replace(
-    MEDIUM, name="high", draws_from="medium", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
+    MEDIUM, name="second", draws_from="first", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
     piston_length=20e-3, barrel_length=0.146,
     inlet=CheckValve(conductance=iso(0.5), cracking_pressure=2e4),
     delivery=CheckValve(conductance=iso(0.3), cracking_pressure=5e4),
@@ -68,7 +70,7 @@ HIGH = replace(
 MACHINE = Machine(
     ambient=Ambient(temperature=293.15, pressure=101325.0),
     supply=Supply(pressure=8e5, temperature=293.15, pressure_dew_point=276.15),
-    valve=Valve(fill=iso(5.0), outlet=iso(5.0), switching_time=0.03),
+    valve=Valve(supply_path=iso(5.0), exhaust_path=iso(5.0), switching_time=0.03),
     drive=Drive(
         bore=0.1, stroke=0.12, rod_1=16e-3, rod_2=16e-3, dead_volume_1=4e-5,
         dead_volume_2=4e-5, moving_mass=3.5, friction=60.0, friction_share=0.05,
@@ -76,8 +78,8 @@ MACHINE = Machine(
     ),
     stages=(MEDIUM, HIGH),
     receiver_pressure=301e5,
-    exhaust_1=Exhaust(to="high", tube=TUBE),
-    exhaust_2=Exhaust(to="medium", tube=TUBE),
+    exhaust_1=Exhaust(to="second", tube=TUBE),
+    exhaust_2=Exhaust(to="first", tube=TUBE),
 )  # fmt: skip
 
 

@@ -13,18 +13,18 @@ from jacketcalc.studies.columns import list_columns
 from jacketcalc.studies.grid import make_points
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 
-CASES = Path(__file__).resolve().parent.parent / "cases"
+CASES = Path(__file__).resolve().parent / "machines"
 COARSE = Resolution().scaled(0.25)
 """Steps enough for a test of what happens round the physics."""
 
 
 def main_case() -> Case:
-    return read_case(str(CASES / "impact_laboratory.toml"))
+    return read_case(str(CASES / "hot.toml"))
 
 
 def small_case() -> Case:
     """Return the case that is solved fastest."""
-    return read_case(str(CASES / "single_stage.toml"))
+    return read_case(str(CASES / "single.toml"))
 
 
 def invented(*axes: str, number: Callable[..., float], members: int = 2) -> StudyTable:

@@ -44,7 +44,7 @@ class RangeUse:
     record: str
     """Name of the correlation."""
     place: str
-    """Where it is used, such as `jacket of high`."""
+    """Where it is used, such as `jacket of second`."""
     variable: str
     stated: Span
     """Stated range, lowest and highest [-]."""

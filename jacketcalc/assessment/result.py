@@ -93,7 +93,7 @@ class LimitCheck:
     """A limit of the case, or of a material, with what both machines make of it."""
 
     what: str
-    """Quantity and place, such as `discharge temperature, high`."""
+    """Quantity and place, such as `discharge temperature, second`."""
     kind: Literal["at most", "at least"]
     limit: float
     """Limit [K]."""

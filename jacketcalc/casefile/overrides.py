@@ -42,7 +42,7 @@ def with_value(text: str, path: str, value: str | float, file: str = "<case>") -
     text : str
         The case.
     path : str
-        Such as `stage.medium.jacket.pitch`; `jacket.pitch` means every stage's jacket and
+        Such as `stage.first.jacket.pitch`; `jacket.pitch` means every stage's jacket and
         `tube.bore` every port's tube.
     value : str or float
         As it would be typed, such as `12 mm`; a number counts in SI.
@@ -175,7 +175,7 @@ def _refuse_path(source: CaseText, path: str) -> Problem:
         message=f'"{path}" is {"a table" if is_table else "not an entry"} of this case',
         path=path,
         file=source.file,
-        why="a path names one entry, such as stage.medium.jacket.pitch; jacket.pitch stands "
+        why="a path names one entry, such as stage.first.jacket.pitch; jacket.pitch stands "
         "for every jacket, tube.bore for every port's tube",
         fix=f'the nearest is "{similar}"' if similar else "name an entry as in the case",
     )

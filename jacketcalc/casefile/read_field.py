@@ -98,7 +98,7 @@ def read_entry(
             "name-unusable",
             f'"{text}" cannot be a name',
             why="a name has at most 16 letters, digits, - or _, and begins with a letter",
-            fix='give it a name such as "high"',
+            fix='give it a name such as "second"',
         )
     return Entry(text, value)
 

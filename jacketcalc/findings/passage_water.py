@@ -23,7 +23,7 @@ class PassagePart:
     """A tube, or the channel of a jacket, through the phases of a pulse."""
 
     place: str
-    """What it is, such as `tube of port 1`, or `jacket of stage high`."""
+    """What it is, such as `tube of port 1`, or `jacket of stage second`."""
     distance: Array
     """Where its faces lie, from `origin`, shape (face,) [m]."""
     origin: str

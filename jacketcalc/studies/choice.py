@@ -22,7 +22,7 @@ class Aim:
     """What a designer may want most."""
 
     name: str
-    """In words, such as `coldest charge, medium`."""
+    """In words, such as `coldest charge, first`."""
     column: str
     """Column of the study that measures it."""
     lowest: bool

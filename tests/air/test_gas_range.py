@@ -42,7 +42,7 @@ SAID = "leaves the property table's -133 °C to 1727 °C; beyond it air is taken
 
 
 def cold_text() -> str:
-    text = (ROOT / "cases" / "single_stage.toml").read_text(encoding="utf-8")
+    text = (ROOT / "tests" / "machines" / "single.toml").read_text(encoding="utf-8")
     for old, new in COLD.items():
         assert old in text
         text = text.replace(old, new)
@@ -117,12 +117,12 @@ def test_optimise_tells_it(folder: Path) -> None:
 
 
 def test_a_machine_inside_the_table_says_nothing() -> None:
-    machine = read_case(str(ROOT / "cases" / "single_stage.toml")).machine
+    machine = read_case(str(ROOT / "tests" / "machines" / "single.toml")).machine
     assert beyond_table([run_machines([Design(machine=machine)])[0].outcome]) is None
 
 
 def test_pressure_is_told_as_well() -> None:
-    machine = read_case(str(ROOT / "cases" / "single_stage.toml")).machine
+    machine = read_case(str(ROOT / "tests" / "machines" / "single.toml")).machine
     outcome = run_machines([Design(machine=machine)])[0].outcome
     gas = beyond_table([replace(outcome, highest_pressure=712e5), outcome])
     assert gas is not None and gas.highest == 712e5

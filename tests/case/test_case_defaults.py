@@ -44,32 +44,32 @@ FILLED: dict[str, float | str | None] = {
     "valve.cycle_rate": None,
     "drive.friction": 60.0,
     "drive.friction_share": 0.05,
-    "stage.medium.barrel_length": 0.120 * 1.05 + 0.0384,
-    "stage.medium.head_thickness": 0.010,
-    "stage.medium.piston_length": 1.2 * 0.032,
-    "stage.medium.seal_friction": 0.03,
-    "stage.medium.flange_conductance": 1.0,
+    "stage.first.barrel_length": 0.120 * 1.05 + 0.0384,
+    "stage.first.head_thickness": 0.010,
+    "stage.first.piston_length": 1.2 * 0.032,
+    "stage.first.seal_friction": 0.03,
+    "stage.first.flange_conductance": 1.0,
     # A nozzle of 5.020 mm2 passes 1 dm3/(s bar): ISO 6358-1, computed.
-    "stage.medium.inlet.C": PISTON_AREA / 60 / 5.020e-6 * CONDUCTANCE,
-    "stage.medium.inlet.b": 0.3,
-    "stage.medium.inlet.cracking_pressure": 0.05 * BAR,
-    "stage.medium.delivery.C": PISTON_AREA / 120 / 5.020e-6 * CONDUCTANCE,
-    "stage.medium.delivery.b": 0.3,
-    "stage.medium.delivery.cracking_pressure": 0.1 * BAR,
-    "stage.medium.jacket.starts": 1.0,
+    "stage.first.inlet.C": PISTON_AREA / 60 / 5.020e-6 * CONDUCTANCE,
+    "stage.first.inlet.b": 0.3,
+    "stage.first.inlet.cracking_pressure": 0.05 * BAR,
+    "stage.first.delivery.C": PISTON_AREA / 120 / 5.020e-6 * CONDUCTANCE,
+    "stage.first.delivery.b": 0.3,
+    "stage.first.delivery.cracking_pressure": 0.1 * BAR,
+    "stage.first.jacket.starts": 1.0,
     # A single start asks for no feed and needs no gallery.
-    "stage.medium.jacket.feed": None,
-    "stage.medium.jacket.gallery_width": None,
-    "stage.medium.jacket.inlet_bore": 0.012,
-    "stage.medium.jacket.offset": 0.0,
-    "stage.medium.jacket.inlet_at": "head",
-    "stage.medium.jacket.tip_clearance": 1e-4,
-    "stage.medium.jacket.roughness": 3e-6,
-    "stage.medium.jacket.inlet_loss": 0.5,
-    "stage.medium.jacket.outlet_loss": 0.5,
-    "stage.medium.jacket.outlet_bore": (4 / 3.14159265 * 1.5 * CHANNEL) ** 0.5,
-    "stage.high.line.heat_loss": 0.1,
-    "stage.high.jacket.offset": 0.0,
+    "stage.first.jacket.feed": None,
+    "stage.first.jacket.gallery_width": None,
+    "stage.first.jacket.inlet_bore": 0.012,
+    "stage.first.jacket.offset": 0.0,
+    "stage.first.jacket.inlet_at": "head",
+    "stage.first.jacket.tip_clearance": 1e-4,
+    "stage.first.jacket.roughness": 3e-6,
+    "stage.first.jacket.inlet_loss": 0.5,
+    "stage.first.jacket.outlet_loss": 0.5,
+    "stage.first.jacket.outlet_bore": (4 / 3.14159265 * 1.5 * CHANNEL) ** 0.5,
+    "stage.second.line.heat_loss": 0.1,
+    "stage.second.jacket.offset": 0.0,
     "exhaust.port_1.to": "atmosphere",
     "exhaust.port_1.silencer.b": 0.3,
     "exhaust.port_2.to": "atmosphere",
@@ -112,7 +112,7 @@ def test_what_is_left_out_is_filled_in_as_the_template_says(path: str) -> None:
         else:
             assert filled.value == pytest.approx(expected, rel=5e-4, abs=1e-12)
     for key, given in found.items():
-        if (path, key) == ("exhaust.port_1.to", "stage.high.jacket.inlet_bore"):
+        if (path, key) == ("exhaust.port_1.to", "stage.second.jacket.inlet_bore"):
             continue  # That jacket has lost its tube.
         stated = STATED[key]
         assert (given.text, given.assumed) == (stated.text, stated.assumed)
@@ -129,7 +129,9 @@ def test_what_says_where_numbers_are_from_may_stay_away_where_the_table_above_sa
     found = {given.path: given for given in read_case_text(REMOVALS[path]).given}
     own = [given for given in found.values() if given.path.rpartition(".")[0] == table]
     assert {given.reference for given in own} == {""}
-    above = STATED["ambient.temperature" if table == "ambient" else f"{table.rpartition('.')[0]}.bore"]
+    above = STATED[
+        "ambient.temperature" if table == "ambient" else f"{table.rpartition('.')[0]}.bore"
+    ]
     for given in own:
         assert given.source == ("assumed" if given.assumed else above.source), given.path
     assert {k: _where_from(g) for k, g in found.items()} == {

@@ -22,12 +22,12 @@ from jacketcalc.casefile.template import make_template
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Given
 
-STARTS = "stage.medium.jacket.starts"
+STARTS = "stage.first.jacket.starts"
 CASE = set_value(read_case_text(FULL), STARTS, 2)
 """Every entry stated, and two starts, so that galleries matter."""
 JOINS = ("name", "draws_from", "compresses_on_stroke")
 """Entries that join the stages: a change of one alone is refused."""
-ONE_START = {"stage.high.jacket.feed", "stage.high.jacket.gallery_width"}
+ONE_START = {"stage.second.jacket.feed", "stage.second.jacket.gallery_width"}
 """Entries that say nothing of a jacket with one start."""
 TRIED = [
     given for given in CASE.given
@@ -39,7 +39,7 @@ def others(field: Field, given: Given) -> Iterator[str | float]:
     """Yield other values for an entry, those most likely to be sound first."""
     if isinstance(given.value, str):
         yield from (word for word in field.choices if word != given.value)
-        yield from ("atmosphere", "medium") if given.path.endswith(".to") else ()
+        yield from ("atmosphere", "first") if given.path.endswith(".to") else ()
         yield from ("brass",) if field.kind == "material" else ("2001-02-03", "another")
         return
     steps = (1.0, -1.0) if field.kind == "count" else (1e-3 * given.value, -1e-3 * given.value)

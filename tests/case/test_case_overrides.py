@@ -14,10 +14,10 @@ from jacketcalc.errors import CaseError
 @pytest.mark.parametrize(
     ("path", "value", "changed"),
     [
-        ("stage.medium.jacket.pitch", "28 mm", {"stage.medium.jacket.pitch"}),
-        ("jacket.pitch", 0.029, {"stage.medium.jacket.pitch", "stage.high.jacket.pitch"}),
-        ("stage.jacket.gap", "5 mm", {"stage.medium.jacket.gap", "stage.high.jacket.gap"}),
-        ("jacket.starts", "2", {"stage.medium.jacket.starts", "stage.high.jacket.starts"}),
+        ("stage.first.jacket.pitch", "28 mm", {"stage.first.jacket.pitch"}),
+        ("jacket.pitch", 0.029, {"stage.first.jacket.pitch", "stage.second.jacket.pitch"}),
+        ("stage.jacket.gap", "5 mm", {"stage.first.jacket.gap", "stage.second.jacket.gap"}),
+        ("jacket.starts", "2", {"stage.first.jacket.starts", "stage.second.jacket.starts"}),
         ("tube.bore", "10 mm", {"exhaust.port_1.tube.bore", "exhaust.port_2.tube.bore"}),
         ("exhaust.port_2.tube.roughness", "9 um", {"exhaust.port_2.tube.roughness"}),
         ("valve.supply_path.C", 4e-8, {"valve.supply_path.C"}),
@@ -26,8 +26,8 @@ from jacketcalc.errors import CaseError
         ("receiver.pressure", 2e7, {"receiver.pressure"}),
         ("models.mixing", 0.5, {"models.mixing"}),
         ("ambient.temperature", 301.15, {"ambient.temperature"}),
-        ("high.inlet.b", 0.2, None),
-        ("stage.high.inlet.b", 0.2, {"stage.high.inlet.b"}),
+        ("second.inlet.b", 0.2, None),
+        ("stage.second.inlet.b", 0.2, {"stage.second.inlet.b"}),
     ],
 )
 def test_one_entry_is_set_by_its_path(
@@ -54,8 +54,11 @@ def test_tables_that_are_not_there_are_opened() -> None:
     case = read_case_text(FULL[:start] + FULL[end:])
     assert set_value(case, "models.mixing", 0.5).machine.models.mixing == 0.5
     bare = make_template()
-    changed = with_value(bare, "stage.high.inlet.b", 0.2)
-    assert read_case_text(changed).machine.stages[1].inlet.conductance.critical_back_pressure_ratio == 0.2
+    changed = with_value(bare, "stage.second.inlet.b", 0.2)
+    assert (
+        read_case_text(changed).machine.stages[1].inlet.conductance.critical_back_pressure_ratio
+        == 0.2
+    )
 
 
 def test_a_changed_case_is_checked_again() -> None:

@@ -56,7 +56,7 @@ def test_laboratory_numbers_arrive_in_si() -> None:
     machine = read_case(str(LABORATORY)).machine
     typed = tomllib.loads(LABORATORY.read_text("utf-8"))
     assert machine.drive.stroke == pytest.approx(float(typed["drive"]["stroke"].split()[0]) / 1e3)
-    assert [stage.name for stage in machine.stages] == ["medium", "high"]
+    assert [stage.name for stage in machine.stages] == ["first", "second"]
     assert machine.supply.pressure == pytest.approx(
         float(typed["supply"]["pressure"].split()[0]) * 1e5 + machine.ambient.pressure
     )
@@ -68,7 +68,7 @@ def test_template_is_complete_and_reads_with_and_without_its_defaults(template: 
         for key in keys:
             assert f"{key} =" in text or f"{key}]" in text, f"{table}: {key}"
     full = read_case_text(FULL)
-    assert not [given.path for given in full.given if given.assumed and "medium" in given.path]
+    assert not [given.path for given in full.given if given.assumed and "first" in given.path]
     assert template.machine.stages[1].material.name == "my_steel"
     assert template.machine.stages[1].material.conductivity == 19.0
     assert full.machine.stages[0].barrel_length == pytest.approx(
@@ -86,12 +86,12 @@ def walk_schema(table: CaseTable) -> list[tuple[str, list[str]]]:
 
 def test_what_is_left_out_is_filled_in_and_said(template: Case) -> None:
     filled = {given.path: given for given in template.given if given.assumed}
-    medium, high = template.machine.stages
+    first, high = template.machine.stages
     for path in (
         "drive.friction",
-        "stage.high.seal_friction",
-        "stage.high.inlet.C",
-        "stage.medium.jacket.outlet_bore",
+        "stage.second.seal_friction",
+        "stage.second.inlet.C",
+        "stage.first.jacket.outlet_bore",
         "valve.pause",
         "exhaust.port_1.tube.roughness",
         "models.mixing",
@@ -100,13 +100,13 @@ def test_what_is_left_out_is_filled_in_and_said(template: Case) -> None:
         assert filled[path].source == "assumed"
         assert filled[path].text
     assert len({given.path for given in template.given}) == len(template.given)
-    assert medium.piston_length == pytest.approx(1.2 * 0.032)
+    assert first.piston_length == pytest.approx(1.2 * 0.032)
     assert high.piston_length == pytest.approx(0.020)
-    assert medium.barrel_length == pytest.approx(0.12 * 1.05 + 0.0384)
+    assert first.barrel_length == pytest.approx(0.12 * 1.05 + 0.0384)
     # 5.020 mm2 per dm3/(s bar) is the nozzle of the same flow (ISO 6358-1, computed).
     area = pi / 4 * 0.014**2 / 60
     assert high.inlet.conductance.sonic == pytest.approx(area / 5.020e-6 * 1e-8, rel=1e-12)
-    jacket = medium.jacket
+    jacket = first.jacket
     assert jacket is not None
     around = pi * (0.032 + 2 * 0.004 + 0.008)
     channel = 0.008 * (0.030 - 0.003) * around / sqrt(around**2 + 0.030**2)
@@ -121,12 +121,14 @@ def test_gauge_pressures_count_from_the_stated_ambient() -> None:
 
 
 def test_tolerances_sources_and_references_reach_the_energy_balance() -> None:
-    text = FULL.replace('switching_time = "30 ms"', 'switching_time = "30 ms"\nreference = "data sheet 7"')
+    text = FULL.replace(
+        'switching_time = "30 ms"', 'switching_time = "30 ms"\nreference = "data sheet 7"'
+    )
     case = read_case_text(text)
     given = {entry.path: entry for entry in case.given}
     assert given["drive.bore"].tolerance == pytest.approx(1e-4)
     assert given["valve.supply_path.C"].reference == "data sheet 7"
-    assert given["stage.high.jacket.gap"].source == "drawing"
+    assert given["stage.second.jacket.gap"].source == "drawing"
     assert given["valve.switching_time"].unit == "s"
     assert given["valve.switching_time"].text == "30 ms"
 
@@ -155,7 +157,7 @@ def test_description_says_everything_in_eighty_plain_columns(text: str, system: 
 
 
 def test_notes_name_what_is_sound_but_easily_not_meant() -> None:
-    text = FULL.replace('to = "high" ', 'to = "medium" ')
+    text = FULL.replace('to = "second" ', 'to = "first" ')
     notes = " ".join(list_notes(read_case_text(text)))
-    assert 'jacket of "high" is fed by no exhaust port' in notes
-    assert 'Both exhaust ports feed the jacket of "medium"' in notes
+    assert 'jacket of "second" is fed by no exhaust port' in notes
+    assert 'Both exhaust ports feed the jacket of "first"' in notes

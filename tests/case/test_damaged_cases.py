@@ -75,7 +75,7 @@ def test_a_file_cut_off_lacks_what_stood_behind_the_cut(text: str) -> None:
     keys.add(torn.partition("=")[0].strip())
     expected = {key for key in NEEDED.get(table, "").split() if asked and key not in keys}
     high = tree.get("stage", [{}])[-1]
-    if high.get("draws_from") == "medium" and "line" not in high and asked:
+    if high.get("draws_from") == "first" and "line" not in high and asked:
         expected.add("draws_from")
     if high.get("material") == "my_steel" and "materials" not in tree:
         expected.add("material")

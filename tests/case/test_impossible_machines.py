@@ -23,10 +23,10 @@ MACHINES = {
     "rod-missing": ("rod_2 = .*", 'rod_2 = "0 mm"', 1),
     "stage-bore": ('bore = "14 mm"', 'bore = "100 mm"', 1),
     "stroke-order": ("compresses_on_stroke = 1", "compresses_on_stroke = 2", 1),
-    "stage-unknown": ('to = "high"', 'to = "higher"', 1),
-    "name-taken": ('name = "high"', 'name = "medium"', None),
-    "stage-order": ('draws_from = "supply"', 'draws_from = "high"', 1),
-    "line-unused": ('draws_from = "medium"', 'draws_from = "supply"', 1),
+    "stage-unknown": ('to = "second"', 'to = "higher"', 1),
+    "name-taken": ('name = "second"', 'name = "first"', None),
+    "stage-order": ('draws_from = "supply"', 'draws_from = "second"', 1),
+    "line-unused": ('draws_from = "first"', 'draws_from = "supply"', 1),
     "value-range": ('pressure = "7 bar\\(g\\)"', 'pressure = "0.3 bar(g)"', 1),
     "barrel-short": ('bore = "14 mm"', 'bore = "14 mm"\nbarrel_length = "110 mm"', None),
     "material-unknown": ('"POM"', '"Delrn"', 2),
@@ -65,7 +65,7 @@ def test_stage_counts() -> None:
     empty = "stage = []\n" + none
     assert "stage-count" in {problem.name for problem in find_problems(empty)}
     second = FULL.rindex("[[stage]]")
-    third = FULL[second:end].replace('"high"', '"third"').replace('"medium"', '"high"')
+    third = FULL[second:end].replace('"high"', '"third"').replace('"first"', '"high"')
     found = find_problems(FULL[:end] + third + FULL[end:])
     assert [problem.name for problem in found] == ["stage-count"]
 

@@ -19,7 +19,7 @@ from jacketcalc.casefile.reading import read_case_text
 
 # Medium stage: bore 32 mm, stroke 120 mm, clearance 6 mm, piston 38.4 mm.
 PISTON = math.pi / 4 * 32.0**2
-"""Area of the medium stage's piston [mm2]."""
+"""Area of the first stage's piston [mm2]."""
 FORCE = 7e5 * math.pi / 4 * 0.100**2
 """Force of the drive at 7 bar gauge [N]."""
 
@@ -92,16 +92,18 @@ ALIKE = ["High", "HIGH", "h\u0456gh", "hig\u04bb", "hlgh", "h1gh", "\uff48igh"]
 @pytest.mark.parametrize("name", ALIKE)
 def test_names_that_look_alike_are_refused(name: str) -> None:
     """Unicode's table of confusable characters (UTS 39) has each pair of letters; from memory."""
-    text = FULL.replace('name = "medium"', f'name = "{name}"').replace('"medium"', f'"{name}"')
+    text = FULL.replace('name = "first"', f'name = "{name}"').replace('"first"', f'"{name}"')
     found = [problem for problem in find_problems(text) if problem.name == "name-taken"]
     assert len(found) == 1 and "taken for one another" in found[0].message
 
 
 def test_names_that_differ_are_kept() -> None:
     for name in ("higher", "low", "nieder", "\u0432\u044b\u0441\u043e\u043a\u0430\u044f", "\u9ad8"):
-        text = FULL.replace('"medium"', f'"{name}"')
+        text = FULL.replace('"first"', f'"{name}"')
         assert not [p for p in find_problems(text) if p.name == "name-taken"], name
-    reserved = FULL.replace('name = "medium"', 'name = "Receiver"').replace('"medium"', '"Receiver"')
+    reserved = FULL.replace('name = "first"', 'name = "Receiver"').replace(
+        '"first"', '"Receiver"'
+    )
     assert "name-taken" in {problem.name for problem in find_problems(reserved)}
     alike = FULL.replace("materials.my_steel", "materials.pom").replace("my_steel", "pom")
     assert [problem.name for problem in find_problems(alike)] == ["name-taken"]

@@ -125,7 +125,9 @@ def test_conversion_leaves_no_noise() -> None:
 def test_what_is_shown_can_be_read_again(system: str, dimension: str, number: float) -> None:
     value = number * find_display(dimension).size
     shown = format_quantity(value, dimension, system, digits=17)  # type: ignore[arg-type]
-    assert read_quantity(shown, dimension, AMBIENT).value == pytest.approx(value, rel=1e-9, abs=1e-9)
+    assert read_quantity(shown, dimension, AMBIENT).value == pytest.approx(
+        value, rel=1e-9, abs=1e-9
+    )
 
 
 def test_display_in_both_sets() -> None:

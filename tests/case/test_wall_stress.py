@@ -59,16 +59,16 @@ def test_thick_walls_are_the_worked_ones(
 def test_a_wall_of_half_a_millimetre_is_noted() -> None:
     """250 bar above ambient in 18 mm over twice 0.5 mm are 450 MPa, by hand."""
     case = case_with(
-        **{"stage.high.bore": "18 mm", "stage.high.wall_thickness": "0.5 mm",
-           "stage.high.material": "stainless 304", "receiver.pressure": "249.5 bar(g)",
-           "stage.high.delivery.cracking_pressure": "0.5 bar",
-           "stage.high.jacket.gap": "8 mm"}
+        **{"stage.second.bore": "18 mm", "stage.second.wall_thickness": "0.5 mm",
+           "stage.second.material": "stainless 304", "receiver.pressure": "249.5 bar(g)",
+           "stage.second.delivery.cracking_pressure": "0.5 bar",
+           "stage.second.jacket.gap": "8 mm"}
     )  # fmt: skip
     (wall,) = overstressed(case.machine)
     assert wall.stress == pytest.approx(450e6, rel=1e-6)
     (note,) = [n for n in list_notes(case) if "hoop stress" in n]
     for words in ("450 MPa", "250 bar", "thin-wall formula p d / (2 t)", "stainless 304",
-                  "137 MPa to 207 MPa", "stage.high.wall_thickness", "decimal point",
+                  "137 MPa to 207 MPa", "stage.second.wall_thickness", "decimal point",
                   "not checked"):  # fmt: skip
         assert words in note
     shown = describe_case(case)
@@ -81,12 +81,12 @@ def test_a_wall_of_half_a_millimetre_is_noted() -> None:
 @pytest.mark.parametrize("material", [name for name, m in MATERIALS.items() if m.kind == "metal"])
 def test_every_metal_has_a_range_that_a_slip_passes(material: str) -> None:
     """A tenth of the wall meant: of these metals none is drawn for ten times this stress."""
-    case = case_with(**{"stage.high.material": material, "stage.high.wall_thickness": "0.3 mm"})
-    assert [w.key for w in overstressed(case.machine)] == ["stage.high.wall_thickness"]
+    case = case_with(**{"stage.second.material": material, "stage.second.wall_thickness": "0.3 mm"})
+    assert [w.key for w in overstressed(case.machine)] == ["stage.second.wall_thickness"]
 
 
 def test_a_metal_of_the_case_is_compared_with_a_strong_steel() -> None:
-    case = case_with(**{"stage.high.wall_thickness": "0.4 mm"})
+    case = case_with(**{"stage.second.wall_thickness": "0.4 mm"})
     assert case.machine.stages[1].material.name not in MATERIALS
     (wall,) = overstressed(case.machine)
     assert wall.compared_with == "alloy steel 4140"
@@ -95,10 +95,10 @@ def test_a_metal_of_the_case_is_compared_with_a_strong_steel() -> None:
 def test_each_kind_of_wall_is_looked_at() -> None:
     case = case_with(
         **{"drive.wall_thickness": "0.4 mm", "exhaust.port_1.tube.wall": "0.2 mm",
-           "stage.medium.jacket.shell_thickness": "0.4 mm"}
+           "stage.first.jacket.shell_thickness": "0.4 mm"}
     )  # fmt: skip
     assert {w.key for w in overstressed(case.machine)} == {
-        "drive.wall_thickness", "exhaust.port_1.tube.wall", "stage.medium.jacket.shell_thickness",
+        "drive.wall_thickness", "exhaust.port_1.tube.wall", "stage.first.jacket.shell_thickness",
     }  # fmt: skip
     assert overstressed(read_case_text(FULL).machine) == []
     assert all(wall.stress > 0 for wall in list_walls(case.machine))
@@ -107,9 +107,9 @@ def test_each_kind_of_wall_is_looked_at() -> None:
 def test_pressure_between_stages_follows_swept_volumes() -> None:
     """By hand: 8.013 bar times (32 / 14) squared is 41.9 bar."""
     machine = read_case_text(FULL).machine
-    medium, high = machine.stages
-    assert (medium.bore, high.bore) == (0.032, 0.014)
-    found = delivery_pressure(machine, medium)
+    first, high = machine.stages
+    assert (first.bore, high.bore) == (0.032, 0.014)
+    found = delivery_pressure(machine, first)
     assert found == pytest.approx(machine.supply.pressure * 5.2245, rel=1e-4)
     assert delivery_pressure(machine, high) > machine.receiver_pressure
 

@@ -45,7 +45,7 @@ def test_a_table_of_air_made_by_one_thread_alone_outlives_the_solution(
         run, "library", lambda: SimpleNamespace(core_solve=solve, core_workspace=lambda: 8)
     )
     monkeypatch.setattr(run, "_own", SimpleNamespace())
-    run.solve(Design(machine=read_case(str(CASES / "single_stage.toml")).machine))
+    run.solve(Design(machine=read_case(str(CASES / "single.toml")).machine))
     assert len(made) == 1
 
 

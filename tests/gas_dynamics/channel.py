@@ -17,7 +17,7 @@ from jacketcalc.correlations.outside import fin_efficiency
 from jacketcalc.gas.air_table import air
 
 from .annulus_2009 import OF_2009
-from .ends import Volume, port, outlet, widening
+from .ends import Volume, outlet, port, widening
 from .euler import Array, Ducts, Gas, State
 
 STALE = 0.05

@@ -24,7 +24,7 @@ from .annulus_2009 import OF_2009
 from .channel import Surroundings
 from .euler import Array, Gas
 
-CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
+CASE = Path(__file__).parents[1] / "machines" / "hot.toml"
 CP_AT = (270.0, 1.5e5)
 """State whose specific heat the ideal gas has all over [K, Pa]."""
 NODE = SMALLEST_NODE

@@ -20,11 +20,11 @@ from jacketcalc.correlations.records import catalogue
 # with CoolProp): density, viscosity, conductivity, Prandtl, Dh, Peclet, bore, angle over pi;
 # then h after Kornhauser and Smith, Adair, Annand with 0.7, natural convection at dT.
 STATES = {
-    "medium, least volume": (
+    "first, least volume": (
         (33.585, 2.602e-5, 0.03841, 0.709, 8.727e-3, 109.5, 32e-3, 0.0, 460.0, 100.0),
         ("63", "73", "527", "68"),
     ),
-    "medium, largest volume": (
+    "first, largest volume": (
         (9.473, 1.840e-5, 0.02625, 0.713, 28.394e-3, 465.2, 32e-3, 1.0, 295.0, 30.0),
         ("36", "28", "189", "20"),
     ),

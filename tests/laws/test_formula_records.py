@@ -135,7 +135,7 @@ def test_every_closure_has_records() -> None:
 @pytest.mark.parametrize("closure", get_args(Closure))
 def test_every_closure_can_be_chosen_in_a_case(closure: str) -> None:
     """Its word leads to a law, and a machine is solved with it."""
-    case = set_value(read_case(str(CASES / "single_stage.toml")), "models.jacket", closure)
+    case = set_value(read_case(str(CASES / "single.toml")), "models.jacket", closure)
     solved = run([Design(machine=case.machine)], resolution=COARSE)[0].outcome.stages[0].jacket
     assert solved is not None and solved.coefficient > 0.0
     assert f'"{closure}"' in make_template()

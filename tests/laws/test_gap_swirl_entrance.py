@@ -70,7 +70,9 @@ def test_unfed_jacket_conducts_and_radiates() -> None:
         Gr = 9.80665 * (skin - ambient.temperature) / at[1] * outer**3 * (rho / mu) ** 2
         free = ht.Nu_horizontal_cylinder_Churchill_Chu(mu * cp / k, Gr) * k / outer
         black = SIGMA * (skin**4 - ambient.temperature**4)
-        return float(np.pi * outer * (free * (skin - ambient.temperature) + shell.emissivity * black))
+        return float(
+            np.pi * outer * (free * (skin - ambient.temperature) + shell.emissivity * black)
+        )
 
     def spare(skin: float) -> float:
         """Heat across the gap less heat through shell and film [W/m]."""

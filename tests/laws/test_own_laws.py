@@ -12,7 +12,7 @@ from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
 
-CASE = read_case(str(CASES / "single_stage.toml"))
+CASE = read_case(str(CASES / "single.toml"))
 
 
 def colburn(Re: float, Pr: float) -> float:

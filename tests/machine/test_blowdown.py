@@ -37,7 +37,7 @@ def exhausted(
     m = single(8e5, 45e5, 32e-3)
     m = replace(
         m,
-        valve=replace(m.valve, outlet=iso(1.0), switching_time=duration),
+        valve=replace(m.valve, exhaust_path=iso(1.0), switching_time=duration),
         ambient=replace(m.ambient, pressure=ambient),
     )
     fine = Resolution(release=1, travel=2, rest=steps, settled=1e-6)

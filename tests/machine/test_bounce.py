@@ -117,7 +117,7 @@ def shut(pressure: list[float], *, friction: float = 0.0, mass: float = 30.0) ->
         m.drive, bore=0.7, rod_1=0.0, rod_2=0.0, stroke=0.5, moving_mass=mass, friction=friction,
         friction_share=0.0, dead_volume_1=0.1, dead_volume_2=0.1,
     )  # fmt: skip
-    valve = replace(m.valve, fill=tiny, outlet=tiny)
+    valve = replace(m.valve, supply_path=tiny, exhaust_path=tiny)
     machine = replace(m, valve=valve, drive=drive, stages=(stage,))
     return Start(machine=machine, number=1, pressure=pressure, temperature=300.0)
 
@@ -165,11 +165,11 @@ def test_friction_stops_a_piston_where_its_work_has_gone() -> None:
 
 def test_a_piston_that_turns_back_is_told() -> None:
     """In the outcome, in a note of the assessment and in JSON; the shipped machine has none."""
-    case = read_case(str(CASES / "single_stage.toml"))
+    case = read_case(str(CASES / "single.toml"))
     stage = case.machine.stages[0]
     check = replace(stage.delivery, conductance=replace(stage.delivery.conductance, sonic=1e-9))
     wide = replace(case.machine.valve.supply_path, sonic=15e-8)
-    valve = replace(case.machine.valve, fill=wide, outlet=wide)
+    valve = replace(case.machine.valve, supply_path=wide, exhaust_path=wide)
     drive = replace(case.machine.drive, moving_mass=30.0)
     stages = (replace(stage, delivery=check),)
     machine = replace(case.machine, valve=valve, drive=drive, stages=stages)
@@ -205,7 +205,7 @@ def last_forces(s: Solution) -> tuple[float, float, bool]:
     gauge = part["p"][-1] - m.ambient.pressure
     area = [np.pi / 4 * (d.bore**2 - rod**2) for rod in (d.rod_1, d.rod_2)]
     fed, emptied = number - 1, 2 - number
-    gas = gauge[fed] * area[fed] - gauge[exhausted] * area[exhausted]
+    gas = gauge[fed] * area[fed] - gauge[emptied] * area[emptied]
     rub = d.friction + d.friction_share * gauge[fed] * area[fed]
     for stage, v in zip(m.stages, s.numbering.stages, strict=True):
         push = gauge[v] * np.pi / 4 * stage.bore**2

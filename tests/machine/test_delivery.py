@@ -21,7 +21,7 @@ from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.study import run_study
 
-CASE = CASES / "single_stage.toml"
+CASE = CASES / "single.toml"
 CLEARANCE = "stage.main.clearance"
 EXPONENT = 1.4
 """Isentropic exponent of air at ambient temperature (handbook value, from memory)."""
@@ -65,7 +65,11 @@ def test_a_study_does_not_choose_what_delivers_nothing(case: Case) -> None:
     works, idles = table.rows
     assert idles.state == "idle"
     assert "delivers nothing" in idles.reason
-    for name in ("compression_start_temperature.main", "hottest_discharge", "specific_air_consumption"):
+    for name in (
+        "compression_start_temperature.main",
+        "hottest_discharge",
+        "specific_air_consumption",
+    ):
         assert name in works.numbers
         assert name not in idles.numbers
     assert {choice.best for choice in choose_all(table)} == {0}

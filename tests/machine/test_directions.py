@@ -23,13 +23,13 @@ STEPS = 0.5
 def machines(draw: st.DrawFn) -> Machine:
     """Draw a two-stage machine about the sample's size."""
     supply = draw(st.floats(6e5, 10e5))
-    medium = replace(MACHINE.stages[0], bore=draw(st.floats(24e-3, 40e-3)))
+    first = replace(MACHINE.stages[0], bore=draw(st.floats(24e-3, 40e-3)))
     high = replace(MACHINE.stages[1], bore=draw(st.floats(10e-3, 16e-3)))
     m = replace(
         MACHINE,
         supply=replace(MACHINE.supply, pressure=supply),
-        valve=replace(MACHINE.valve, fill=iso(draw(st.floats(2.0, 8.0))), outlet=iso(5.0)),
-        stages=(medium, high),
+        valve=replace(MACHINE.valve, supply_path=iso(draw(st.floats(2.0, 8.0))), exhaust_path=iso(5.0)),
+        stages=(first, high),
     )
     m = jacketed(m, gap=draw(st.floats(4e-3, 9e-3)), pitch=draw(st.floats(15e-3, 35e-3)))
     stall = stall_pressure(m)
@@ -103,13 +103,13 @@ def by_hand(m: Machine) -> float:
     """Receiver pressure at which forces on the rod balance, nothing moving [Pa].
 
     Drive chamber 1 at supply, chamber 2 at the surroundings; the high stage at its receiver less the
-    delivery valve's opening; the medium stage draws supply air. Friction as the case states.
+    delivery valve's opening; the first stage draws supply air. Friction as the case states.
     """
     d, p0, ps = m.drive, m.ambient.pressure, m.supply.pressure
-    medium, high = m.stages
+    first, high = m.stages
     push = (1 - d.friction_share) * (ps - p0) * np.pi / 4 * (d.bore**2 - d.rod_1**2) - d.friction
-    drawn = ps - medium.inlet.cracking_pressure - p0
-    push += (1 - medium.seal_friction) * drawn * np.pi / 4 * medium.bore**2
+    drawn = ps - first.inlet.cracking_pressure - p0
+    push += (1 - first.seal_friction) * drawn * np.pi / 4 * first.bore**2
     face = np.pi / 4 * high.bore**2 * (1 + high.seal_friction)
     return float(p0 + push / face - high.delivery.cracking_pressure)
 

@@ -15,7 +15,7 @@ from sample import HIGH, JACKET, MACHINE, MEDIUM, TUBE, run
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.stall import force_margin, stall_pressure
-from jacketcalc.inputs import CheckValve, Exhaust, Machine, Ambient, Stage
+from jacketcalc.inputs import Ambient, CheckValve, Exhaust, Machine, Stage
 
 COARSE = 0.35
 A40, A30 = 12.566371e-4, 7.0685835e-4
@@ -45,7 +45,9 @@ def machine(*stages: Stage, receiver: float, friction: float = 97.787) -> Machin
 
 def beside(receiver: float, friction: float = 97.787) -> Machine:
     """Two stages that both push on stroke 1, both from the supply to the receiver."""
-    return machine(stage("wide", 0.04, 1), stage("narrow", 0.03, 1), receiver=receiver, friction=friction)
+    return machine(
+        stage("wide", 0.04, 1), stage("narrow", 0.03, 1), receiver=receiver, friction=friction
+    )
 
 
 @cache

@@ -13,7 +13,7 @@ from printed import near
 from sample import Array, Solved, iso, run, single
 from stroke_bench import without_heat
 
-from jacketcalc.inputs import CheckValve, Machine, Ambient
+from jacketcalc.inputs import Ambient, CheckValve, Machine
 
 # 293 K: 8 -> 45 bar and 45 -> 300 bar, clearance 5 %, computed for this project with CoolProp.
 SUCTION, DELIVERY = np.array([8e5, 45e5]), np.array([45e5, 300e5])
@@ -31,7 +31,7 @@ def ideal_stage(place: int, conductance: float) -> Machine:
     supplied = (5.0, 1.0)[place]
     return replace(
         m,
-        valve=replace(m.valve, fill=iso(supplied), outlet=iso(supplied)),
+        valve=replace(m.valve, supply_path=iso(supplied), exhaust_path=iso(supplied)),
         drive=replace(m.drive, bore=drive),
         ambient=Ambient(temperature=293.15, pressure=ambient),
         supply=replace(m.supply, temperature=293.0),

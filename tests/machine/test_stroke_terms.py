@@ -52,7 +52,9 @@ def two_cycles(m: Machine, steps: Resolution) -> Array:
     p = np.full(numbering.count, 1.02 * ambient.pressure)
     p[1] = 0.95 * m.supply.pressure
     p[[line, *numbering.stages]] = 0.5 * m.supply.pressure * area[0] / area[1]
-    now = unknowns_of(parts, 1, p, ambient.temperature, period=0.9, wall=[340.0, 450.0], drive=300.0)
+    now = unknowns_of(
+        parts, 1, p, ambient.temperature, period=0.9, wall=[340.0, 450.0], drive=300.0
+    )
     curves, times = open_curves(parts, m, 270.0), []
     for number in (1, 2, 1, 2):
         stroke = parts.run_stroke(number, now, curves)
@@ -154,7 +156,9 @@ def test_piston_flies_under_a_constant_force() -> None:
     start = unknowns_of(parts, 1, p, 293.15, period=0.9, wall=293.15, drive=293.15)
     stroke = parts.run_stroke(1, start, open_curves(parts, m, 293.15))
     face = np.pi / 4 * stage.bore**2
-    force = (1 - d.friction_share) * (8e5 - m.ambient.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)
+    force = (
+        (1 - d.friction_share) * (8e5 - m.ambient.pressure) * np.pi / 4 * (d.bore**2 - d.rod_1**2)
+    )
     force += (1 - stage.seal_friction) * (7.5e5 - m.ambient.pressure) * face - d.friction
     travel = slice(int(stroke["first_travel"]), int(stroke["first_rest"]))
     first = stroke["dx"][travel][:2].sum() / d.stroke

@@ -21,7 +21,7 @@ PHYSICS = (
     "passage_geometry.py", "passage_ports.py", "assessment/variants.py", "assessment/compare.py",
 )  # fmt: skip
 """What of the package the kept numbers depend on."""
-CASE = ROOT / "cases" / "impact_laboratory.toml"
+CASE = ROOT / "tests" / "machines" / "hot.toml"
 _C_COMMENT = re.compile(r"/\*.*?\*/|//[^\n]*", re.DOTALL)
 _PYTHON_COMMENT = re.compile(r'"""(?:.*?)"""|^\s*#[^\n]*', re.DOTALL | re.MULTILINE)
 

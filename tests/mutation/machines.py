@@ -12,7 +12,7 @@ from jacketcalc.inputs import Case, Exhaust, FlowElement, Machine
 
 from .record import Setting
 
-CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
+CASE = Path(__file__).parents[1] / "machines" / "hot.toml"
 SILENCER = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 LINE = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 TIGHT = 10e-3

@@ -70,7 +70,9 @@ def test_sudden_losses() -> None:
     """Each loss coefficient costs K rho V^2/2 of its own section, at speeds of a few m/s."""
     flow, base = 1e-3, frictionless()
     free = port_excess(base, flow)
-    tube, channel, outlet = (head(base, flow, name) for name in ("tube_area", "area", "outlet_area"))
+    tube, channel, outlet = (
+        head(base, flow, name) for name in ("tube_area", "area", "outlet_area")
+    )
     widening = (1.0 - size(base, "tube_area") / size(base, "area")) ** 2
     opening = (1.0 - size(base, "area") / size(base, "outlet_area")) ** 2
     assert free == pytest.approx(outlet + opening * channel + widening * tube, rel=2e-3)

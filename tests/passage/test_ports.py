@@ -21,7 +21,7 @@ from jacketcalc.geometry import gallery_volume
 from jacketcalc.inputs import Case, Jacket
 from jacketcalc.passage_geometry import passage_geometries
 
-TEXT = (CASES / "impact_laboratory.toml").read_text("utf-8")
+TEXT = (CASES / "hot.toml").read_text("utf-8")
 
 
 def wound(starts: int, feed: str, pitch: str = "12 mm", more: str = "") -> Case:
@@ -31,7 +31,7 @@ def wound(starts: int, feed: str, pitch: str = "12 mm", more: str = "") -> Case:
 
 
 def sizes(jacket: Jacket, bore: float = TUBE.bore):  # type: ignore[no-untyped-def]
-    """Return the passage of the medium stage with a jacket and a tube."""
+    """Return the passage of the first stage with a jacket and a tube."""
     machine = replace(
         MACHINE,
         stages=(replace(MEDIUM, jacket=jacket), replace(MACHINE.stages[1], jacket=None)),
@@ -109,7 +109,7 @@ def test_one_start_costs_more_only_where_its_hole_is_the_narrowest() -> None:
     assert deep.inlet_loss + sudden(deep.tube_area, deep.area) == pytest.approx(K, rel=1e-9)
 
 
-@pytest.mark.parametrize("name", ["impact_laboratory", "single_stage", "tight_jacket"])
+@pytest.mark.parametrize("name", ["hot", "single", "tight"])
 def test_shipped_cases_have_one_start_and_their_losses_as_stated(name: str) -> None:
     machine = read_case(str(CASES / f"{name}.toml")).machine
     jackets = [stage.jacket for stage in machine.stages if stage.jacket is not None]

@@ -81,7 +81,9 @@ class HeldMachine(PlainMachine):
         _, _, p, T = self.exhaust(i)
         ambient, peak = self.ways[i].ambient_p, int(np.argmax(p))
         falls = np.minimum.accumulate(p[peak:])
-        levels = ambient + (p[peak] - ambient) * np.geomspace(1.0, QUIET / (p[peak] - ambient), PLACES)
+        levels = ambient + (p[peak] - ambient) * np.geomspace(
+            1.0, QUIET / (p[peak] - ambient), PLACES
+        )
         at = peak + np.minimum(np.searchsorted(-falls, -levels), len(falls) - 1)
         at = at[p[at] > ambient + QUIET]
         right = [self.asks[i].flow(p[k], T[k]) / curve(p[k], T[k]) for k in at]

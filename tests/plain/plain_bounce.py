@@ -24,7 +24,7 @@ from .plain_stroke import Around, Plant
 
 Array = NDArray[np.float64]
 
-CASES = Path(__file__).parents[2] / "cases"
+CASES = Path(__file__).parents[1] / "machines"
 STORE = Path(__file__).with_name("bounce.json")
 RTOL = 1e-7
 LONGEST = 400.0
@@ -59,8 +59,8 @@ def starts() -> dict[str, Start]:
     """Return the strokes by name; only the numbers of two shipped cases are the package's."""
     from jacketcalc.casefile.reading import read_case
 
-    one = design(read_case(str(CASES / "single_stage.toml")).machine, "bare straight")
-    two = design(read_case(str(CASES / "impact_laboratory.toml")).machine, "bare straight")
+    one = design(read_case(str(CASES / "single.toml")).machine, "bare straight")
+    two = design(read_case(str(CASES / "hot.toml")).machine, "bare straight")
     heavy = change(one, valve=15.0, mass=30.0, delivery=(0.1,))
     shut = change(one, valve=15.0, mass=30.0, delivery=(0.01,))
     rubs = change(one, valve=15.0, mass=30.0, delivery=(0.01,), friction=500.0)
@@ -68,7 +68,7 @@ def starts() -> dict[str, Start]:
     pair = change(two, valve=15.0, mass=40.0, delivery=(1.0, 0.01))
     fed = change(one, valve=0.05, mass=3.0, delivery=(2.0,), inlet=(6.0,), bore=0.060)
     outlet = replace(fed.valve.exhaust_path, sonic=5e-8)
-    fed = replace(fed, valve=replace(fed.valve, outlet=outlet), receiver_pressure=9e5)
+    fed = replace(fed, valve=replace(fed.valve, exhaust_path=outlet), receiver_pressure=9e5)
     supply, ambient = one.supply.pressure, one.ambient.pressure
     filled = [1.02 * ambient, 0.95 * supply, supply]
     return {
@@ -104,7 +104,9 @@ def change(
         stages[i] = replace(stages[i], inlet=checked(stages[i].inlet, size))
     if bore:
         stages = [replace(stage, bore=bore) for stage in stages]
-    opened = replace(m.valve, fill=sized(m.valve.supply_path, valve), outlet=sized(m.valve.exhaust_path, valve))
+    opened = replace(
+        m.valve, supply_path=sized(m.valve.supply_path, valve), exhaust_path=sized(m.valve.exhaust_path, valve)
+    )
     drive = replace(m.drive, moving_mass=mass, friction=friction or m.drive.friction)
     return replace(m, valve=opened, drive=drive, stages=tuple(stages))
 
@@ -134,7 +136,7 @@ class Flight:
         m, p, ambient = self.m, self.instant(y, False)["p"], self.m.ambient.pressure
         fed, emptied, d = self.fed, 1 - self.fed, self.m.drive
         area = self.plant.drive_area
-        gas = (p[fed] - ambient) * area[fed] - (p[exhausted] - ambient) * area[exhausted]
+        gas = (p[fed] - ambient) * area[fed] - (p[emptied] - ambient) * area[emptied]
         rub = d.friction + d.friction_share * (p[fed] - ambient) * area[fed]
         for i, k in enumerate(self.plant.chamber):
             push = (p[k] - ambient) * self.plant.area[i]

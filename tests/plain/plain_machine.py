@@ -33,7 +33,7 @@ from .plain_walls import NODES, Barrel
 
 Array = NDArray[np.float64]
 
-CASE = Path(__file__).parents[2] / "cases" / "impact_laboratory.toml"
+CASE = Path(__file__).parents[1] / "machines" / "hot.toml"
 STORE = Path(__file__).with_name("results.json")
 DESIGNS = ("jacketed", "tight pitch", "bare straight")
 CURVE = np.geomspace(LEAST, 1.0, 16)
@@ -227,7 +227,9 @@ class PlainMachine:
         friction = self.impact + 2 * d.friction * self.plant.S
         for fed, rows in ((0, slice(0, c)), (1, slice(c, None))):
             push = (
-                (self.p[rows, fed] - ambient.pressure) * self.plant.drive_area[fed] * d.friction_share
+                (self.p[rows, fed] - ambient.pressure)
+                * self.plant.drive_area[fed]
+                * d.friction_share
             )
             friction += float(trapezoid(push, self.x[rows]))
         outside = d.bore + 2 * d.wall_thickness

@@ -80,8 +80,8 @@ class Plant:
         V, dV = self.fixed.copy(), np.zeros(self.count)
         fed, emptied = stroke - 1, 2 - stroke
         V[fed], dV[fed] = self.dead[fed] + self.drive_area[fed] * x, self.drive_area[fed]
-        V[exhausted] = self.dead[exhausted] + self.drive_area[exhausted] * (self.S - x)
-        dV[exhausted] = -self.drive_area[exhausted]
+        V[emptied] = self.dead[emptied] + self.drive_area[emptied] * (self.S - x)
+        dV[emptied] = -self.drive_area[emptied]
         for i in self.stages:
             shrinks = self.m.stages[i].compresses_on == stroke
             travel = self.S - x if shrinks else x
@@ -125,17 +125,21 @@ class Plant:
         fill, outlet = m.valve.supply_path, m.valve.exhaust_path
         carry(
             "supply_path",
-            laws.iso_flow(fill.sonic, fill.critical_back_pressure_ratio, sup.pressure, p[fed], sup.temperature),
+            laws.iso_flow(
+                fill.sonic, fill.critical_back_pressure_ratio, sup.pressure, p[fed], sup.temperature
+            ),
             None,
             fed,
         )
-        port = self.node[exhausted]
-        has_node = around.outflow[exhausted] is not None
+        port = self.node[emptied]
+        has_node = around.outflow[emptied] is not None
         back = p[port] if has_node else m.ambient.pressure
         carry(
             "outlet",
-            laws.iso_flow(outlet.sonic, outlet.critical_back_pressure_ratio, p[exhausted], back, T[exhausted]),
-            exhausted,
+            laws.iso_flow(
+                outlet.sonic, outlet.critical_back_pressure_ratio, p[emptied], back, T[emptied]
+            ),
+            emptied,
             port if has_node else None,
         )
         for i, k in enumerate(self.chamber):
@@ -145,7 +149,12 @@ class Plant:
             carry(
                 f"in {i}",
                 laws.iso_flow(
-                    c.sonic, c.critical_back_pressure_ratio, up_p, p[k], up_T, stage.inlet.cracking_pressure
+                    c.sonic,
+                    c.critical_back_pressure_ratio,
+                    up_p,
+                    p[k],
+                    up_T,
+                    stage.inlet.cracking_pressure,
                 ),
                 line,
                 k,
@@ -155,7 +164,12 @@ class Plant:
             carry(
                 f"out {i}",
                 laws.iso_flow(
-                    c.sonic, c.critical_back_pressure_ratio, p[k], down, T[k], stage.delivery.cracking_pressure
+                    c.sonic,
+                    c.critical_back_pressure_ratio,
+                    p[k],
+                    down,
+                    T[k],
+                    stage.delivery.cracking_pressure,
                 ),
                 k,
                 after,
@@ -168,7 +182,10 @@ class Plant:
                 if flow < 0.0:  # ambient air is drawn back in
                     dH[k] -= flow * (self.h_ambient - h[k])
         if not has_node:
-            flows[f"port {exhausted}"], flows[f"H port {exhausted}"] = flows["outlet"], flows["H outlet"]
+            flows[f"port {emptied}"], flows[f"H port {emptied}"] = (
+                flows["outlet"],
+                flows["H outlet"],
+            )
             flows[f"port {fed}"] = flows[f"H port {fed}"] = 0.0
         hA = np.zeros(n)
         for k in (0, 1):
@@ -209,7 +226,7 @@ class Plant:
             dT[k] = gain / capacity
         d, ambient = m.drive, m.ambient.pressure
         force = (1 - d.friction_share) * (p[fed] - ambient) * self.drive_area[fed]
-        force -= (p[exhausted] - ambient) * self.drive_area[exhausted] + d.friction
+        force -= (p[emptied] - ambient) * self.drive_area[emptied] + d.friction
         for i, k in enumerate(self.chamber):
             sign = -1.0 if m.stages[i].compresses_on == stroke else 1.0
             force += (sign - m.stages[i].seal_friction) * (p[k] - ambient) * self.area[i]

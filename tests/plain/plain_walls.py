@@ -37,9 +37,7 @@ class Barrel:
         rubbed = self.over(clear, clear + stroke)
         self.rubbed = rubbed / rubbed.sum()
         j = stage.jacket
-        self.covered = (
-            self.over(j.offset, j.offset + j.length) / self.dz if j else np.zeros(NODES)
-        )
+        self.covered = self.over(j.offset, j.offset + j.length) / self.dz if j else np.zeros(NODES)
         start = ambient.temperature + 20.0
         self.inside, self.out = np.full(NODES, start), np.full(NODES, start)
         self.head = self.crown = start
@@ -113,7 +111,9 @@ class Barrel:
             free = h * math.pi * self.outside * self.dz * (1 - self.covered[i])
             to(2 * n + i, free, free * ambient)
         join(n, head, 2 * self.axial)
-        h = laws.ambient_coefficient(self.gas, self.outside, e, self.head, ambient, self.ambient.pressure)
+        h = laws.ambient_coefficient(
+            self.gas, self.outside, e, self.head, ambient, self.ambient.pressure
+        )
         size = math.pi / 4 * self.outside**2 + math.pi * self.outside * self.stage.head_thickness
         to(head, self.A_end + h * size, self.Q_end + h * size * ambient)
         to(crown, self.A_end, self.Q_end + 0.5 * seal)

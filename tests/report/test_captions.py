@@ -16,13 +16,17 @@ from jacketcalc.report.sections.energy import caption_energy_balance
 
 @cache
 def found() -> Assessment:
-    return short_assessment("single_stage")
+    return short_assessment("single")
 
 
 @pytest.mark.parametrize(("supply", "exhaust"), [(-20.0, 150.0), (15.0, -40.0), (15.0, 150.0)])
 def test_caption_and_energy_balance_figure_agree_on_sides(supply: float, exhaust: float) -> None:
     """The figure's own streams say on which side each stands."""
-    energy_balance = {"drive supply": supply, "stage supply": supply / 9, "exhaust at outlets": exhaust}
+    energy_balance = {
+        "drive supply": supply,
+        "stage supply": supply / 9,
+        "exhaust at outlets": exhaust,
+    }
     energy_balance["receiver"] = -sum(energy_balance.values())
     outcome = replace(found().jacketed, energy_balance=energy_balance)
     into, out, _ = split_energy_balance(outcome, Shown())

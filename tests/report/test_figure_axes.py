@@ -18,12 +18,12 @@ SI = Shown()
 
 @pytest.fixture(scope="module")
 def found() -> Assessment:
-    return short_assessment("impact_laboratory")
+    return short_assessment("hot")
 
 
 @pytest.fixture(scope="module")
 def single() -> Assessment:
-    return short_assessment("single_stage")
+    return short_assessment("single")
 
 
 def test_pv_shows_both_machines(found: Assessment) -> None:

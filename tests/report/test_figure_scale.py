@@ -30,7 +30,7 @@ Points = NDArray[np.float64]
 
 @pytest.fixture(scope="module")
 def found() -> Assessment:
-    return short_assessment("impact_laboratory")
+    return short_assessment("hot")
 
 
 @pytest.fixture(scope="module")

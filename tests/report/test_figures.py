@@ -16,8 +16,8 @@ from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.along import describe_along, draw_along
-from jacketcalc.report.figures.front import describe_front, draw_front
 from jacketcalc.report.figures.energy_balance import describe_energy_balance, draw_energy_balance
+from jacketcalc.report.figures.front import describe_front, draw_front
 from jacketcalc.report.figures.number_labels import Shown, number, signed
 from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
 from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
@@ -35,12 +35,12 @@ SI = Shown()
 
 @pytest.fixture(scope="module")
 def found() -> Assessment:
-    return short_assessment("impact_laboratory")
+    return short_assessment("hot")
 
 
 @pytest.fixture(scope="module")
 def single() -> Assessment:
-    return short_assessment("single_stage")
+    return short_assessment("single")
 
 
 @pytest.fixture(scope="module")
@@ -157,7 +157,9 @@ def test_alternative_texts_hold_the_numbers(found: Assessment, part: StagePart) 
     assert SI.temperature(found.bare.stages[1].wall_temperature.max) in describe_wall(found)
     Ma = found.jacketed_detail.passages[0].mach_peak[-1]
     assert f"{Ma:.2f}" in describe_along(found, found.jacketed_detail.passages[0].stage)
-    assert f"{-found.jacketed.energy_balance['receiver']:.0f}"[:-1] in describe_energy_balance(found.jacketed, SI)
+    assert f"{-found.jacketed.energy_balance['receiver']:.0f}"[:-1] in describe_energy_balance(
+        found.jacketed, SI
+    )
     data = tradeoff()
     assert signed(100 * float(data.change[data.best])) in describe_tradeoff(data)
     assert number(float(np.nanmax(pitchmap().seen)), 1) in describe_pitchmap(pitchmap())

@@ -37,7 +37,7 @@ LAND = 0.003
 
 @cache
 def found() -> Assessment:
-    return short_assessment("impact_laboratory")
+    return short_assessment("hot")
 
 
 def shaped(starts: int, feed: str, pitch: float, inlet_at: str = "head") -> StagePart:

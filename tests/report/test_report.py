@@ -27,7 +27,7 @@ def test_sections_in_order() -> None:
 
 
 def test_same_bytes_twice() -> None:
-    once, again = report_of(found("impact_laboratory")), report_of(found("impact_laboratory"))
+    once, again = report_of(found("hot")), report_of(found("hot"))
     for write in (lambda r: make_html(r).encode(), make_pdf, make_xlsx):
         assert write(once) == write(again)
 
@@ -56,7 +56,7 @@ def test_formats_hold_the_same_tables() -> None:
 def test_command_refuses_before_it_computes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    case = str(CASES / "impact_laboratory.toml")
+    case = str(CASES / "hot.toml")
     (tmp_path / "impact_laboratory.pdf").write_text("kept", "utf-8")
     wrong = (
         (["--format", "docx"], "docx"),

@@ -12,7 +12,7 @@ from jacketcalc.cli.main import main
 from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.solve_dossier import make_dossier
 
-SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
+SINGLE = (CASES / "single.toml").read_text("utf-8")
 
 
 @pytest.fixture
@@ -50,7 +50,7 @@ def test_a_pdf_that_cannot_be_made_takes_neither_page_nor_workbook(
 
     def solved(*_: object, **__: object) -> object:
         said.append(capsys.readouterr().err)
-        return make_dossier(found("single_stage"))
+        return make_dossier(found("single"))
 
     def fail(*_: object) -> bytes:
         raise ValueError("odd")

@@ -17,7 +17,7 @@ from jacketcalc.report.pdf import make_pdf
 
 def test_every_input_assumed() -> None:
     """A hundred assumptions: each bears its mark in the table, the first page counts them."""
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     given = tuple(replace(entry, assumed=True) for entry in assessment.case.given)
     report = report_of(replace(assessment, case=replace(assessment.case, given=given)))
     inputs = next(t for t in report.tables() if t.name == "inputs")
@@ -29,7 +29,7 @@ def test_every_input_assumed() -> None:
 
 
 def test_single_stage() -> None:
-    report = report_of(found("single_stage"))
+    report = report_of(found("single"))
     assert ReadPage(make_html(report)).headings
     assert make_pdf(report).startswith(b"%PDF")
 
@@ -44,7 +44,7 @@ def test_stalled_machine() -> None:
 
 
 def test_inch_pound_is_never_mixed() -> None:
-    case = read_case(str(CASES / "impact_laboratory.toml"))
+    case = read_case(str(CASES / "hot.toml"))
     case = replace(case, document=replace(case.document, units="inch-pound"))
     report = report_of(assess(case, resolution=COARSE))
     text = without_case(ReadPage(make_html(report)).text)

@@ -38,9 +38,9 @@ PAPERS: tuple[Paper, ...] = ("a4", "us-letter")
 def _titled(title: str, field: str = "") -> Assessment:
     """Return the main result under another title, every title-block field filled."""
     names = ("owner", "number", "revision", "date", "author", "checker", "approver")
-    case = found("impact_laboratory").case
+    case = found("hot").case
     document = Document(**dict.fromkeys(names, field)) if field else case.document
-    return replace(found("impact_laboratory"), case=replace(case, title=title, document=document))
+    return replace(found("hot"), case=replace(case, title=title, document=document))
 
 
 def _filled(words: str) -> str:
@@ -48,8 +48,8 @@ def _filled(words: str) -> str:
 
 
 CROWDED = {
-    "as it is": lambda: report_of(found("impact_laboratory")),
-    "does not pay": lambda: report_of(found("tight_jacket")),
+    "as it is": lambda: report_of(found("hot")),
+    "does not pay": lambda: report_of(found("tight")),
     "stalls": lambda: report_of(stalled()),
     "longest title": lambda: report_of(_titled(_filled("Booster of a laboratory "))),
     "all fields": lambda: report_of(_titled(_filled("Ψύξη "), _filled("Рубашка охлаждения "))),
@@ -85,7 +85,7 @@ def test_summary_loses_nothing() -> None:
 
 
 def test_summary_says_caution_and_what_was_not_run() -> None:
-    for assessment in (found("impact_laboratory"), stalled()):
+    for assessment in (found("hot"), stalled()):
         report = report_of(assessment)
         notes = dict(report.cover.notes)
         assert "local codes" in notes["Caution"][0] and "licensed" in notes["Caution"][0]
@@ -100,7 +100,7 @@ def test_summary_says_caution_and_what_was_not_run() -> None:
 
 def test_empty_fields_say_so_and_leave_room() -> None:
     """ISO 7200 (from memory): no mandatory field of a title block vanishes."""
-    text = html.unescape(make_html(report_of(found("impact_laboratory"))))
+    text = html.unescape(make_html(report_of(found("hot"))))
     for name in ("Legal owner", "Date of issue", "Creator", "Checked by", "Approved by"):
         assert f"<dt>{name}, not stated</dt><dd></dd>" in text
     assert "<dt>Identification number</dt><dd>TC-0042</dd>" in text
@@ -119,7 +119,7 @@ def _streams(data: bytes) -> list[bytes]:
 
 def test_case_can_be_taken_out_again() -> None:
     """The case file in PDF and page has the SHA-256 that stands beside it."""
-    report = report_of(found("impact_laboratory"))
+    report = report_of(found("hot"))
     wanted = hashlib.sha256(MAIN.encode("utf-8")).hexdigest()
     assert report.sha256 == wanted
     data = make_pdf(report)
@@ -130,7 +130,7 @@ def test_case_can_be_taken_out_again() -> None:
     assert hashlib.sha256(html.unescape(kept[1]).encode("utf-8")).hexdigest() == wanted
 
 
-@pytest.mark.parametrize("name", ["impact_laboratory", "single_stage", "tight_jacket"])
+@pytest.mark.parametrize("name", ["hot", "single", "tight"])
 def test_colours_of_the_passage_leave_no_seam(name: str) -> None:
     """Each cell of the ramp reaches under the next, so that smoothing shows no paper between."""
     figure = draw_stage(solved_part(found(name), 0))
@@ -147,7 +147,7 @@ def test_colours_of_the_passage_leave_no_seam(name: str) -> None:
 
 def test_grid_check_is_shown_or_said_to_be_missing() -> None:
     """Half the steps: two numerics of one machine, a percent apart at most; else words say why."""
-    assessment = found("single_stage")
+    assessment = found("single")
     grid = check_grid(assessment.case)
     assert not grid.failure
     pairs = ((assessment.bare, grid.bare), (assessment.jacketed, grid.jacketed))
@@ -196,7 +196,7 @@ def _hashes(case: Path, folder: Path, seed: str, zone: str) -> list[str]:
 
 def test_same_bytes_in_another_process_and_folder(tmp_path: Path) -> None:
     """Neither the folder, the order of hashes nor the time zone leaves a trace."""
-    case = CASES / "single_stage.toml"
+    case = CASES / "single.toml"
     once = _hashes(case, tmp_path / "one", "1", "UTC")
     again = _hashes(case, tmp_path / "another folder", "4711", "Pacific/Auckland")
     assert len(once) == 3 and once == again

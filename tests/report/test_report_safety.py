@@ -31,7 +31,7 @@ def _evil_text() -> str:
 def _renamed(value: Any) -> Any:
     """Return a result whose stages are called what no case file would let them be called."""
     if isinstance(value, str):
-        return value.replace("medium", "<b>m&'#$").replace("high", '</td>"x')
+        return value.replace("first", "<b>m&'#$").replace("second", '</td>"x')
     if isinstance(value, tuple):
         return tuple(_renamed(item) for item in value)
     if isinstance(value, dict):
@@ -44,7 +44,7 @@ def _renamed(value: Any) -> Any:
 def test_nothing_of_a_case_can_run() -> None:
     """Angle brackets, quotes and Typst's own marks in every text come out as letters."""
     case = read_case_text(_evil_text())
-    assessment = replace(found("impact_laboratory"), case=case)
+    assessment = replace(found("hot"), case=case)
     given = assessment.case.given
     evil = replace(_renamed(assessment), case=replace(_renamed(case), given=given))
     report = report_of(evil)

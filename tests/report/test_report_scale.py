@@ -61,7 +61,7 @@ def _bars(page: Any) -> list[float]:
 def test_the_bar_on_paper_is_what_the_scale_says(paper: Paper) -> None:
     """To 0.02 mm, a fifth of a thin line's width; 1:2.05 for 1:2 makes 0.25 mm of 10."""
     wanted = [length * scale for length, scale in map(_stated, _drawings())]
-    assert len(wanted) == len(found("impact_laboratory").case.machine.stages)
+    assert len(wanted) == len(found("hot").case.machine.stages)
     with pdfplumber.open(io.BytesIO(whole_pdf(paper))) as pdf:
         measured = [length for page in pdf.pages for length in _bars(page)]
     assert measured == pytest.approx(wanted, abs=0.02)

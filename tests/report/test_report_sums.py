@@ -27,13 +27,13 @@ def test_split_adds_up_as_printed() -> None:
 
 def test_hand_checks_agree() -> None:
     """First law on printed temperatures, air from the table: within 1 %."""
-    checks = hand_checks(found("impact_laboratory"))
+    checks = hand_checks(found("hot"))
     assert len(checks) == 3
     assert all(abs(check.difference) < 0.01 for check in checks)
 
 
 def test_ranges_cover_the_case() -> None:
-    uses = range_uses(found("impact_laboratory"))
+    uses = range_uses(found("hot"))
     curved = [u for u in uses if u.record == "coil, turbulent friction"]
     assert curved and all(u.found[0] > 0.0 for u in curved)
     assert all(u.found[0] <= u.found[1] for u in uses)

@@ -24,7 +24,7 @@ from jacketcalc.report.figures.stage_part import solved_part
 from jacketcalc.report.figures.unrolled import draw_stage
 from jacketcalc.report.model import Cell, Paragraph, Table, plain
 
-NAMES = ("impact_laboratory", "single_stage", "tight_jacket")
+NAMES = ("hot", "single", "tight")
 UNTRACED = {
     "results": ("Change",),
     "split": ("Delivered air", "Mass per cycle", "Cycle rate"),
@@ -131,7 +131,7 @@ def test_a_number_that_is_not_in_the_result_is_seen() -> None:
 
     Off by so much that it is not by chance another temperature of the result.
     """
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     numbers = _numbers(result_of(assessment))
     words = level_words(draw_schematic(assessment))
     assert len(_WITH_UNIT.findall(words)) > 20
@@ -187,7 +187,7 @@ def _look_up(result: Any, path: str) -> Any:
 
 def test_every_traced_number_is_the_json_result() -> None:
     """Each cell with a path holds what the JSON result holds there."""
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     result = result_of(assessment)
     count = 0
     for table, cell in cells_of(main_report()):

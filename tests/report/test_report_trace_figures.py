@@ -21,7 +21,7 @@ from jacketcalc.report.figures.pv import draw_pv
 from jacketcalc.report.figures.wall import draw_wall
 from jacketcalc.report.figures.why import draw_why, judged_parts
 
-NAMES = ("impact_laboratory", "single_stage", "tight_jacket")
+NAMES = ("hot", "single", "tight")
 
 
 def _holds(figure: Figure, values: Any, dimension: str) -> bool:
@@ -94,7 +94,7 @@ def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
 @pytest.mark.parametrize("by", ["specific air consumption", "temperature"])
 def test_first_picture_follows_what_is_judged(by: Currency) -> None:
     """Judged by drive air or by temperature, bars and band are those fields, less is better."""
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     judged = replace(assessment, verdict=replace(assessment.verdict, judged_by=by))
     parts, result = judged_parts(judged), result_of(judged)
     if by == "specific air consumption":

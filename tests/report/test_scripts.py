@@ -31,7 +31,7 @@ from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.netcdf import make_netcdf
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 
-SINGLE = (CASES / "single_stage.toml").read_text("utf-8")
+SINGLE = (CASES / "single.toml").read_text("utf-8")
 SCRIPTS = {
     "Chinese": "轴承试验台",
     "kana": "カナとかな",
@@ -79,7 +79,7 @@ def assessed_with(title: str, comment: str) -> Assessment:
     text = text.replace("[receiver]", f"[receiver] # {comment}").replace(
         'number = "TC-0043"', f'number = "TC-0043"\nauthor = "{title}"'
     )
-    solved = found("single_stage")
+    solved = found("single")
     assert read_case_text(text).machine == solved.case.machine
     return replace(solved, case=read_case_text(text))
 
@@ -179,7 +179,7 @@ def test_a_stage_in_cyrillic_makes_all_files(empty: Path) -> None:
 
 def test_names_in_other_scripts() -> None:
     title = "Рубашка охлаждения · Ψύξη κυλίνδρου " + 12 * "long title "
-    assessment = found("impact_laboratory")
+    assessment = found("hot")
     report = report_of(replace(assessment, case=replace(assessment.case, title=title)))
     assert title.strip() in ReadPage(make_html(report)).text
     assert make_pdf(report, "us-letter").startswith(b"%PDF")

@@ -143,7 +143,10 @@ def test_the_best_is_a_case_of_its_own(found: Optimum) -> None:
 def test_the_best_is_set_against_both_bare_machines(found: Optimum) -> None:
     """Both machines without jackets solved on their own."""
     assert CASE.judgement.no_jackets == "exhaust direct"
-    bares = [bare_machine(CASE.machine, "exhaust direct"), bare_machine(CASE.machine, "exhaust through tube")]
+    bares = [
+        bare_machine(CASE.machine, "exhaust direct"),
+        bare_machine(CASE.machine, "exhaust through tube"),
+    ]
     flows = [r.outcome.delivered_mass_flow
              for r in run([Design(machine=m) for m in bares], resolution=COARSE)]  # fmt: skip
     first = " ".join(make_optimum_text(found).split("\n\n")[1].split())
@@ -208,7 +211,9 @@ def test_a_design_worse_than_bare_is_not_sold_as_good(found: Optimum) -> None:
 
     worse = " ".join(shifted(-0.05, -0.02).split())
     assert worse.startswith("NO DESIGN FOUND BEATS THE BARE MACHINE")
-    assert "3.8 % less than the machine without jackets (band -5.0 % to -2.0 %)" in worse  # 1 / 1.04
+    assert (
+        "3.8 % less than the machine without jackets (band -5.0 % to -2.0 %)" in worse
+    )  # 1 / 1.04
     assert "BEST DESIGN FOUND, which cannot be told from bare" in shifted(-0.05, 0.02)
 
 

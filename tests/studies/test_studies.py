@@ -127,7 +127,7 @@ def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
         change = member["delivered_mass_flow"] / bare["delivered_mass_flow"] - 1.0
         assert member["change.delivered_mass_flow"] == pytest.approx(change, rel=1e-12)
     # 120 mm wound at 30 mm a start: four turns, by hand.
-    assert row.numbers["turns.medium"] == pytest.approx(4.0)
+    assert row.numbers["turns.first"] == pytest.approx(4.0)
     assert seen == sorted(seen) and seen[-1] == 1.0
 
 

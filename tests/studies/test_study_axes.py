@@ -73,7 +73,7 @@ def test_an_entry_that_was_filled_in_can_be_varied() -> None:
 
 
 def test_a_stage_can_be_varied_alone() -> None:
-    points = make_points(CASE, [parse_axis(CASE, "stage.high.jacket.pitch=11mm,12mm")])
+    points = make_points(CASE, [parse_axis(CASE, "stage.second.jacket.pitch=11mm,12mm")])
     machine = points[0].machine
     assert machine is not None
     assert [s.jacket.pitch for s in machine.stages if s.jacket] == [
@@ -84,11 +84,11 @@ def test_a_stage_can_be_varied_alone() -> None:
 def test_pitches_of_one_stage_or_of_all() -> None:
     assert pitch_axis(CASE, "10 mm", "40 mm", 4).path == "jacket.pitch"
     axis = pitch_axis(CASE, "40 mm", "10 mm", 4, "high")
-    assert (axis.path, axis.values) == ("stage.high.jacket.pitch", (0.04, 0.03, 0.02, 0.01))
+    assert (axis.path, axis.values) == ("stage.second.jacket.pitch", (0.04, 0.03, 0.02, 0.01))
     with pytest.raises(CaseError) as error:
         pitch_axis(CASE, "10 mm", "40 mm", 4, "low")
     problem = error.value.problems[0]
-    assert (problem.file, problem.fix) == ("--stage low", 'one of "medium", "high"')
+    assert (problem.file, problem.fix) == ("--stage low", 'one of "first", "second"')
     exhausted = set_value(CASE, "exhaust.port_1.to", "atmosphere")
     with pytest.raises(CaseError, match="no jacket that an exhaust port feeds"):
         pitch_axis(exhausted, "10 mm", "40 mm", 4, "high")

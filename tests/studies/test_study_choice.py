@@ -69,7 +69,7 @@ def test_a_study_chooses_for_every_aim() -> None:
     table = invented("jacket.pitch=10mm:50mm:9", number=lambda p, m: (p - 30.0) ** 2 + 10 * m)
     found = {c.aim.name: c for c in choose_all(table)}
     assert set(found) == {
-        "coldest charge, medium", "coldest charge, high", "coolest discharge",
+        "coldest charge, first", "coldest charge, second", "coolest discharge",
         "most mass per hour", "least drive air per kg",
     }  # fmt: skip
     assert table.rows[found["coolest discharge"].best or 0].texts == ("30 mm",)

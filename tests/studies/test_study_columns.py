@@ -33,7 +33,7 @@ from jacketcalc.studies.study_table import StudyTable
 PITCHES = "jacket.pitch=2mm,20mm,30mm"
 BANDED = invented(PITCHES, number=lambda pitch, member: pitch - 3.0 * member, members=3)
 ALONE = invented(PITCHES, number=lambda pitch, member: pitch, members=1)
-KEY = "stage.high.line.heat_loss"
+KEY = "stage.second.line.heat_loss"
 LOSSES = ("0.2 W/K", "6 W/K")
 
 
@@ -65,7 +65,7 @@ def test_an_end_of_a_band_bears_a_name_no_stage_can_give() -> None:
     ends = [name for name in names if name.endswith(("@low", "@high"))]
     assert len(ends) == 30 and not [name for name in names if name.endswith(".low")]
     assert [n for n in names if n.endswith(".high")] == [
-        n.replace(".medium", ".high") for n in names if n.endswith(".medium")
+        n.replace(".first", ".high") for n in names if n.endswith(".first")
     ]
     found = json_of(BANDED)
     assert [c["name"] for c in found["band_columns"]] == ends
@@ -73,9 +73,9 @@ def test_an_end_of_a_band_bears_a_name_no_stage_can_give() -> None:
     assert {name.replace(".", "_") for name in ends} <= set(netcdf_columns(BANDED))
 
 
-@pytest.mark.parametrize("name", ["a@low", "medium@high", "@high"])
+@pytest.mark.parametrize("name", ["a@low", "first@high", "@high"])
 def test_a_stage_cannot_be_called_like_an_end(name: str) -> None:
-    text = (CASES / "single_stage.toml").read_text("utf-8")
+    text = (CASES / "single.toml").read_text("utf-8")
     own = read_case_text(text).machine.stages[0].name
     with pytest.raises(CaseError, match="cannot be a name"):
         read_case_text(text.replace(f'"{own}"', f'"{name}"'))

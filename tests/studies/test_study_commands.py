@@ -26,7 +26,7 @@ ENDINGS = ["csv", "json", "nc", "txt", "xlsx"]
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Work in an empty folder with one case."""
     monkeypatch.chdir(tmp_path)
-    shutil.copy(CASES / "single_stage.toml", "case.toml")
+    shutil.copy(CASES / "single.toml", "case.toml")
     return tmp_path
 
 
@@ -73,7 +73,9 @@ def test_optimise_keeps_its_limits_and_quotes_one_case(
     flows = [m["delivered_mass_flow"] for m in (found["best"]["numbers"], found["bare"])]
     gain = 100 * (flows[0] / flows[1] - 1)
     blocks = out.split("\n\n")
-    assert f"It delivers {gain:.1f} % more than the machine without jackets" in " ".join(blocks[1].split())
+    assert f"It delivers {gain:.1f} % more than the machine without jackets" in " ".join(
+        blocks[1].split()
+    )
     assert found["best"]["numbers"]["back_pressure_peak.main"] <= 1.5e5
     assert found["best"]["texts"][0] in [f"{pitch} mm" for pitch in range(16, 33, 2)]
     flows = [t["numbers"]["delivered_mass_flow"] for t in found["front"]]

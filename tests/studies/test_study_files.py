@@ -34,7 +34,7 @@ def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
     names, units, bare, gap, first = rows[:5]
     assert len({len(row) for row in rows}) == 1
     assert (names[0], units[0], bare[1], gap[1]) == ("jacket.pitch", "mm", "bare", "impossible")
-    place = names.index("compression_start_temperature.medium")
+    place = names.index("compression_start_temperature.first")
     assert units[place] == "degC"
     assert float(first[place]) == pytest.approx(LINE.rows[1].numbers[names[place]] - 273.15)
     assert float(first[0]) == 12.0

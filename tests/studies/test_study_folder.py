@@ -19,7 +19,7 @@ from jacketcalc.cli.output import CommandError
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Work in an empty folder with one case."""
     monkeypatch.chdir(tmp_path)
-    shutil.copy(CASES / "single_stage.toml", "case.toml")
+    shutil.copy(CASES / "single.toml", "case.toml")
     return tmp_path
 
 

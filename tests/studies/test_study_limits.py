@@ -28,26 +28,26 @@ def test_limits_come_from_case_materials_and_what_is_asked() -> None:
     asked = Limits(rib=2e-3, back_pressure=1e5, discharge=400.0, frost=3.0)
     found = {bound.name: bound for bound in list_bounds(CASE, asked)}
     assert found["back-pressure"].terms == (
-        ("back_pressure_peak.medium", 1e5), ("back_pressure_peak.high", 1e5),
+        ("back_pressure_peak.first", 1e5), ("back_pressure_peak.second", 1e5),
     )  # fmt: skip
     assert found["discharge"].terms == (("hottest_discharge", 400.0),)
     seal = {stage.name: stage.seal.highest for stage in CASE.machine.stages}
     assert dict(found["seal"].terms) == {f"seal_temperature.{n}": v for n, v in seal.items()}
     case = set_value(CASE, "judge.smallest_rib", "4 mm")
     rib = next(b for b in list_bounds(case, Limits()) if b.name == "rib")
-    assert rib.excess({"rib.medium": 3e-3, "rib.high": 5e-3}) == pytest.approx(1e-3)
+    assert rib.excess({"rib.first": 3e-3, "rib.second": 5e-3}) == pytest.approx(1e-3)
 
 
 def test_a_limit_that_is_just_kept_is_not_broken() -> None:
     rib = next(b for b in list_bounds(CASE, Limits(rib=1.5e-3)) if b.name == "rib")
-    assert (rib.excess({"rib.medium": 1.5e-3 * (1 - 1e-12)}) or 0.0) < 0.0
-    assert rib.excess({"turns.medium": 4.0}) is None
+    assert (rib.excess({"rib.first": 1.5e-3 * (1 - 1e-12)}) or 0.0) < 0.0
+    assert rib.excess({"turns.first": 4.0}) is None
 
 
 def test_the_worst_stage_decides() -> None:
     passage = next(b for b in list_bounds(CASE, Limits()) if b.name == "passage")
     limit = passage.terms[0][1]
-    numbers = {"passage_coldest.medium": limit + 10.0, "passage_coldest.high": limit - 2.0}
+    numbers = {"passage_coldest.first": limit + 10.0, "passage_coldest.second": limit - 2.0}
     assert passage.excess(numbers) == pytest.approx(2.0, abs=1e-6)
 
 

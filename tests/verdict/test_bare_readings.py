@@ -41,7 +41,10 @@ def test_both_readings_of_bare_are_said_where_they_differ(
         assert words.startswith(f"{headline}: "), reader
         for part in said:
             assert part in words, reader
-    assert [s.reference for s in assessment.verdict.standings] == ["exhaust direct", "exhaust through tube"]
+    assert [s.reference for s in assessment.verdict.standings] == [
+        "exhaust direct",
+        "exhaust through tube",
+    ]
 
 
 def test_one_reading_needs_no_name() -> None:

@@ -81,7 +81,9 @@ def test_an_added_result_is_a_row_on_screen(label: str) -> None:
     assert not any(label in line for line in make_text(found).splitlines())
     jacketed = wanted(found.jacketed)[label]
     assert len(lines) == len(jacketed)
-    at = 0 if label.startswith("warming") else 1  # a machine without jackets warms nothing in a jacket
+    at = (
+        0 if label.startswith("warming") else 1
+    )  # a machine without jackets warms nothing in a jacket
     for printed, value in zip(lines, jacketed, strict=True):
         assert float(printed[at]) == pytest.approx(value, rel=1e-3)
 
@@ -115,8 +117,8 @@ def study() -> StudyTable:
 
 def test_added_results_are_columns_of_studies() -> None:
     """In JSON, and in files with their units: power over rate is the work that no column shows."""
-    names = ("drive_power", "bare.drive_power", "rise.medium", "rise.high", "bare.rise.high",
-             "warming.medium", "warming.high")  # fmt: skip
+    names = ("drive_power", "bare.drive_power", "rise.first", "rise.second", "bare.rise.second",
+             "warming.first", "warming.second")  # fmt: skip
     found = json.loads(make_study_json(study()))
     units = {column["name"]: column["unit"] for column in found["columns"]}
     assert [units[name] for name in names] == ["W", "W", *["K"] * 5]
@@ -126,9 +128,10 @@ def test_added_results_are_columns_of_studies() -> None:
     for row, points in zip(rows[-2:], found["rows"], strict=True):
         numbers = points["members"][0]
         cells = dict(zip(head, row, strict=True))
-        for stage in ("medium", "high"):
+        for stage in ("first", "second"):
             rise = (
-                numbers[f"discharge_temperature.{stage}"] - numbers[f"compression_start_temperature.{stage}"]
+                numbers[f"discharge_temperature.{stage}"]
+                - numbers[f"compression_start_temperature.{stage}"]
             )
             assert numbers[f"rise.{stage}"] == pytest.approx(rise, abs=1e-9)
             assert float(cells[f"rise.{stage}"]) == pytest.approx(rise, abs=1e-6)
@@ -139,7 +142,7 @@ def test_added_results_are_columns_of_a_study_on_screen() -> None:
     """What is too wide for the page goes on below, and no line is longer than the page."""
     blocks = [block.splitlines() for block in make_study_text(study()).split("\n\n")]
     assert max(len(line) for block in blocks for line in block) <= 80
-    heads = {"STAGE high": "rise", "JACKET high, back-pressure in bar, continued": "warming"}
+    heads = {"STAGE second": "rise", "JACKET second, back-pressure in bar, continued": "warming"}
     for title, head in heads.items():
         block = next(block for block in blocks if block[0] == title)
         assert block[1].split()[-1] == head and block[2].split()[-1] == "K"

@@ -35,13 +35,13 @@ def test_throttling_alone_makes_cold() -> None:
 
 @cache
 def laboratory() -> Solved:
-    return run([read_case(str(CASES / "impact_laboratory.toml")).machine])
+    return run([read_case(str(CASES / "hot.toml")).machine])
 
 
 def test_bound_from_the_port_instant_by_instant() -> None:
     """CoolProp at every instant of the exhaust, to supply temperature at ambient pressure."""
     solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
-    case = read_case(str(CASES / "impact_laboratory.toml")).machine
+    case = read_case(str(CASES / "hot.toml")).machine
     warm = enthalpy(case.supply.temperature, case.ambient.pressure)
     total = period = 0.0
     for part in solution.parts:
@@ -60,7 +60,7 @@ def test_bound_from_work_heat_and_throttling() -> None:
     With the supply's own enthalpy in place of the ambient it was 5 to 7 % less.
     """
     solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
-    case = read_case(str(CASES / "impact_laboratory.toml")).machine
+    case = read_case(str(CASES / "hot.toml")).machine
     T = case.supply.temperature
     throttled = enthalpy(T, case.ambient.pressure) - enthalpy(T, case.supply.pressure)
     area = np.pi / 4 * (case.drive.bore**2 - np.array([case.drive.rod_1, case.drive.rod_2]) ** 2)
@@ -79,7 +79,7 @@ def test_bound_from_work_heat_and_throttling() -> None:
 
 def test_hand_check_goes_another_way() -> None:
     """It agrees, and sees it when the throttling is left out of what it checks."""
-    check = hand_checks(solved_case("impact_laboratory"))[0]
+    check = hand_checks(solved_case("hot"))[0]
     assert "port" not in check.how
     assert abs(check.difference) < 2e-3
 

@@ -26,7 +26,7 @@ from jacketcalc.errors import ConvergenceError
 from jacketcalc.report.html import make_html
 from jacketcalc.show.text import make_text
 
-CASE = set_value(read_case(str(CASES / "single_stage.toml")), "valve.cycle_rate", "1.5 1/s")
+CASE = set_value(read_case(str(CASES / "single.toml")), "valve.cycle_rate", "1.5 1/s")
 VARIANTS = list_variants(CASE.machine, CASE.judgement.no_jackets)
 WHY = "the invented fault"
 LABELS = {

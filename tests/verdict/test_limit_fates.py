@@ -71,7 +71,11 @@ NAMED = [
 @pytest.mark.parametrize(("limits", "behind", "said"), NAMED)
 @pytest.mark.parametrize(
     ("answer", "flow"),
-    [("PAYS", (4.0, 6.9, 9.0)), ("DOES NOT PAY", (-9.0, -6.9, -4.0)), ("CANNOT TELL", (-2.0, 1.0, 4.0))],
+    [
+        ("PAYS", (4.0, 6.9, 9.0)),
+        ("DOES NOT PAY", (-9.0, -6.9, -4.0)),
+        ("CANNOT TELL", (-2.0, 1.0, 4.0)),
+    ],
 )
 def test_limits_mended_and_newly_broken_are_named_alike_and_decide_alike(
     answer: str,

@@ -11,7 +11,7 @@ from report_sample import found, report_of
 from jacketcalc.report.model import plain
 from jacketcalc.show.text import make_text
 
-CASE = "impact_laboratory"
+CASE = "hot"
 
 
 def test_a_seal_is_judged_by_its_wall_and_its_gas_stands_beside() -> None:

@@ -95,7 +95,9 @@ def test_what_is_not_finite_becomes_null() -> None:
     found = laboratory()
     change = replace(found.change, specific_air_consumption=float("inf"), cycle_rate=float("nan"))
     back = json.loads(make_json(replace(found, change=change)))
-    assert back["change"]["specific_air_consumption"] is None and back["change"]["cycle_rate"] is None
+    assert (
+        back["change"]["specific_air_consumption"] is None and back["change"]["cycle_rate"] is None
+    )
 
 
 def test_lists_of_numbers_stay_on_one_line() -> None:

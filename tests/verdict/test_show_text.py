@@ -79,11 +79,17 @@ def test_printed_values_are_those_computed() -> None:
     assert flow[0] == pytest.approx(3600 * found.bare.delivered_mass_flow, rel=5e-4)
     assert flow[1] == pytest.approx(3600 * found.jacketed.delivered_mass_flow, rel=5e-4)
     assert flow[2] == pytest.approx(100 * found.change.delivered_mass_flow, abs=0.051)
-    charge = numbers(next(line for line in text.split("\n") if "temperature at start of compression" in line))
-    assert charge[0] == pytest.approx(found.bare.stages[0].compression_start_temperature - 273.15, abs=0.051)
+    charge = numbers(
+        next(line for line in text.split("\n") if "temperature at start of compression" in line)
+    )
+    assert charge[0] == pytest.approx(
+        found.bare.stages[0].compression_start_temperature - 273.15, abs=0.051
+    )
     assert charge[2] == pytest.approx(charge[1] - charge[0], abs=1e-9)
     inch = make_text(in_units(found, "inch-pound"))
-    heat = numbers(next(line for line in inch.split("\n") if "temperature at start of compression" in line))
+    heat = numbers(
+        next(line for line in inch.split("\n") if "temperature at start of compression" in line)
+    )
     kelvin = found.bare.stages[0].compression_start_temperature
     assert heat[0] == pytest.approx(1.8 * kelvin - 459.67, abs=0.051)
 

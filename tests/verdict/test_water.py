@@ -105,7 +105,7 @@ def test_exhaust_counts_only_while_it_flows() -> None:
 
 @cache
 def tight() -> Solved:
-    return run([read_case(str(CASES / "tight_jacket.toml")).machine])
+    return run([read_case(str(CASES / "tight.toml")).machine])
 
 
 def water_of(solved: Solved) -> Water:
@@ -164,7 +164,7 @@ def test_a_solved_stage_by_a_loop_over_its_rings() -> None:
 
 
 def test_margins_of_studies_and_their_limits_follow() -> None:
-    case = read_case(str(CASES / "tight_jacket.toml"))
+    case = read_case(str(CASES / "tight.toml"))
     outcome, water = tight().outcomes[0], water_of(tight())
     numbers = measure(case.machine, outcome)
     assert water.passage_wall is not None
@@ -176,7 +176,7 @@ def test_margins_of_studies_and_their_limits_follow() -> None:
 
 
 def test_the_sentence_says_where_and_when() -> None:
-    case = read_case(str(CASES / "tight_jacket.toml"))
+    case = read_case(str(CASES / "tight.toml"))
     outcome = tight().outcomes[0]
     (note,) = [n for n in collect_notes(case, outcome, outcome, ()) if n.level == "warning"
                and n.name == "frost"]  # fmt: skip

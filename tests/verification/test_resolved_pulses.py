@@ -138,7 +138,7 @@ def test_heat_at_rest_is_what_differs_in_short_pulses() -> None:
 
 
 def test_note_is_raised_where_the_record_ends() -> None:
-    well, doubtful, beyond = (quasi_steady_note("high", share) for share in (0.02, 0.15, 0.5))
+    well, doubtful, beyond = (quasi_steady_note("second", share) for share in (0.02, 0.15, 0.5))
     assert well.level == "note"
     assert "2.0 % of a pulse" in well.text
     assert doubtful.level == beyond.level == "warning"

@@ -114,11 +114,11 @@ def test_what_the_split_costs() -> None:
     split = {
         key: CURVE[key] for key in INSTANTS if key.split(": ")[-1] in COST and "heat" not in key
     }
-    for stage in ("medium", "high"):
+    for stage in ("first", "second"):
         split[f"{stage}: heat"] = CURVE[f"{stage}: package heat, phases"]
     right = INSTANTS | {
         f"{stage}: heat": INSTANTS[f"{stage}: package heat, instants"]
-        for stage in ("medium", "high")
+        for stage in ("first", "second")
     }
     assert len(split) == 9
     assert not too_far(split, right, COST)
@@ -167,6 +167,6 @@ def test_phases_against_instants_along_a_pulse(side: SplitSide, package: dict[st
     flow, _, T, dt = side.exhaust()
     phases = side.heat_in_phases(flow, T, dt)
     each = side.heat_at_instants(flow, T, dt, dt * (flow > NOTHING * flow.max(axis=0)))
-    own = [package["high: heat"], package["medium: heat"]]
+    own = [package["second: heat"], package["first: heat"]]
     assert phases == pytest.approx(own, rel=1e-5)
     assert phases == pytest.approx(each, rel=0.002)

@@ -62,7 +62,7 @@ class PitchMap:
     best: tuple[float, float] | None = None
     """Pitch and gap of the best [m]."""
     pitch_of: str = ""
-    """Whose pitch, such as `stage high`; empty for all jackets."""
+    """Whose pitch, such as `stage second`; empty for all jackets."""
     gap_of: str = ""
     """Whose gap."""
     shown: Shown = SI

@@ -54,7 +54,7 @@ class Tradeoff:
     resistance: Array | None = None
     """Part of the change that resistance alone would give [-]."""
     varied: str = ""
-    """Whose pitch is varied, such as `stage high`; empty for all jackets together."""
+    """Whose pitch is varied, such as `stage second`; empty for all jackets together."""
     drawn: float | None = None
     """Pitch of the case [m]."""
     plateau: tuple[float, float] | None = None
