@@ -16,7 +16,7 @@ def machine_numbers(run: Any) -> dict[str, float]:
     out = {
         "cycle rate": 1 / period,
         "delivered mass flow": delivered / period,
-        "drive air per kg": drive / delivered,
+        "specific air consumption": drive / delivered,
         "drive wall temperature": run.drive_wall,
     }
     for i, stage in enumerate(m.stages):

@@ -59,7 +59,7 @@ def headline(outcome: Outcome) -> dict[str, float]:
     out = {
         "cycle rate": outcome.cycle_rate,
         "delivered mass flow": outcome.delivered_mass_flow,
-        "drive air per kg": outcome.specific_air_consumption,
+        "specific air consumption": outcome.specific_air_consumption,
         "drive wall temperature": outcome.drive_wall_temperature,
     }
     for stage in outcome.stages:

@@ -32,7 +32,7 @@ MACHINE = plain_machine.read_machine()
 COST = {
     "cycle rate": 2e-4,
     "delivered mass flow": 2e-4,
-    "drive air per kg": 2e-4,
+    "specific air consumption": 2e-4,
     "back mean": 1e-3,
     "back peak": 1.5e-3,
     "heat": 2e-3,
@@ -43,7 +43,7 @@ peak, one instant, may meet; ten phases cost 0.15 % of heat [-]."""
 AGREEMENT = {
     "cycle rate": 1e-3,
     "delivered mass flow": 1e-3,
-    "drive air per kg": 1e-3,
+    "specific air consumption": 1e-3,
     "back mean": 2e-3,
     "back peak": 3.5e-3,
     "heat": 5e-3,
@@ -73,7 +73,7 @@ def numbers(outcome: Outcome) -> dict[str, float]:
     found = {
         "cycle rate": outcome.cycle_rate,
         "delivered mass flow": outcome.delivered_mass_flow,
-        "drive air per kg": outcome.specific_air_consumption,
+        "specific air consumption": outcome.specific_air_consumption,
     }
     for i in (0, 1):
         found[f"port {i + 1}: back mean"] = outcome.back_pressure_mean[i]
