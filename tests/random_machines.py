@@ -150,8 +150,8 @@ def _valve(d: Draws, bore: float) -> list[str]:
     fill = (bore / 0.1) ** 2 * d.between(2e-9, 3.5e-8, 4e-7)
     lines = [
         "[valve]",
-        f"fill = {_conductance(d, fill)}",
-        f"outlet = {_conductance(d, fill * d.between(0.3, 1.0, 3.0))}",
+        f"supply_path = {_conductance(d, fill)}",
+        f"exhaust_path = {_conductance(d, fill * d.between(0.3, 1.0, 3.0))}",
         f"switching_time = {d.spell(dead := d.between(0.0, 0.03, 0.3), 'time')}",
         'source = "invented"',
     ]

@@ -85,10 +85,10 @@ def _jacket(d: Draws, barrel: float) -> list[str]:
         f"starts = {(starts := d.pick('1', '2', '3', '4'))}",
         f'feed = "{"each" if starts == "3" else "gallery"}"',
         f"rib = {d.spell(rib := pitch * d.between(0.02, 0.1, 0.7), 'length')}",
-        f"jacket_length = {d.spell(wound, 'length')}",
+        f"length = {d.spell(wound, 'length')}",
         f"offset = {d.spell(offset, 'length')}",
         f'inlet_at = "{d.pick("head", "flange")}"',
-        f'rib_joint = "{d.pick("cylinder", "shell", "loose")}"',
+        f'rib_joint = "{d.pick("barrel", "shell", "loose")}"',
         f"tip_clearance = {d.spell(d.between(0.0, 0.0001, 0.0006), 'length')}",
         f"roughness = {d.spell(d.between(0.0, 3e-6, 1e-4), 'length')}",
         f"inlet_loss = {d.spell(d.between(0.0, 0.5, 5.0), 'number')}",
@@ -101,5 +101,5 @@ def _jacket(d: Draws, barrel: float) -> list[str]:
 
 
 def _outlet(d: Draws, width: float) -> float:
-    """Draw a outlet that mostly fits its channel."""
+    """Draw an outlet hole that mostly fits its channel."""
     return max(width * d.between(0.6, 0.8, 1.02), 5e-4)

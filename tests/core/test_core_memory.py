@@ -48,7 +48,7 @@ def test_too_little_memory_is_refused_and_left_alone() -> None:
     solved(machines()[1], 0x5A, spare=8)
 
 
-@pytest.mark.parametrize("supply_path", FILLS)
+@pytest.mark.parametrize("fill", FILLS)
 def test_parts_do_not_hang_on_what_memory_held(fill: int) -> None:
     """A flow curve, both strokes, walls and pulses, in guarded work space."""
     design = Design(machine=machines()[0])
