@@ -112,7 +112,7 @@ def _check_length(collector: Collector, stage: CaseView, jacket: CaseView) -> No
         (*jacket.path, "length"),
         label=f"barrel {_length(collector, barrel)}" + (" (filled in)" if filled else ""),
         why=f"the winding{start} must end on the barrel; {name} is {_length(collector, barrel)}",
-        fix=f"jacket_length of {_at_most(collector, space)} or less"
+        fix=f"a length of {_at_most(collector, space)} or less"
         if space > 0.0
         else f"an offset below {_length(collector, barrel)}",
     )

@@ -25,6 +25,9 @@ def find_similar(typed: str, known: Iterable[str]) -> str:
     if plain in lowered:
         return lowered[plain]
     found = get_close_matches(plain, lowered, n=1, cutoff=0.7)
+    letter = plain.partition("_")[0]
+    if not found and len(letter) == 1 and letter in lowered:
+        return lowered[letter]  # C or b of ISO 6358-1 with an index of the user's own: C_1
     return lowered[found[0]] if found else ""
 
 

@@ -21,12 +21,12 @@ NEEDED = {
     "judge": "source",
     "ambient": "temperature source",
     "supply": "pressure temperature source",
-    "valve": "fill outlet switching_time source",
+    "valve": "supply_path exhaust_path switching_time source",
     "drive": "bore stroke rod_1 rod_2 dead_volume_1 dead_volume_2 moving_mass wall_thickness "
     "material source",
     "stage": "name draws_from compresses_on_stroke bore clearance wall_thickness material "
     "seal_material source",
-    "stage.jacket": "gap pitch rib jacket_length rib_joint shell_thickness shell_material",
+    "stage.jacket": "gap pitch rib length rib_joint shell_thickness shell_material",
     "stage.line": "volume",
     "receiver": "pressure source",
     "exhaust.port_1": "source",
@@ -74,10 +74,10 @@ def test_a_file_cut_off_lacks_what_stood_behind_the_cut(text: str) -> None:
     assert {found.path for found in problems if found.line == 0} == missing
     keys.add(torn.partition("=")[0].strip())
     expected = {key for key in NEEDED.get(table, "").split() if asked and key not in keys}
-    high = tree.get("stage", [{}])[-1]
-    if high.get("draws_from") == "first" and "line" not in high and asked:
+    last_stage = tree.get("stage", [{}])[-1]
+    if last_stage.get("draws_from") == "first" and "line" not in last_stage and asked:
         expected.add("draws_from")
-    if high.get("material") == "my_steel" and "materials" not in tree:
+    if last_stage.get("material") == "my_steel" and "materials" not in tree:
         expected.add("material")
     found = [p for p in problems if p.line > 0 and p.name not in ("toml-syntax", "quotes-missing")]
     last = text.rpartition("\n")[2].partition("#")[0].rstrip()
@@ -130,7 +130,7 @@ def test_a_changed_file_is_read_as_it_stands_or_refused_where_it_changed(text: s
 
 
 def assert_read_as_it_stands(text: str, tree: dict[str, Any]) -> None:
-    """Every entry that the standard reader sees is in the energy balance, as typed."""
+    """Every entry that the standard reader sees is in the list of what was given, as typed."""
     typed = {k: v for k, v in _leaves(tree) if not k.endswith((".source", ".reference"))}
     given = {entry.path: entry for entry in read_case_text(text).given if not entry.assumed}
     assert set(given) == set(typed)

@@ -10,7 +10,7 @@ from case_problems import find_problems
 
 MACHINES = {
     "rib-pitch": ("rib = .*", 'rib = "30 mm"', 2),
-    "jacket-length": ("jacket_length = .*", 'jacket_length = "300 mm"', 2),
+    "jacket-length": ("^length = .*", 'length = "300 mm"', 2),
     "jacket-turns": ("pitch = .*", 'pitch = "0.14 m"', 2),
     "tip-gap": ("gap = .*", 'gap = "0.1 mm"', 2),
     "receiver-below-supply": ('pressure = "300 bar\\(g\\)"', 'pressure = "6 bar(g)"', 1),
@@ -45,7 +45,7 @@ def test_machines_that_cannot_be(name: str) -> None:
         assert found == [name] * count
 
 
-def test_supply_limits_and_tank_limit() -> None:
+def test_supply_limits_and_receiver_limit() -> None:
     for typed, sound in [
         ("1.4 bar(a)", False),
         ("1.5 bar(a)", True),
@@ -65,7 +65,7 @@ def test_stage_counts() -> None:
     empty = "stage = []\n" + none
     assert "stage-count" in {problem.name for problem in find_problems(empty)}
     second = FULL.rindex("[[stage]]")
-    third = FULL[second:end].replace('"high"', '"third"').replace('"first"', '"high"')
+    third = FULL[second:end].replace('"second"', '"third"').replace('"first"', '"second"')
     found = find_problems(FULL[:end] + third + FULL[end:])
     assert [problem.name for problem in found] == ["stage-count"]
 

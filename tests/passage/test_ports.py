@@ -143,7 +143,7 @@ def test_what_is_filled_in_fits(starts: int, feed: str, pitch: str) -> None:
         (1, "gallery", 'outlet_bore = "12 mm"', "8.971 mm"),
         (1, "gallery", 'inlet_bore = "12 mm"', "8.971 mm"),
         (2, "each", 'inlet_bore = "9 mm"', "8.888 mm"),
-        (2, "gallery", 'gallery_width = "15 mm"\nvent_bore = "16 mm"', "15 mm"),
+        (2, "gallery", 'gallery_width = "15 mm"\noutlet_bore = "16 mm"', "15 mm"),
     ],
 )
 def test_a_hole_that_does_not_fit_is_refused_with_the_size_that_does(
