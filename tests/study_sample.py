@@ -27,9 +27,11 @@ def small_case() -> Case:
     return read_case(str(CASES / "single.toml"))
 
 
-def invented(*axes: str, number: Callable[..., float], members: int = 2) -> StudyTable:
+def invented(
+    *axes: str, number: Callable[..., float], members: int = 2, case: Case | None = None
+) -> StudyTable:
     """Make a table whose every column is `number(values in mm..., member)`."""
-    case = main_case()
+    case = case or main_case()
     read = [parse_axis(case, axis) for axis in axes]
     columns = list_columns(case.machine)
     rows = []

@@ -46,7 +46,7 @@ def added(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 def test_it_runs_and_its_errors_become_messages(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["bores", str(CASE)]) == 0
     # Bores as the case types them, in mm.
-    assert json.loads(capsys.readouterr().out) == pytest.approx({"first": 0.032, "second": 0.014})
+    assert json.loads(capsys.readouterr().out) == pytest.approx({"first": 0.021, "second": 0.011})
     assert main(["bores", "no-such-file.toml"]) == 2
     shown = capsys.readouterr()
     assert "no-such-file.toml" in shown.err and "Traceback" not in shown.err and not shown.out

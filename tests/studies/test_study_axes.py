@@ -83,7 +83,7 @@ def test_a_stage_can_be_varied_alone() -> None:
 
 def test_pitches_of_one_stage_or_of_all() -> None:
     assert pitch_axis(CASE, "10 mm", "40 mm", 4).path == "jacket.pitch"
-    axis = pitch_axis(CASE, "40 mm", "10 mm", 4, "high")
+    axis = pitch_axis(CASE, "40 mm", "10 mm", 4, "second")
     assert (axis.path, axis.values) == ("stage.second.jacket.pitch", (0.04, 0.03, 0.02, 0.01))
     with pytest.raises(CaseError) as error:
         pitch_axis(CASE, "10 mm", "40 mm", 4, "low")
@@ -91,4 +91,4 @@ def test_pitches_of_one_stage_or_of_all() -> None:
     assert (problem.file, problem.fix) == ("--stage low", 'one of "first", "second"')
     exhausted = set_value(CASE, "exhaust.port_1.to", "atmosphere")
     with pytest.raises(CaseError, match="no jacket that an exhaust port feeds"):
-        pitch_axis(exhausted, "10 mm", "40 mm", 4, "high")
+        pitch_axis(exhausted, "10 mm", "40 mm", 4, "second")

@@ -60,17 +60,19 @@ def netcdf_columns(table: StudyTable) -> dict[str, np.ndarray[Any, Any]]:
 
 
 def test_an_end_of_a_band_bears_a_name_no_stage_can_give() -> None:
-    """The main case has a stage called high: .high behind a column is that stage, in every form."""
-    names = list(csv_rows(BANDED)[0])
+    """Of a stage called high, .high behind a column is that stage, in every form."""
+    case = read_case_text(main_case().text.replace('"second"', '"high"'))
+    banded = invented(PITCHES, number=lambda pitch, member: pitch, members=3, case=case)
+    names = list(csv_rows(banded)[0])
     ends = [name for name in names if name.endswith(("@low", "@high"))]
     assert len(ends) == 30 and not [name for name in names if name.endswith(".low")]
     assert [n for n in names if n.endswith(".high")] == [
         n.replace(".first", ".high") for n in names if n.endswith(".first")
     ]
-    found = json_of(BANDED)
+    found = json_of(banded)
     assert [c["name"] for c in found["band_columns"]] == ends
-    assert list(book_rows(BANDED)[0]) == names
-    assert {name.replace(".", "_") for name in ends} <= set(netcdf_columns(BANDED))
+    assert list(book_rows(banded)[0]) == names
+    assert {name.replace(".", "_") for name in ends} <= set(netcdf_columns(banded))
 
 
 @pytest.mark.parametrize("name", ["a@low", "first@high", "@high"])

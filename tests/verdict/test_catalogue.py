@@ -148,7 +148,7 @@ def test_added_results_are_columns_of_a_study_on_screen() -> None:
         assert block[1].split()[-1] == head and block[2].split()[-1] == "K"
         lines = [line.split() for line in block if line.split()[:2] in (["20", "mm"], ["30", "mm"])]
         for words, row in zip(lines, study().rows, strict=True):
-            assert float(words[-1]) == pytest.approx(row.numbers[f"{head}.high"], rel=1e-3)
+            assert float(words[-1]) == pytest.approx(row.numbers[f"{head}.second"], rel=1e-3)
 
 
 def _resolve(result: dict[str, Any], path: str) -> float:
