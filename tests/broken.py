@@ -13,10 +13,16 @@ from jacketcalc.casefile.positions import Path, Spot
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.casefile.template import make_template
 
-FULL = "\n".join(
-    line[1:] if line.startswith("#") and line[1:2].isalpha() else line
-    for line in make_template().split("\n")
-)
+
+def uncommented(template: str) -> str:
+    """Return a template whose every key that is filled in is stated."""
+    return "\n".join(
+        line[1:] if line.startswith("#") and line[1:2].isalpha() else line
+        for line in template.split("\n")
+    )
+
+
+FULL = uncommented(make_template())
 """A sound case in which every entry stands."""
 
 

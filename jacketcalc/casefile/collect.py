@@ -224,7 +224,7 @@ class Collector(EntryReader):
             similar = meant[key] if key in meant else find_similar(key, known)
             where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
             if former_keys(table).get(key) == similar:
-                self._refuse_former(key, similar, path, key in node)
+                self._refuse_former(key, similar, path, node)
                 continue
             problem = self.source.problem(
                 "key-unknown",
@@ -239,7 +239,7 @@ class Collector(EntryReader):
             )
             self.problems.append(problem if key in node else self._on_unread_line(problem, key))
 
-    def _refuse_former(self, key: str, now: str, path: Path, read: bool) -> None:
+    def _refuse_former(self, key: str, now: str, path: Path, node: dict[str, Any]) -> None:
         """Tell the key that stands today for one of version 0.1."""
         problem = self.source.problem(
             "key-renamed",
@@ -248,9 +248,11 @@ class Collector(EntryReader):
             on_key=True,
             label=f'now "{now}"',
             why="the case file now uses the words of the trade's standards",
-            fix=f'write "{now}" for "{key}"',
+            fix=f'leave it out: "{now}" is here too'
+            if now in node
+            else f'write "{now}" for "{key}"',
         )
-        self.problems.append(problem if read else self._on_unread_line(problem, key))
+        self.problems.append(problem if key in node else self._on_unread_line(problem, key))
 
     def _on_unread_line(self, problem: Problem, key: str) -> Problem:
         """Place a problem at a key whose line could not be read further."""

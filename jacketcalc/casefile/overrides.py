@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.reading import build_source
-from jacketcalc.casefile.schema import ROOT, known_keys
+from jacketcalc.casefile.schema import ROOT, former_names, known_keys
 from jacketcalc.casefile.similar import find_similar
 from jacketcalc.casefile.source import CaseText, read_source
 from jacketcalc.errors import CaseError, Problem
@@ -168,7 +168,10 @@ def _child(node: Any, step: str | int) -> Any:
 def _refuse_path(source: CaseText, path: str) -> Problem:
     tables = {path for spot in source.spots.values for path in (spot[:-1], spot[:-2])}
     entries = [spot for spot in source.spots.values if spot not in tables]
-    similar = find_similar(path, (source.describe_path(spot) for spot in entries))
+    former = former_names()
+    now = ".".join(former.get(part, part) for part in path.split("."))
+    known = (source.describe_path(spot) for spot in entries)
+    similar = now if now != path else find_similar(path, known)
     is_table = path in {source.describe_path(table) for table in tables}
     return Problem(
         name="path-unknown",

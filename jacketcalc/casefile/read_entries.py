@@ -66,7 +66,8 @@ class EntryReader:
         """Read ambient pressure ahead, for gauge pressures; its problems are found later."""
         field = find_field(AMBIENT, "pressure")
         standard = float(read_entry(field, field.default, None).value)
-        ambient = self.source.tree.get("ambient")
+        tree = self.source.tree
+        ambient = tree.get(AMBIENT.key, tree.get(AMBIENT.former))
         typed = ambient.get("pressure") if isinstance(ambient, dict) else None
         if not isinstance(typed, str):
             return standard
@@ -173,19 +174,24 @@ class EntryReader:
 
     def read(self, field: Field, node: dict[str, Any], path: Path, origin: Origin) -> None:
         """Read one entry of a table, fill it in, or note what is wrong with it."""
-        own: Path = (*path, field.key)
-        if field.key not in node:
+        # Under a key of version 0.1, which is refused, the value may be wrong too.
+        former = bool(field.former) and field.key not in node and field.former in node
+        typed = field.former if former else field.key
+        own: Path = (*path, typed)
+        if typed not in node:
             self._fill(field, node, own)
             return
         try:
-            ambient = None if own == ("ambient", "pressure") else self._ambient
-            entry = read_entry(field, node[field.key], ambient, self.system)
+            is_ambient = typed == "pressure" and find_table(path) is AMBIENT
+            ambient = None if is_ambient else self._ambient
+            entry = read_entry(field, node[typed], ambient, self.system)
             if field.kind == "material":
                 self._find_solid(str(entry.value), own)
         except QuantityError as fault:
             self._refuse_entry(fault, own)
             return
-        self._keep(field, own, entry, origin)
+        if not former:
+            self._keep(field, own, entry, origin)
 
     def _find_solid(self, name: str, path: Path) -> None:
         if name in self.own:

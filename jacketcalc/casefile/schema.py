@@ -6,7 +6,7 @@ Limits only catch slips: they are wide, and physical limits that join several en
 
 from __future__ import annotations
 
-from jacketcalc.casefile.fields import SOURCES, CaseTable, Field
+from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_machine import (
     AMBIENT,
@@ -45,12 +45,19 @@ def known_keys(table: CaseTable) -> tuple[str, ...]:
     return tuple(keys) if not table.key else (*keys, "source", "reference")
 
 
+def former_names(table: CaseTable = ROOT) -> dict[str, str]:
+    """Return every key of version 0.1 below a table that is another now, with the one of today."""
+    found = former_keys(table)
+    for inner in table.tables:
+        found |= former_names(inner)
+    return found
+
+
 def find_table(path: Path) -> CaseTable | None:
     """Return the schema of the table at a path, None where there is no such table."""
     table: CaseTable | None = ROOT
     for step in path:
         if table is not None and isinstance(step, str) and not table.named:
-            table = next(
-                (inner for inner in table.tables if step in (inner.key, inner.former)), None
-            )
+            former = former_keys(table)
+            table = next((t for t in table.tables if t.key == former.get(step, step)), None)
     return table
