@@ -103,7 +103,13 @@ def test_names_that_look_alike_are_refused(taken: str, name: str) -> None:
 
 
 def test_names_that_differ_are_kept() -> None:
-    for name in ("seconds", "low", "nieder", "\u0432\u044b\u0441\u043e\u043a\u0430\u044f", "\u9ad8"):
+    for name in (
+        "seconds",
+        "low",
+        "nieder",
+        "\u0432\u044b\u0441\u043e\u043a\u0430\u044f",
+        "\u9ad8",
+    ):
         text = FULL.replace('"first"', f'"{name}"')
         assert not [p for p in find_problems(text) if p.name == "name-taken"], name
     reserved = FULL.replace('"first"', '"Receiver"')

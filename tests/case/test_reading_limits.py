@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 import time
 from collections.abc import Callable
 
@@ -133,6 +134,21 @@ def draw_lines(chance: random.Random) -> list[tuple[int, str]]:
     return lines
 
 
+def tables() -> list[str]:
+    """Return for each line of the sound case the table at the top that it stands in."""
+    found, name = [], ""
+    for line in FULL.split("\n"):
+        head = re.match(r"\[+(\w+)", line)
+        name = head[1] if head else name
+        found.append(name)
+    return found
+
+
+TABLE_OF = tables()
+WANTING = {"key-missing", "source-missing"}
+"""Problems that are the want of a key."""
+
+
 def with_lines(lines: list[tuple[int, str]]) -> str:
     text = FULL.split("\n")
     for number, line in lines:
@@ -145,9 +161,21 @@ ALONE: dict[tuple[int, str], set[tuple[str, int]]] = {}
 """What each of the lines leads to when it alone is wrong."""
 
 
+def waits(line: tuple[int, str], picked: list[tuple[int, str]]) -> bool:
+    """Whether what a line leads to may be said only when the other lines are mended."""
+    base = FULL.split("\n")
+    beside = {number for number, _ in picked if TABLE_OF[number] == TABLE_OF[line[0]]} - {line[0]}
+    wanting = {name for name, _ in ALONE[line]} <= WANTING
+    return any(base[number].startswith("[") or wanting for number in beside)
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_two_to_five_faults_are_found_in_one_round(seed: int) -> None:
-    """What each fault alone leads to is said where several stand together, and nothing more."""
+    """What each fault alone leads to is said where several stand together, and nothing more.
+
+    Where a head of its table is lost, a fault may wait for the next round, and so may the want of
+    a key where another line of its table is torn, which may have held it.
+    """
     chance = random.Random(seed)
     turns = 0
     while turns < 30:
@@ -162,5 +190,5 @@ def test_two_to_five_faults_are_found_in_one_round(seed: int) -> None:
         turns += 1
         together = {(p.name, p.line) for p in find_problems(with_lines(picked))}
         for line in picked:
-            assert ALONE[line] & together, (picked, line)
+            assert waits(line, picked) or ALONE[line] & together, (picked, line)
         assert together <= set().union(*(ALONE[line] for line in picked)), picked
