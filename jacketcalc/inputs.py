@@ -256,7 +256,7 @@ class Judgement:
     by: Currency = "delivery"
     """The currency the verdict judges."""
     no_jackets: Reference = "exhaust direct"
-    """What the machine without jackets is: exhausted at the valve, or through its tube."""
+    """Where exhaust goes without jackets: out at the valve, or through the tube."""
     discharge_limit: float = 423.15
     """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
     smallest_rib: float = 0.0

@@ -79,7 +79,7 @@ def _running(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     least = _coldest(machine, outcome)
     yield f"coldest gas {cold:.1f} K, {least:.1f} K expected", least < cold
     # Supply air that enters slowly meets the walls before it is a chamber's: it can be warmed or
-    # cooled there, towards the surroundings. Gas hotter than the property table is not refused: the notes
+    # cooled there, towards ambient. Gas hotter than the property table is not refused: the notes
     # of an assessment say so.
     ends = sorted((machine.supply.temperature, machine.ambient.temperature))
     yield f"coldest gas {cold:.1f} K above supply and ambient", cold <= ends[1]
@@ -108,7 +108,7 @@ def _coldest(machine: Machine, outcome: Outcome) -> float:
 
 
 def _highest(machine: Machine) -> float:
-    """Bound on the pressure in a exhausted drive chamber [Pa].
+    """Bound on the pressure in an exhausted drive chamber [Pa].
 
     All that can push on the piston, supply on the drive and the receiver's pressure on every
     stage, twice: a load that comes suddenly on a spring overshoots to no more.
@@ -134,8 +134,8 @@ def _imposed(machine: Machine, outcome: Outcome) -> Iterator[Check]:
 def _exergy(machine: Machine, outcome: Outcome) -> Iterator[Check]:
     """Second law: air leaves with no more exergy than supply air of both streams brought.
 
-    Exhaust has none or more, and heat passes to the surroundings alone, at its temperature. The least
-    exergy of what is delivered is that of air at the receiver's pressure and the ambient
+    Exhaust has none or more, and heat passes to the surroundings alone, at their temperature. The
+    least exergy of what is delivered is that of air at the receiver's pressure and the ambient
     temperature.
     """
     ambient, supply = machine.ambient, machine.supply
@@ -163,7 +163,7 @@ def _stage(machine: Machine, outcome: Outcome, stage: StageOutcome) -> Iterator[
     wall = stage.wall_temperature
     yield f"wall {wall}", 0.0 < wall.min <= wall.mean <= wall.max <= hot + RUBBED
     low = min(cold, machine.ambient.temperature)
-    yield f"wall {wall.min:.1f} K below all gas and the surroundings", wall.min > low - 0.1
+    yield f"wall {wall.min:.1f} K below all gas and ambient", wall.min > low - 0.1
     eta = stage.volumetric_efficiency
     yield f"volumetric efficiency {eta:.3f}", -CLOSES <= eta < _fullest(machine, outcome, stage)
     if stage.mass_per_stroke > 0.0:
@@ -197,7 +197,7 @@ def _jacket(
     yield f"leak share {jacket.leak_share}", 0.0 <= jacket.leak_share <= 1.0
     yield f"Mach number {jacket.mach_peak}", 0.0 < jacket.mach_peak < 1.001
     yield (
-        f"critical ratio {jacket.critical_back_pressure_ratio}",
+        f"b {jacket.critical_back_pressure_ratio}",
         0 <= jacket.critical_back_pressure_ratio < 1,
     )
     yield f"coefficient {jacket.coefficient}", jacket.coefficient > 0.0
@@ -213,6 +213,6 @@ def _jacket(
     if jacket.heat < 0.0:
         yield (
             f"heat {jacket.heat:.2f} W flows into the barrel from colder air",
-            # At rest the surroundings warms the air through the shell, and the air a cold barrel.
+            # At rest the surroundings warm the air through the shell, and the air a cold barrel.
             max(jacket.inlet_temperature, machine.ambient.temperature) > wall.min - 1.0,
         )

@@ -78,7 +78,7 @@ def follow(
 
 
 def ended_at(p: float, parts: PassageParts, flow: float, **at: Any) -> Any:
-    """March with the surroundings at the pressure that leaves the tube's end at static pressure `p`."""
+    """March at the ambient pressure that leaves the tube's end at static pressure `p`."""
     end = parts.resolution.tube_cells
 
     def excess(ambient: float) -> float:

@@ -53,15 +53,15 @@ def iso(litres: float, critical_back_pressure_ratio: float = 0.3) -> FlowElement
     )
 
 
-MEDIUM = Stage(
+FIRST = Stage(
     name="first", draws_from="supply", compresses_on=2, bore=32e-3, clearance=0.05,
     barrel_length=0.165, wall_thickness=4e-3, material=STEEL, head_thickness=10e-3,
     piston_length=38e-3, inlet=CheckValve(conductance=iso(2.0), cracking_pressure=5e3),
     delivery=CheckValve(conductance=iso(1.0), cracking_pressure=1e4), seal_friction=0.03,
     seal=PLASTIC, flange_conductance=1.0, jacket=JACKET,
 )  # fmt: skip
-HIGH = replace(
-    MEDIUM, name="second", draws_from="first", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
+SECOND = replace(
+    FIRST, name="second", draws_from="first", compresses_on=1, bore=14e-3, wall_thickness=6e-3,
     piston_length=20e-3, barrel_length=0.146,
     inlet=CheckValve(conductance=iso(0.5), cracking_pressure=2e4),
     delivery=CheckValve(conductance=iso(0.3), cracking_pressure=5e4),
@@ -76,7 +76,7 @@ MACHINE = Machine(
         dead_volume_2=4e-5, moving_mass=3.5, friction=60.0, friction_share=0.05,
         wall_thickness=4e-3, material=ALUMINIUM,
     ),
-    stages=(MEDIUM, HIGH),
+    stages=(FIRST, SECOND),
     receiver_pressure=301e5,
     exhaust_1=Exhaust(to="second", tube=TUBE),
     exhaust_2=Exhaust(to="first", tube=TUBE),
@@ -102,7 +102,7 @@ def bare(machine: Machine = MACHINE) -> Machine:
 
 def single(pressure: float, receiver: float, bore: float, **stage: Any) -> Machine:
     """Make a bare single-stage machine; the stage draws from the drive's supply."""
-    only = replace(MEDIUM, jacket=None, bore=bore, **stage)
+    only = replace(FIRST, jacket=None, bore=bore, **stage)
     machine = replace(MACHINE, stages=(only,), receiver_pressure=receiver)
     return replace(bare(machine), stages=(only,), supply=replace(MACHINE.supply, pressure=pressure))
 

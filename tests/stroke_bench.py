@@ -21,13 +21,13 @@ def without_heat(record: Any, nusselt: float = 0.0) -> None:
 
 
 def ideal_ends(record: Any, cp: float) -> None:
-    """Give the ambient and the supply's air an ideal gas's enthalpy."""
+    """Give ambient air and the supply's an ideal gas's enthalpy."""
     for place in ("ambient", "supply"):
         record[f"{place}_enthalpy"] = cp * record[f"{place}_temperature"]
 
 
 def open_curves(parts: StrokeParts, machine: Machine, T: float) -> Any:
-    """Flow curves of nodes that outlet into the open, shape (node,)."""
+    """Flow curves of nodes that open into the air, shape (node,)."""
     passages = PassageParts(Design(machine=machine), gas=parts.gas)
     walls = passages.walls(T, T)
     nodes = range(len(number_volumes(machine).nodes))

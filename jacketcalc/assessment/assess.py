@@ -65,8 +65,8 @@ def assess(
     CaseError
         The case feeds no jacket.
     ConvergenceError
-        The bare or the machine with jackets did not settle; the message says which, and why. What
-        another machine would have shown is left out, and said so.
+        The machine with or the one without jackets did not settle; the message says which, and
+        why. What another machine would have shown is left out, and said so.
     """
     require_jacket(case)
     variants = with_laws(list_variants(case.machine, case.judgement.no_jackets), laws)

@@ -28,7 +28,7 @@ class PulseCheck:
     heat: float
     """Heat from the barrel in a cycle, at rest included [-]."""
     back_pressure_mean: float
-    """Mean back-pressure above the ambient [-]."""
+    """Mean back-pressure above ambient [-]."""
     back_pressure_peak: float
     """Its peak, with a valve that opens at once [-]."""
 

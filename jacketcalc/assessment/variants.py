@@ -54,7 +54,7 @@ def _exhausts(machine: Machine) -> tuple[Exhaust, Exhaust]:
 
 
 def bare_machine(machine: Machine, reference: Reference) -> Machine:
-    """Return the machine without jackets: exhausted direct, or through its tubes."""
+    """Return the machine without jackets, its exhaust direct or through its tubes."""
     return without_jackets(machine, tubes=reference == "exhaust through tube")
 
 

@@ -126,7 +126,7 @@ def _gallery_width(jacket: CaseView, stage: CaseView) -> float | None:
 
 
 def _wide_outlet(jacket: CaseView, stage: CaseView) -> float | None:
-    """Size a outlet hole by the cross-section of the channels it serves, square to the helix."""
+    """Size an outlet hole by the cross-section of the channels it serves, square to the helix."""
     width = channel_width(jacket, stage)
     if width is None:
         return None

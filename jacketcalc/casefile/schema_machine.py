@@ -286,7 +286,7 @@ MODELS = CaseTable(
         quantity(
             "mixing",
             "ratio",
-            "In-cylinder mixing, 0 none to 1 full",
+            "In-cylinder mixing factor, 0 none to 1 full",
             0.0,
             1.0,
             default="0.25",

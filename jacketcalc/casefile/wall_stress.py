@@ -34,7 +34,7 @@ class Wall:
     thickness: float
     """Wall thickness [m]."""
     pressure: float
-    """Pressure inside above the ambient's [Pa]."""
+    """Pressure inside above ambient pressure [Pa]."""
     solid: Solid
     """Material."""
 

@@ -12,7 +12,7 @@ from jacketcalc.flow import iso6358
 LARGEST_B, B_STEPS = 0.6, 60
 """Largest critical ratio tried for an equivalent element [-], and steps up to it."""
 HIGH_PORT = 5.0
-"""Port pressure over the ambient at which a passage's C is read [-]."""
+"""Port pressure over ambient pressure at which a passage's C is read [-]."""
 
 
 def curve_flow(curve: Any, p: float, T: float) -> float:

@@ -48,9 +48,9 @@ class JacketOutcome:
     outlet_temperature: float
     """Mass-mean temperature at the outlet [K]."""
     back_pressure_mean: float
-    """Mass-mean pressure above the surroundings at the valve's exhaust [Pa]."""
+    """Mass-mean pressure above ambient at the valve's exhaust [Pa]."""
     back_pressure_peak: float
-    """Highest pressure above the surroundings there [Pa]."""
+    """Highest pressure above ambient there [Pa]."""
     sonic_conductance: float
     """C of tube, jacket and outlet together [m3/(s Pa)]."""
     critical_back_pressure_ratio: float
@@ -134,9 +134,9 @@ class Outcome:
     port_temperature: tuple[float, ...]
     """Mass-mean exhaust temperature at each node [K]."""
     back_pressure_mean: tuple[float, ...]
-    """Mass-mean pressure above the surroundings at each node [Pa]."""
+    """Mass-mean pressure above ambient at each node [Pa]."""
     back_pressure_peak: tuple[float, ...]
-    """Highest pressure above the surroundings at each node [Pa]."""
+    """Highest pressure above ambient at each node [Pa]."""
     stages: tuple[StageOutcome, ...]
     energy_balance: Flows
     """Energy flows into the machine, negative out of it, zero in sum [W]."""
@@ -166,7 +166,7 @@ class Outcome:
     """Lowest static temperature in the tubes and channels while they flow; that of the surroundings
     where there are none [K]."""
     lowest_pressure: float
-    """Lowest gas pressure anywhere, passages and ambient included [Pa]."""
+    """Lowest gas pressure anywhere, passages and surroundings included [Pa]."""
     highest_pressure: float
     """Highest gas pressure anywhere [Pa]."""
     stall_pressure: float

@@ -44,7 +44,7 @@ def resting_outcome(s: Solution) -> Outcome:
 
 
 def _still(record: type[Any], owner: Owner, ambient: float) -> dict[str, Any]:
-    """Return the numbers of a record at rest: temperatures are the ambient, all else is nought."""
+    """Return the numbers of a record at rest: temperatures are ambient, all else is nought."""
     kinds = {o.path.rpartition(".")[2]: o.dimension for o in OUTPUTS if o.owner == owner}
     names = [field.name for field in fields(record) if field.name in kinds]
     return {name: ambient if kinds[name] == "temperature" else 0.0 for name in names}

@@ -37,7 +37,7 @@ def cylinder_nusselt(grashof: float, Pr: float) -> float:
     equation=f"h = e {STEFAN_BOLTZMANN:.10g} (T1^2 + T0^2) (T1 + T0)",
 )
 def radiation(emissivity: Number, T_surface: Number, T_ambient: Number) -> Array:
-    """Return the radiation coefficient of a surface in a large room.
+    """Return the radiation coefficient of a surface in large surroundings.
 
     Parameters
     ----------

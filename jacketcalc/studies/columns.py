@@ -34,7 +34,8 @@ class StudyColumn:
     banded: bool = False
     """Whether the ends of its band stand beside it in files."""
     output: Output | None = None
-    """Result of the machine with jackets that it holds; None of sizes, changes and the bare one."""
+    """Result of the machine with jackets that it holds; None of sizes, changes and
+    the machine without jackets."""
     stage: str = ""
     """Stage whose it is; empty where it is the machine's."""
 

@@ -51,7 +51,7 @@ class Optimum:
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
     bare_gas: GasRange | None = None
-    """Extremes of that of the machine without jackets gas, where that leaves the table of air."""
+    """Extremes of the gas of the machine without jackets, where that leaves the table of air."""
 
     @property
     def axes(self) -> tuple[Axis, ...]:

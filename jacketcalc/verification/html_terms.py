@@ -35,8 +35,8 @@ def terms_section() -> Iterator[str]:
     yield (
         f"<p>Each of {len(listed.terms)} terms of the physics was broken on purpose, one at a "
         "time, and both machines were solved again. What is listed is the change of "
-        "the jackets' gain in delivered flow, of the machine with jackets's hottest mean discharge "
-        "temperature and of its delivered flow. For every term a test fails when it is broken; "
+        "the jackets' gain in delivered flow and, with jackets, of the hottest mean discharge "
+        "temperature and of the delivered flow. For every term a test fails when it is broken; "
         "it is named. The numbers are those of one machine: what is small here can be large on "
         "another. The last of them is the change of the gain with jackets wound at a pitch of "
         "10 mm in place of 30, where the exhaust is fast.</p>"

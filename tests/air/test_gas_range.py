@@ -37,7 +37,7 @@ COLD = {
     'pressure = "6 bar(g)"\ntemperature = "22 degC"\npressure_dew_point = "3 degC"':
         'pressure = "16 bar(a)"\ntemperature = "-30 degC"\npressure_dew_point = "-70 degC"',
 }  # fmt: skip
-"""The shipped single stage, with a supply and surroundings as on a high mountain in winter."""
+"""The hot single stage, with a supply and surroundings as on a high mountain in winter."""
 SAID = "leaves the property table's -133 °C to 1727 °C; beyond it air is taken as an ideal gas"
 
 

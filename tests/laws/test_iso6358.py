@@ -95,7 +95,7 @@ def test_flow_never_steps(opening: float) -> None:
 
 
 def test_a_stiff_check_valve_opens_without_a_step() -> None:
-    """An opening pressure above (1 - b) p1 leaves no room for the standard's ellipse."""
+    """A cracking pressure above (1 - b) p1 leaves no room for the standard's ellipse."""
     p_down = np.linspace(0.0, 1e5, 20001)
     flow = mass_flow(1e-8, 0.5, 1e5, p_down, 293.15, 0.8e5)
     assert np.all(flow >= 0.0)

@@ -24,14 +24,14 @@ def machines(draw: st.DrawFn) -> Machine:
     """Draw a two-stage machine about the sample's size."""
     supply = draw(st.floats(6e5, 10e5))
     first = replace(MACHINE.stages[0], bore=draw(st.floats(24e-3, 40e-3)))
-    high = replace(MACHINE.stages[1], bore=draw(st.floats(10e-3, 16e-3)))
+    second = replace(MACHINE.stages[1], bore=draw(st.floats(10e-3, 16e-3)))
     m = replace(
         MACHINE,
         supply=replace(MACHINE.supply, pressure=supply),
         valve=replace(
             MACHINE.valve, supply_path=iso(draw(st.floats(2.0, 8.0))), exhaust_path=iso(5.0)
         ),
-        stages=(first, high),
+        stages=(first, second),
     )
     m = jacketed(m, gap=draw(st.floats(4e-3, 9e-3)), pitch=draw(st.floats(15e-3, 35e-3)))
     stall = stall_pressure(m)
@@ -104,16 +104,17 @@ def mean(o: Outcome) -> float:
 def by_hand(m: Machine) -> float:
     """Receiver pressure at which forces on the rod balance, nothing moving [Pa].
 
-    Drive chamber 1 at supply, chamber 2 at the surroundings; the high stage at its receiver less the
-    delivery valve's opening; the first stage draws supply air. Friction as the case states.
+    Drive chamber 1 at supply, chamber 2 at ambient; the second stage at its receiver less the
+    delivery valve's cracking pressure; the first stage draws supply air. Friction as the case
+    states.
     """
     d, p0, ps = m.drive, m.ambient.pressure, m.supply.pressure
-    first, high = m.stages
+    first, second = m.stages
     push = (1 - d.friction_share) * (ps - p0) * np.pi / 4 * (d.bore**2 - d.rod_1**2) - d.friction
     drawn = ps - first.inlet.cracking_pressure - p0
     push += (1 - first.seal_friction) * drawn * np.pi / 4 * first.bore**2
-    face = np.pi / 4 * high.bore**2 * (1 + high.seal_friction)
-    return float(p0 + push / face - high.delivery.cracking_pressure)
+    face = np.pi / 4 * second.bore**2 * (1 + second.seal_friction)
+    return float(p0 + push / face - second.delivery.cracking_pressure)
 
 
 @settings(max_examples=20, deadline=None, derandomize=True, database=None)
@@ -191,7 +192,7 @@ def test_conductance_factor_scales_the_passage() -> None:
 def test_unfed_jackets_only_insulate() -> None:
     """Jackets that no port feeds: still air and shell keep the barrels warmer than bare.
 
-    Nothing else changes: with the gap, shell and rib all but gone the machine is the bare one.
+    Nothing else changes: with the gap, shell and rib all but gone it is the bare machine.
     """
     open_air = Exhaust(to="atmosphere")
     metal = replace(MACHINE.drive.material, conductivity=400.0, emissivity=0.3)

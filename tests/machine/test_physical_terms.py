@@ -35,7 +35,7 @@ def solved() -> Solution:
 def test_march_is_the_plain_one() -> None:
     """20 g/s at 250 K, barrel 330 K, tube and shell 285 K, through port 1 of the main case.
 
-    Port pressure over the ambient and warming on the way as the plain code integrates them, with
+    Port pressure over ambient and warming on the way as the plain code integrates them, with
     CoolProp and scalar laws; the cells' own error is below 0.05 %, and the plain march ends
     within 0.02 K.
     """

@@ -1,7 +1,8 @@
 """What stops a piston: force balances worked out by hand, face by face, in newtons.
 
-All machines here have a drive of 100 mm bore without rods, so 78.53982 cm2, at 7 bar above surroundings
-of 1 bar: 5497.787 N. Friction of 97.787 N leaves 5400 N. Seals and valves take nothing.
+All machines here have a drive of 100 mm bore without rods, so 78.53982 cm2, at 7 bar above an
+ambient pressure of 1 bar: 5497.787 N. Friction of 97.787 N leaves 5400 N. Seals and valves take
+nothing.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from sample import HIGH, JACKET, MACHINE, MEDIUM, TUBE, run
+from sample import SECOND, JACKET, MACHINE, FIRST, TUBE, run
 
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome
@@ -27,7 +28,7 @@ def valve(check: CheckValve) -> CheckValve:
 
 
 def stage(name: str, bore: float, stroke: int, source: str = "supply") -> Stage:
-    of = MEDIUM if source == "supply" else HIGH
+    of = FIRST if source == "supply" else SECOND
     return replace(
         of, name=name, bore=bore, compresses_on=stroke, draws_from=source, seal_friction=0.0,
         inlet=valve(of.inlet), delivery=valve(of.delivery), jacket=None,
@@ -99,7 +100,7 @@ def test_a_machine_that_stalls_names_what_is_not_overcome(m: Machine) -> None:
 
 def test_the_first_of_two_stages_in_series_is_named_where_it_stops() -> None:
     """63 mm (31.17 cm2) into a line that 30 mm draws from: 5400 N and that suction balance 22.4 bar
-    above the surroundings; equal masses ask for 34.3."""
+    above ambient; equal masses ask for 34.3."""
     m = machine(stage("first", 0.063, 2), stage("last", 0.03, 1, "first"), receiver=60e5)
     found = solved(m)
     assert found.stalled and found.held_by == "stage" and found.stalls_in == "first"

@@ -48,7 +48,7 @@ class Verdict:
 
 
 def verdict(trio: tuple[Machine, ...]) -> Verdict:
-    """Solve a bare, a jacketed and a tightly machine with jackets."""
+    """Solve a machine without jackets, with them, and with tightly wound ones."""
     solutions = [solve(Design(machine=machine)) for machine in trio]
     words = [
         read_result(solution).failure or ("a machine stalls" if solution.stalled else "")

@@ -57,7 +57,7 @@ def _with_long_tube(exhaust: Exhaust) -> Exhaust:
 
 
 def trio(setting: Setting) -> tuple[Machine, Machine, Machine]:
-    """Return the bare and the machine with jackets of a setting, and one wound tightly."""
+    """Return the machines without and with jackets of a setting, and one wound tightly."""
     case = main_case()
     machine = jacketed(case.machine, setting)
     return bare_machine(machine, case.judgement.no_jackets), machine, wound(machine, TIGHT)

@@ -64,8 +64,8 @@ MUTATIONS = (
         name="gallery-outlet", part="passage", term="what a gallery costs the air that leaves",
         broken="nothing",
         edits=(
-            Edit(PORTS, "lost = END * (outlet / channels) ** 2 + END * (outlet / groove_area(jacket))"
-                 " ** 2", "lost = 0.0"),
+            Edit(PORTS, "lost = END * (outlet / channels) ** 2 + END * (outlet / "
+                 "groove_area(jacket)) ** 2", "lost = 0.0"),
         ),
         test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
         setting="galleries",

@@ -1,4 +1,4 @@
-"""Mutations of barrels, heads, shells, drive wall and ambient."""
+"""Mutations of barrels, heads, shells, drive wall and surroundings."""
 
 from __future__ import annotations
 

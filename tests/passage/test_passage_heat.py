@@ -50,7 +50,7 @@ def test_energy_closure(gas: CoreAir, tolerance: float, flow: float) -> None:
     """V15: wall heats sum to m (h0 out - h0 in), V^2/2 included, up to a choked channel.
 
     The march holds cp within a cell, so real air closes to its change along the passage: 0.5 %
-    where it chokes. The machine's energy_balance counts heats, and does not feel it.
+    where it chokes. The machine's energy balance counts heats, and does not feel it.
     """
     parts = passage(MACHINE, gas)
     found = follow(parts, flow, 230.0, 290.0, barrel=330.0)

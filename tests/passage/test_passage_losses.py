@@ -36,7 +36,7 @@ def frictionless(**sizes: float) -> PassageParts:
 
 
 def port_excess(parts: PassageParts, flow: float) -> float:
-    """Port pressure over the ambient [Pa]."""
+    """Port pressure over ambient pressure [Pa]."""
     return float(follow(parts, flow)["port_pressure"]) - 1e5
 
 

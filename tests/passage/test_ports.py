@@ -13,7 +13,7 @@ from math import pi
 import fluids
 import pytest
 from places import CASES
-from sample import JACKET, MACHINE, MEDIUM, TUBE
+from sample import JACKET, MACHINE, FIRST, TUBE
 
 from jacketcalc.casefile.reading import read_case, read_case_text
 from jacketcalc.errors import CaseError
@@ -34,7 +34,7 @@ def sizes(jacket: Jacket, bore: float = TUBE.bore):  # type: ignore[no-untyped-d
     """Return the passage of the first stage with a jacket and a tube."""
     machine = replace(
         MACHINE,
-        stages=(replace(MEDIUM, jacket=jacket), replace(MACHINE.stages[1], jacket=None)),
+        stages=(replace(FIRST, jacket=jacket), replace(MACHINE.stages[1], jacket=None)),
         exhaust_2=replace(MACHINE.exhaust_2, tube=replace(TUBE, bore=bore)),
         exhaust_1=replace(MACHINE.exhaust_1, to="atmosphere", tube=None),
     )
@@ -78,9 +78,9 @@ def test_a_gallery_costs_the_heads_it_swallows(starts: int, tube: float) -> None
     K = on(g.area, end, outlet) + on(arm, end, outlet) + jacket.outlet_loss
     assert g.outlet_loss + sudden(g.area, outlet) == pytest.approx(K, rel=1e-9)
     single = sizes(replace(jacket, gallery_width=0.0))
-    round_mean = pi * (MEDIUM.bore + 2 * MEDIUM.wall_thickness + jacket.gap)
+    round_mean = pi * (FIRST.bore + 2 * FIRST.wall_thickness + jacket.gap)
     rings = 2 * round_mean * jacket.gap * 20e-3
-    assert gallery_volume(MEDIUM, jacket) == pytest.approx(rings, rel=1e-12)
+    assert gallery_volume(FIRST, jacket) == pytest.approx(rings, rel=1e-12)
     assert g.volume - single.volume == pytest.approx(
         rings + (g.tube_area - single.tube_area) * TUBE.length, rel=1e-9
     )

@@ -32,7 +32,7 @@ LONGEST = 400.0
 MOST_PIECES = 200
 """Changes of the piston's state after which a stroke is given up [-]."""
 NODE = 1e-5
-"""Volume of an exhaust node that outlets into the open [m3]."""
+"""Volume of an exhaust node that opens into the air [m3]."""
 WALL, DRIVE_WALL, PERIOD = 330.0, 295.0, 0.5
 """Walls of stages and drive [K], cycle time that the heat laws assume [s]."""
 

@@ -263,7 +263,7 @@ def probe_march(machine: Any) -> list[float]:
 
 
 def probe_strokes(machine: Any) -> list[float]:
-    """Run the machine without jackets for two cycles with given walls: times, masses, temperatures."""
+    """Run it bare for two cycles between given walls: times, masses, temperatures."""
     plant = Plant(design(machine, "bare straight"))
     walls = [lambda _, T=T: T for T in (340.0, 450.0)]
     around = Around(300.0, walls, [None, None], [1e-5, 1e-5], 0.9)  # type: ignore[arg-type]

@@ -68,7 +68,7 @@ class SplitSide:
     def exhaust(self) -> tuple[Array, Array, Array, Array]:
         """Flow, pressure, temperature, time weight of the package's own instants, (instant, node).
 
-        Each node starts with its pulse: drive chamber 1 outlets on stroke 2.
+        Each node starts with its pulse: drive chamber 1 exhausts on stroke 2.
         """
         one, two = self.solution.parts
         columns = []

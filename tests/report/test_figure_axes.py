@@ -1,4 +1,4 @@
-"""What is on the axes of figures: both machines, the solved fields, a energy balance that closes."""
+"""What is on the axes of figures: both machines, solved fields, an energy balance that closes."""
 
 from __future__ import annotations
 

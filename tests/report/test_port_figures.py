@@ -32,7 +32,7 @@ from jacketcalc.report.figures.style import svg_bytes
 from jacketcalc.report.figures.unrolled import draw_stage
 
 Points = NDArray[np.float64]
-LAND = 0.003
+RIB = 0.003
 
 
 @cache
@@ -43,10 +43,10 @@ def found() -> Assessment:
 def shaped(starts: int, feed: str, pitch: float, inlet_at: str = "head") -> StagePart:
     """Give the first stage a jacket whose holes fit by hand: 0.9 of the axial space of a channel
     of up to 4 starts on a barrel of 40 mm, whose slant is 0.92 or more, or 20 mm in a gallery."""
-    gallery = max(starts * (pitch - LAND) / 2, 0.022) if feed == "gallery" and starts > 1 else 0.0
-    space = 0.02 if gallery else 0.85 * (pitch - LAND)
+    gallery = max(starts * (pitch - RIB) / 2, 0.022) if feed == "gallery" and starts > 1 else 0.0
+    space = 0.02 if gallery else 0.85 * (pitch - RIB)
     sizes = {
-        "starts": starts, "pitch": pitch, "rib": LAND, "offset": 0.04, "length": 0.08,
+        "starts": starts, "pitch": pitch, "rib": RIB, "offset": 0.04, "length": 0.08,
         "gallery_width": gallery, "outlet_bore": min(0.02, space), "inlet_bore": min(0.012, space),
         "inlet_at": inlet_at,
     }  # fmt: skip
@@ -111,7 +111,7 @@ def test_unrolled_holes_are_those_of_the_case(
         assert np.diff(middles) == pytest.approx([around / starts] * (len(holes) - 1), abs=0.01)
     frame = at["unrolled"]
     assert np.ptp(frame[:, 0]) / scale == pytest.approx(
-        1000 * (0.08 + (2 * jacket.gallery_width or pitch - LAND)), abs=0.01
+        1000 * (0.08 + (2 * jacket.gallery_width or pitch - RIB)), abs=0.01
     )
     assert ("gallery-0" in at) == ("gallery-1" in at) == shared
     if shared:
@@ -144,7 +144,7 @@ def test_holes_cut_no_land(starts: int, feed: str, pitch: float, inlet_at: str) 
              else -1) + winding.inlet - hole.place for k in range(starts)
         ]  # fmt: skip
         off = min(abs((s + pitch / 2) % pitch - pitch / 2) for s in steps)
-        assert off * slant + hole.bore / 2 <= (pitch - LAND) * slant / 2 + 1e-12
+        assert off * slant + hole.bore / 2 <= (pitch - RIB) * slant / 2 + 1e-12
 
 
 @pytest.mark.parametrize(("starts", "feed", "pitch", "inlet_at"), SHAPES)
@@ -178,7 +178,7 @@ def test_dimensions_stand_over_their_own_gap(
         box = inverse.transform(text.get_window_extent(renderer))
         assert view.X(z0) <= box[0][0] and box[1][0] <= view.X(z1), words
         count = int(words.split(" × pitch")[0]) if " × pitch" in words else 1
-        real = count * pitch if gid == "dimension-pitch" else pitch - LAND
+        real = count * pitch if gid == "dimension-pitch" else pitch - RIB
         assert z1 - z0 == pytest.approx(real, rel=1e-9)
 
 

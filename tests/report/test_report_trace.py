@@ -178,7 +178,7 @@ def test_a_stalled_machine_has_no_numbers() -> None:
 
 
 def _look_up(result: Any, path: str) -> Any:
-    """Follow a path such as `detail.bare.stages[0].jacket.heat`; a energy balance's keys hold spaces."""
+    """Follow a path such as `detail.bare.stages[0].jacket.heat`; those of balances hold spaces."""
     head, mark, key = path.partition(".energy_balance.")
     for step in re.findall(r"[^.\[\]]+|\[\d+\]", head):
         result = result[int(step[1:-1])] if step.startswith("[") else result[step]

@@ -1,4 +1,4 @@
-"""Figures of the report draw the JSON result: curves, energy_balance, split and band."""
+"""Figures of the report draw the JSON result: curves, energy balance, split and band."""
 
 from __future__ import annotations
 

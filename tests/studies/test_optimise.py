@@ -223,7 +223,7 @@ def test_progress_counts_the_machines_of_the_search(found: Optimum, told: list[f
     done = [share.done for share in shares]
     assert done == sorted(done) and shares[-1].done == shares[-1].total
     # Bare, drawn, every trial, and the scan: five members and two parts at each of its points,
-    # and both machines without jackets under three stirrings.
+    # and both machines without jackets under three mixing factors.
     machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3 + 3
     assert shares[-1].total == machines
     # The first share is told before anything is solved.

@@ -116,7 +116,7 @@ def cooled() -> StudyTable:
 
 @cache
 def machines() -> dict[str, tuple[Outcome, Outcome]]:
-    """Solve bare and machine with jackets of the case and of each point, outside any study."""
+    """Solve case and points, without jackets and with them, outside any study."""
     cases = {"as it stands": main_case()}
     cases |= {text: set_value(main_case(), KEY, text) for text in LOSSES}
     designs = [
@@ -147,7 +147,7 @@ def test_a_point_shows_both_machines_and_what_each_changes_from_the_case() -> No
         hottest = max(s.discharge_temperature for s in bare.stages)
         assert row.numbers["bare.hottest_discharge"] == pytest.approx(hottest, rel=1e-9)
         gains.append(row.numbers["bare_from_case.delivered_mass_flow"])
-    # The line's cooler helps the machine without jackets, which change against its own bare conceals.
+    # The line's cooler helps the machine without jackets too: the change from it conceals that.
     assert gains[0] < -0.01 < 0.01 < gains[1]
     changes = [row.numbers["change.delivered_mass_flow"] for row in cooled().rows]
     assert changes[0] > changes[1] > 0.0

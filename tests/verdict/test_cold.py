@@ -57,7 +57,7 @@ def test_bound_from_the_port_instant_by_instant() -> None:
 def test_bound_from_work_heat_and_throttling() -> None:
     """First law round the drive: area of its indicator diagrams, wall heat, CoolProp's throttling.
 
-    With the supply's own enthalpy in place of the ambient it was 5 to 7 % less.
+    With the supply's own enthalpy in place of that of ambient air it was 5 to 7 % less.
     """
     solution, outcome = laboratory().solutions[0], laboratory().outcomes[0]
     case = read_case(str(CASES / "hot.toml")).machine

@@ -14,8 +14,9 @@ from jacketcalc.core.resolution import Resolution
 
 HEADLINES = (
     "cycle_rate", "delivered_mass_flow", "drive_air_mass_flow", "drive_work",
-    "back_pressure_mean", "back_pressure_peak", "port_temperature", "stages.compression_start_temperature",
-    "stages.discharge_temperature", "stages.peak_temperature", "stages.mass_per_stroke",
+    "back_pressure_mean", "back_pressure_peak", "port_temperature",
+    "stages.compression_start_temperature", "stages.discharge_temperature",
+    "stages.peak_temperature", "stages.mass_per_stroke",
     "stages.volumetric_efficiency", "stages.indicated_work", "stages.wall_temperature.min",
     "stages.wall_temperature.mean", "stages.wall_temperature.max", "stages.jacket.heat",
     "stages.jacket.inlet_temperature", "stages.jacket.outlet_temperature",

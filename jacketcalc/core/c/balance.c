@@ -1,6 +1,6 @@
 /* Every watt by name: the energy flows into the whole machine, which sum to nothing.
  *
- * Enthalpies count from air at ambient temperature and pressure. Heat to the surroundings is taken from
+ * Enthalpies count from air at ambient temperature and pressure. Heat to ambient is taken from
  * the wall balances, gas from the strokes, so the sum closes only when strokes, passages and walls
  * agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
  * and head of each stage; tubes, shells, drive cylinder, lines between stages.
@@ -47,7 +47,8 @@ static double heat_from_barrel(const Machine *m, const Resolution *n, const Size
     return sum;
 }
 
-/* Heat into a node's exhaust from the surroundings through tube wall or shell, cells `from` to `to` [W]. */
+/* Heat from the surroundings through tube wall or shell into a node's exhaust, cells `from` to
+ * `to` [W]. */
 static double heat_from_ambient(const Machine *m, const Solution *s, int64_t node, int64_t from,
                              int64_t to)
 {

@@ -95,7 +95,7 @@ static double step_in_time(Walk *walk, double w, double too_far)
     return INFINITY;
 }
 
-/* Rib on a stop, led by place; false where the piston does not get there in one step. */
+/* Land on a stop, led by place; false where the piston does not get there in one step. */
 static int land(Walk *walk, double stop)
 {
     Mark mark = set_mark(walk);

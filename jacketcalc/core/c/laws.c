@@ -72,7 +72,7 @@ static double fin_efficiency(double h, double k, double thickness, double height
     return tanh(slender) / slender;
 }
 
-/* Radiation coefficient of a surface in a large room [W/(m2 K)]. */
+/* Radiation coefficient of a surface in large surroundings [W/(m2 K)]. */
 static double radiation(double emissivity, double surface, double ambient)
 {
     return emissivity * STEFAN_BOLTZMANN * (surface * surface + ambient * ambient) * (surface + ambient);
@@ -81,7 +81,7 @@ static double radiation(double emissivity, double surface, double ambient)
 #define SMALLEST_DIFFERENCE 0.5 /* natural convection is taken as at this difference below it [K] */
 #define COLDEST_FILM 160.0      /* properties of a film are taken at least here [K] */
 
-/* Natural convection and radiation of a horizontal cylinder in the surroundings [W/(m2 K)]. */
+/* Natural convection and radiation of a horizontal cylinder in still ambient air [W/(m2 K)]. */
 static double ambient_coefficient(const Machine *m, const Air *air, double diameter,
                                double emissivity, double surface)
 {

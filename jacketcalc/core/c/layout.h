@@ -366,7 +366,7 @@ typedef struct Solution {
     double period; // cycle time [s]
     double peak[MAX_NODES]; // highest pressure of each node [Pa]
     double balance[MAX_STATEMENTS]; // energy flows into the machine, see solve.c [W]
-    double outer_ambient[MAX_NODES][MAX_CELLS]; // tube wall or shell inside to the surroundings [W/K]
+    double outer_ambient[MAX_NODES][MAX_CELLS]; // tube wall or shell inside to ambient [W/K]
     double drive_ambient; // drive cylinder to the surroundings [W/K]
     Unknowns start; // what the last iteration started from
     Stroke stroke[2]; // both strokes

@@ -1,6 +1,6 @@
 /* The march along tube, helical channel and outlet: one dimension, compressible, heat on both sides.
  *
- * Pressure is marched upstream from the outlet, where it is known (the ambient, or sonic), and
+ * Pressure is marched upstream from the outlet, where it is known (ambient, or sonic), and
  * stagnation temperature downstream from the port:
  *
  *     T0 out = Te + (T0 in - Te) exp(-(hA barrel + hA outer) / (m cp)) - throttling

@@ -88,7 +88,7 @@ static void cut_pulses(const Exhaust *e, int64_t phases, double period, Pulses *
 /* What one cell of a passage is told of the air that rests in it. */
 typedef struct Parcel {
     double T;      /* temperature its pulse brought it to there [K] */
-    double past;   /* units of heat transfer from the cell's middle to the outlet, in its own phase [-] */
+    double past;   /* heat transfer units from the cell's middle to the outlet, in its own phase [-] */
     double excess; /* what is left there of the warming at rest in cycles before [K] */
 } Parcel;
 

@@ -37,10 +37,10 @@
 #define LEAST_DURATION 1e-12
 #define LARGEST_CHANGE 0.3  /* largest relative change of p or T in one Newton iteration [-] */
 #define NODE_WARMS 0.1      /* and of a node's temperature: it is small and its inflow switches [-] */
-#define NEAR_AMBIENT 0.01      /* excess over the surroundings, over its pressure, below which a node must be exact */
-#define EXACT 0.1           /* change of such a pressure, over the ambient, that counts as 1 [-] */
+#define NEAR_AMBIENT 0.01   /* excess over ambient, relative, below which a node must be exact */
+#define EXACT 0.1           /* change of such a pressure, over ambient, that counts as 1 [-] */
 #define SEAT_MATTERS 1e-4   /* relative change below which a step is not held at a valve's seat [-] */
-#define NODE_ZONE 2.0       /* excess over the surroundings within which a node's outflow may close [Pa] */
+#define NODE_ZONE 2.0       /* excess over ambient within which a node's outflow may close [Pa] */
 #define LONGEST_CHANGE 0.05 /* of travel in one Newton iteration, over the stroke [-] */
 #define UNKNOWN (2 * MAX_VOLUMES)
 
@@ -483,7 +483,7 @@ static double advance(Walk *walk, Instant *in, Change *by, double pull)
     if (share < 1.0)
         top = 1.0;
     share = smaller(1.0, share);
-    /* Flow is a root of a node's excess over the surroundings: near it the pressure must be exact. */
+    /* Flow is a root of a node's excess over ambient: near it the pressure must be exact. */
     for (int64_t i = 2; i < 2 + m->nodes; i++)
         if (fabs(at->p[i] - m->ambient_pressure) < NEAR_AMBIENT * m->ambient_pressure)
             top = larger(top, fabs(by->p[i]) / (EXACT * m->ambient_pressure));

@@ -6,7 +6,7 @@
  *     (g - a T) / (1 + a R in) + (q - b T) / (1 + b R out)
  *         + axial (T above - T) + axial (T below - T) = 0
  *     a = h A of the gas + skirt,   g = h A T of the gas + seal friction + skirt x crown
- *     b, q = the same of jacket and ambient outside
+ *     b, q = the same of jacket and surroundings outside
  *
  * Head:  gas + ambient + end x (T of ring 1 - head) = 0.   Crown:  gas + skirt + seal friction = 0.
  * The skirt ties the crown to every ring: rings are solved for a crown of 0 K, and for what each
@@ -147,7 +147,7 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
     out->seal /= period;
 }
 
-/* Coefficient from a barrel to the surroundings through the gap of an unfed jacket and its shell: still air
+/* Coefficient from a barrel to ambient through the gap of an unfed jacket and its shell: still air
  * and radiation side by side, then the shell's wall and the ambient film, all on the barrel. */
 static double idle_film(const Machine *m, const Air *air, const Stage *s, double outside,
                         double surface)
