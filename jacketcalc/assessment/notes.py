@@ -28,9 +28,15 @@ VARIABLES = {"curvature": "curvature (channel over coil diameter)",
 IDLE = "what the clearances hold expands over the whole stroke, and is only compressed again"
 """Why a machine that runs delivers nothing."""
 CAUTION = (
-    "High-pressure air can kill. These are thermal estimates, not a design approval: follow "
-    "local codes and have pressure equipment designed, built and tested by licensed people."
+    "High-pressure air can kill; hot compressed air and oil can ignite. These are thermal "
+    "estimates, not a design approval: follow local codes, and have pressure equipment designed, "
+    "built and tested by licensed people."
 )
+CAUTION_BRIEF = (
+    "High-pressure air can kill; hot compressed air and oil can ignite. This is an estimate, "
+    "no approval: follow local codes and licensed practice."
+)
+"""The same for first screens and footers."""
 
 
 def collect_notes(

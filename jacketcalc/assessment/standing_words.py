@@ -65,23 +65,15 @@ def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
 
 
 def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
-    """Return the answer in capitals, with what holds beside it.
-
-    Both answers where the two references give two; that a rate is imposed; and how many limits
-    the jackets mend and newly break.
+    """Return the answer in capitals: both where the two references give two; whether a rate is
+    imposed. Limits are a statement of their own.
     """
     words = [answer.upper()]
     for standing in at_rate(standings, "as stated"):
         if standing.answer is not None and standing.answer.upper() not in words:
             words.append(standing.answer.upper())
     head = " / ".join(words)
-    if case.machine.valve.cycle_rate is not None:
-        head += f" {IMPOSED}"
-    limits = standings[0].limits
-    for names, verb in ((limits.mended, "MENDED"), (limits.newly_broken, "NEWLY BROKEN")):
-        if names:
-            head += f", {len(names)} LIMIT{'S' if len(names) > 1 else ''} {verb}"
-    return head
+    return f"{head} {IMPOSED}" if case.machine.valve.cycle_rate is not None else head
 
 
 def say_both(case: Case, standings: Sequence[Standing]) -> str:
@@ -166,6 +158,13 @@ def _one_limit(check: LimitCheck, system: System) -> str:
     if check.kind == "at least":
         return f"{check.what}, {found} with them, at least {limit} asked"
     return f"{check.what}, {found} with them and {bare} without, at most {limit} asked"
+
+
+def say_limit_short(check: LimitCheck, system: System) -> str:
+    """Say a limit in few words, such as `seal, first: 90 °C with, 120 °C without, limit 100 °C`."""
+    found, limit, bare, _ = say_limit(check, system)
+    without = f", {bare} without" if check.kind == "at most" else ""
+    return f"{check.what}: {found} with{without}, limit {limit}"
 
 
 def say_count(count: LimitCount) -> str:

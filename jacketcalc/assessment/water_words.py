@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.findings.cold import LEAST_BOUND, Cold
 from jacketcalc.findings.water import Nearest
 from jacketcalc.number_text import percent
@@ -22,6 +23,33 @@ def say_nearest(found: Nearest, system: System) -> str:
         f"{say_place(found, system)} is at {at}, {apart} {side} the {found.point_name} of {point} "
         f"at {pressure} {found.moment}"
     )
+
+
+def list_water(outcome: Outcome, system: System) -> list[str]:
+    """Return short sentences on water and frost: passage walls, exhaust, stages."""
+    water = outcome.water
+    if water is None:
+        return []
+    words = []
+    if water.passage_wall is not None:
+        wall = water.passage_wall
+        found = "Ice forms" if wall.freezes else "Water condenses"
+        words.append(
+            f"No frost on passage walls ({_apart(wall.margin, system)} to spare)."
+            if wall.margin >= 0
+            else f"{found} on the {wall.part} ({_apart(wall.margin, system)} below)."
+        )
+    if water.exhaust.margin < 0:
+        words.append(f"{'Ice' if water.exhaust.freezes else 'Water'} can form in the exhaust air.")
+    wet = [s.name for s, one in zip(outcome.stages, water.stages, strict=True) if one.margin < 0]
+    names = " and ".join(wet)
+    words.append(f"Water can condense in stage {names}." if wet else "The stages stay dry.")
+    return words
+
+
+def _apart(margin: float, system: System) -> str:
+    decimals = 1 if abs(margin) < 10.0 else 0
+    return say_quantity(abs(margin), "temperature difference", system, decimals)
 
 
 def say_place(found: Nearest, system: System) -> str:
