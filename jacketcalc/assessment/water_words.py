@@ -26,24 +26,23 @@ def say_nearest(found: Nearest, system: System) -> str:
 
 
 def list_water(outcome: Outcome, system: System) -> list[str]:
-    """Return short sentences on water and frost: passage walls, exhaust, stages."""
+    """Return short statements on water and frost: passage walls, exhaust, stages."""
     water = outcome.water
     if water is None:
         return []
     words = []
     if water.passage_wall is not None:
         wall = water.passage_wall
-        found = "Ice forms" if wall.freezes else "Water condenses"
+        apart = _apart(wall.margin, system)
         words.append(
-            f"No frost on passage walls ({_apart(wall.margin, system)} to spare)."
+            f"passage walls dry ({apart} to spare)"
             if wall.margin >= 0
-            else f"{found} on the {wall.part} ({_apart(wall.margin, system)} below)."
+            else f"{'ice' if wall.freezes else 'water'} on the {wall.part} ({apart} below)"
         )
     if water.exhaust.margin < 0:
-        words.append(f"{'Ice' if water.exhaust.freezes else 'Water'} can form in the exhaust air.")
+        words.append(f"{'ice' if water.exhaust.freezes else 'water'} in the exhaust air")
     wet = [s.name for s, one in zip(outcome.stages, water.stages, strict=True) if one.margin < 0]
-    names = " and ".join(wet)
-    words.append(f"Water can condense in stage {names}." if wet else "The stages stay dry.")
+    words.append(f"water can condense in stage {' and '.join(wet)}" if wet else "stages dry")
     return words
 
 

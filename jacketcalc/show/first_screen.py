@@ -28,7 +28,7 @@ _LABEL, _UNIT = 25, 6
 """Columns of a label and of a unit in the table [-]."""
 _COLUMNS = (10, 13, 9, 17)
 """Columns of no jackets, with jackets, change and range [-]."""
-_NAMED = 2
+_NAMED = 1
 """Limits of one kind that are named [-]."""
 
 
@@ -83,9 +83,14 @@ def _statements(assessment: Assessment, found: Summary, page: Page) -> list[str]
     lines: list[str] = []
     if not assessment.jacketed.stalled:
         lines += headed("LIMITS", _limits(assessment), page)
-        lines += headed("WATER", " ".join(list_water(assessment.jacketed, page.system)), page)
+        lines += headed("WATER", _sentence(list_water(assessment.jacketed, page.system)), page)
         lines += headed("STALL", _stall(assessment), page)
     return lines + headed("INPUTS", say_inputs(found.inputs), page)
+
+
+def _sentence(parts: list[str]) -> str:
+    text = "; ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
 def _stall(assessment: Assessment) -> str:
@@ -195,6 +200,8 @@ def _next(found: Summary, file: str, page: Page) -> list[str]:
             lines[-1] += f"  {command}"
         elif step.command:
             lines.append(_command(command, step.command))
+    if any("--full" in step.command for step in found.steps):
+        return lines
     return [*lines, *headed("", "With --full: everything that was found.", page)]
 
 
