@@ -54,7 +54,7 @@ def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
         else "Search pitch, gap and starts for jackets that pay.",
         command="optimise CASE -o best",
     )
-    return (widen, NextStep(why="See what costs the delivery.", command="assess CASE --full"))
+    return (widen,)
 
 
 def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:

@@ -161,10 +161,10 @@ def _one_limit(check: LimitCheck, system: System) -> str:
 
 
 def say_limit_short(check: LimitCheck, system: System) -> str:
-    """Say a limit in few words, such as `seal, first: 90 °C with, 120 °C without, limit 100 °C`."""
+    """Say a limit in few words, such as `seal, first: 90 °C, without 120 °C, limit 100 °C`."""
     found, limit, bare, _ = say_limit(check, system)
-    without = f", {bare} without" if check.kind == "at most" else ""
-    return f"{check.what}: {found} with{without}, limit {limit}"
+    without = f", without {bare}" if check.kind == "at most" else ""
+    return f"{check.what}: {found}{without}, limit {limit}"
 
 
 def say_count(count: LimitCount) -> str:
