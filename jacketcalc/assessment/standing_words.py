@@ -17,7 +17,7 @@ MOST_NAMED = 3
 """Limits of one kind that a sentence names one by one [-]."""
 QUANTITIES: dict[Currency, str] = {
     "delivery": "delivery",
-    "specific air consumption": "drive air per delivered mass",
+    "specific air consumption": "specific air consumption",
     "discharge temperature": "the hottest discharge",
 }
 
@@ -97,7 +97,7 @@ def say_free(case: Case, standings: Sequence[Standing]) -> str:
         return head
     told = _listed(case, free) if differing(case, free) else say_standing(case, free[0])
     quantity = QUANTITIES[case.judgement.by]
-    return f"{head} With the rate not imposed, {quantity}: {_lower(told)}."
+    return f"{head} Without an imposed rate, {quantity}: {_lower(told)}."
 
 
 def rate_words(rate: float) -> str:

@@ -15,7 +15,7 @@ from jacketcalc.show.page import BOLD, Page, printable, table_line
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 
-LABEL, UNIT = 24, 11
+LABEL, UNIT = 25, 10
 """Columns of the label and of the unit [-]."""
 _SHORT: dict[Reference, str] = {
     "exhaust direct": "direct",
