@@ -112,8 +112,8 @@ def _stall(case: Case, bare: Outcome, jacketed: Outcome, system: System) -> Iter
     if not (bare.stalled or jacketed.stalled) and jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
             "stall",
-            f"the drive force margin is {100 * jacketed.force_margin:.1f} % at the end of the final "
-            f"stage's stroke; the machine stalls at {at} in the receiver",
+            f"the drive force margin is {100 * jacketed.force_margin:.1f} % at the end of the "
+            f"final stage's stroke; the machine stalls at {at} in the receiver",
         )
 
 
@@ -286,8 +286,8 @@ def _model(case: Case, jacketed: Outcome) -> Iterator[Note]:
     if case.machine.models.jacket not in ("low", "nominal", "high"):
         yield _note(
             "closure",
-            f'the "{case.machine.models.jacket}" heat transfer law is an average over the whole wall of a '
-            "coil; heat enters this passage through its inner wall alone",
+            f'the "{case.machine.models.jacket}" heat transfer law is an average over the whole '
+            "wall of a coil; heat enters this passage through its inner wall alone",
         )
     if case.machine.models.cylinder == "annand":
         yield _note("closure", "Annand's engine law is an upper bound for a slow dense gas")
