@@ -25,12 +25,18 @@ CLOSE = 1.0
 VARIABLES = {"curvature": "curvature (channel over coil diameter)",
              "aspect": "aspect (height over width of the channel)"}  # fmt: skip
 """Plain words for variables whose names say little."""
-IDLE = "what the clearances hold expands over the whole stroke, and is only compressed again"
+IDLE = "what the clearances hold expands over the whole stroke and is compressed again"
 """Why a machine that runs delivers nothing."""
 CAUTION = (
-    "High-pressure air can kill. These are thermal estimates, not a design approval: follow "
-    "local codes and have pressure equipment designed, built and tested by licensed people."
+    "High-pressure air can kill; hot compressed air and oil can ignite. These are thermal "
+    "estimates, not a design approval: follow local codes, and have pressure equipment designed, "
+    "built and tested by licensed people."
 )
+CAUTION_BRIEF = (
+    "High-pressure air can kill; hot compressed air and oil can ignite. This is an estimate, "
+    "no approval: follow local codes and licensed practice."
+)
+"""The same for first screens and footers."""
 
 
 def collect_notes(
@@ -92,38 +98,36 @@ def _own_laws(laws: OwnLaws | None) -> Iterator[Note]:
     yield _note(
         "own-laws",
         f"The channels' {what} is by {laws.name}, a law given in Python. Its range and scatter "
-        "are not known here; the model's band holds the low and high closure all the same.",
+        "are not known here; the model range still holds the low and the high heat transfer.",
     )
 
 
 def _stall(case: Case, bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:
     at = say_quantity(jacketed.stall_pressure, "pressure", system)
-    stopped = {"bare": bare, "jacketed": jacketed}
+    stopped = {"without jackets": bare, "with jackets": jacketed}
     for which, outcome in stopped.items():
         if outcome.stalled:
             reach = say_reach(case.machine, outcome, system)
-            yield _warning("stall", f"the {which} machine {say_stop(outcome)}; {reach}")
+            yield _warning("stall", f"the machine {which} {say_stop(outcome)}; {reach}")
     if not (bare.stalled or jacketed.stalled) and jacketed.force_margin < SMALL_MARGIN:
         yield _warning(
             "stall",
-            f"drive force to spare is {100 * jacketed.force_margin:.1f} % at the end of the final "
-            f"stage's stroke; the machine stalls at {at} in the receiver",
+            f"the drive force margin is {100 * jacketed.force_margin:.1f} % at the end of the "
+            f"final stage's stroke; the machine stalls at {at} in the receiver",
         )
 
 
 def _turns(bare: Outcome, jacketed: Outcome) -> Iterator[Note]:
     """Tell of pistons that turn back, of machines that run."""
-    machines = (("bare", bare), ("jacketed", jacketed))
+    machines = (("without jackets", bare), ("with jackets", jacketed))
     each = " and ".join(
-        f"that of the {name} machine {_times(one.turns)}"
-        for name, one in machines
-        if one.turns > 0 and not one.stalled
+        f"{_times(one.turns)} {name}" for name, one in machines if one.turns > 0 and not one.stalled
     )
     if each:
         yield _note(
             "turns",
             "intermittent piston motion: within a stroke the piston turns back and goes on when "
-            f"pressure has built up, {each}",
+            f"pressure has built up: {each}",
         )
 
 
@@ -138,15 +142,15 @@ def _rate(case: Case, jacketed: Outcome) -> Iterator[Note]:
     if jacketed.wait > 0:
         yield _note(
             "rate",
-            f"the imposed {wanted:.3g} cycles a second take {1000 * jacketed.wait:.0f} ms of extra "
-            f"rest at each stroke end; free, the machine makes {jacketed.free_cycle_rate:.3g} a "
-            "second",
+            f"the imposed {wanted:.3g} cycles a second need a further pause of "
+            f"{1000 * jacketed.wait:.0f} ms at each stroke end; without that the machine makes "
+            f"{jacketed.free_cycle_rate:.3g} a second",
         )
     else:
         yield _warning(
             "rate",
-            f"the imposed {wanted:.3g} cycles a second cannot be reached: free, the jacketed "
-            f"machine makes {jacketed.cycle_rate:.3g} a second",
+            f"the imposed {wanted:.3g} cycles a second cannot be reached: with jackets the "
+            f"machine makes {jacketed.cycle_rate:.3g} a second at most",
         )
 
 
@@ -177,13 +181,13 @@ def _limits(limits: tuple[LimitCheck, ...], system: System) -> Iterator[Note]:
             worst = say_quantity(
                 check.high if check.kind == "at most" else check.low, "temperature", system
             )
-            text = f"{check.what}: {found} keeps its limit of {limit}, but the model's band "
+            text = f"{check.what}: {found} keeps its limit of {limit}, but the model range "
             yield _note("limit", f"{text}reaches {worst}")
         gas = check.gas_jacketed
         if check.kept and gas is not None and gas > check.limit:
             hot = say_quantity(gas, "temperature", system)
             text = f"{check.what}: {found} keeps its limit of {limit}, but gas of up to {hot} "
-            yield _note("seal", f"{text}meets the seal; how hot it gets is not computed")
+            yield _note("seal", f"{text}meets the seal; the seal's own temperature is not computed")
 
 
 def _water(jacketed: Outcome, system: System) -> Iterator[Note]:
@@ -282,11 +286,11 @@ def _model(case: Case, jacketed: Outcome) -> Iterator[Note]:
     if case.machine.models.jacket not in ("low", "nominal", "high"):
         yield _note(
             "closure",
-            f'the "{case.machine.models.jacket}" closure is an average over the whole wall of a '
-            "coil; heat enters this passage through its inner wall alone",
+            f'the "{case.machine.models.jacket}" heat transfer law is an average over the whole '
+            "wall of a coil; heat enters this passage through its inner wall alone",
         )
     if case.machine.models.cylinder == "annand":
-        yield _note("closure", "Annand's engine form is an upper bound in a slow dense gas")
+        yield _note("closure", "Annand's engine law is an upper bound for a slow dense gas")
     shares = {s.name: s.jacket.transit_share for s in jacketed.stages if s.jacket is not None}
     if shares:
         slowest = max(shares, key=lambda name: shares[name])

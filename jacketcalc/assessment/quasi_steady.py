@@ -86,7 +86,7 @@ def quasi_steady_note(stage: str, transit_share: float) -> Note:
     )
     doubtful = beyond or found.heat > DOUBTFUL
     if doubtful:
-        text += ": taking its phases as steady is doubtful"
+        text += ": the result is doubtful there"
     return Note(name="quasi-steady", level="warning" if doubtful else "note", text=text)
 
 

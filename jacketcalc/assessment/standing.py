@@ -28,6 +28,20 @@ from jacketcalc.inputs import Case, Currency, Machine, Reference
 
 Results = Mapping[str, Result]
 
+NOMINAL = "nominal"
+"""Member of the model range that is solved as the case states it."""
+
+
+def label_closure(closure: str) -> str:
+    """Return the name of a member whose jacket transfers less or more heat."""
+    return f"jacket heat transfer {closure}"
+
+
+def label_mixing(mixing: float) -> str:
+    """Return the name of a member at an end of the in-cylinder mixing."""
+    words = {0.0: "none", 1.0: "full"}
+    return f"in-cylinder mixing {words.get(mixing, f'{mixing:g}')}"
+
 
 def count_limits(limits: Sequence[LimitCheck]) -> LimitCount:
     """Sort limits by what the jackets do to them."""
@@ -113,10 +127,11 @@ def list_members(found: Results, prefix: str = "", bare: str = "bare") -> list[B
 
 def _pairs(found: Results, prefix: str, bare: str) -> Iterator[tuple[str, Result, Result]]:
     """Yield every member of a band that was asked for: its label, jacketed and bare."""
-    names = [("as stated", "jacketed", bare)]
-    names += [(f"jacket closure {c}", f"jacketed, closure {c}", bare) for c in BAND_CLOSURES]
-    tails = [f"mixing {mixing:g}" for mixing in MIXING_ENDS]
-    names += [(tail, f"jacketed, {tail}", f"{bare}, {tail}") for tail in tails]
+    names = [(NOMINAL, "jacketed", bare)]
+    names += [(label_closure(c), f"jacketed, closure {c}", bare) for c in BAND_CLOSURES]
+    for mixing in MIXING_ENDS:
+        tail = f"mixing {mixing:g}"
+        names.append((label_mixing(mixing), f"jacketed, {tail}", f"{bare}, {tail}"))
     for label, new, old in names:
         if prefix + new in found:
             yield label, found[prefix + new], found[prefix + old]
@@ -157,10 +172,10 @@ def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tu
                 for label, new, old in _pairs(found, prefix, bare)
                 if new.failure or old.failure
             ]
-            if lost and lost[0][0] == "as stated":
+            if lost and lost[0][0] == NOMINAL:
                 missing.append(f"{name} could not be made: {lost[0][1]}.")
                 continue
-            missing += [f"{name} leaves {label} out of its band: {why}." for label, why in lost]
+            missing += [f"{name} leaves {label} out of its range: {why}." for label, why in lost]
             members = list_members(found, prefix, bare)
             band = make_band(members, members[0])
             limits = check_limits(case, members[0].bare, band, members[0].jacketed)

@@ -17,7 +17,7 @@ MOST_NAMED = 3
 """Limits of one kind that a sentence names one by one [-]."""
 QUANTITIES: dict[Currency, str] = {
     "delivery": "delivery",
-    "specific air consumption": "drive air per delivered mass",
+    "specific air consumption": "specific air consumption",
     "discharge temperature": "the hottest discharge",
 }
 
@@ -65,23 +65,15 @@ def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
 
 
 def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
-    """Return the answer in capitals, with what holds beside it.
-
-    Both answers where the two references give two; that a rate is imposed; and how many limits
-    the jackets mend and newly break.
+    """Return the answer in capitals: both where the two references give two; whether a rate is
+    imposed. Limits are a statement of their own.
     """
     words = [answer.upper()]
     for standing in at_rate(standings, "as stated"):
         if standing.answer is not None and standing.answer.upper() not in words:
             words.append(standing.answer.upper())
     head = " / ".join(words)
-    if case.machine.valve.cycle_rate is not None:
-        head += f" {IMPOSED}"
-    limits = standings[0].limits
-    for names, verb in ((limits.mended, "MENDED"), (limits.newly_broken, "NEWLY BROKEN")):
-        if names:
-            head += f", {len(names)} LIMIT{'S' if len(names) > 1 else ''} {verb}"
-    return head
+    return f"{head} {IMPOSED}" if case.machine.valve.cycle_rate is not None else head
 
 
 def say_both(case: Case, standings: Sequence[Standing]) -> str:
@@ -105,7 +97,7 @@ def say_free(case: Case, standings: Sequence[Standing]) -> str:
         return head
     told = _listed(case, free) if differing(case, free) else say_standing(case, free[0])
     quantity = QUANTITIES[case.judgement.by]
-    return f"{head} With the rate not imposed, {quantity}: {_lower(told)}."
+    return f"{head} Without an imposed rate, {quantity}: {_lower(told)}."
 
 
 def rate_words(rate: float) -> str:
@@ -166,6 +158,13 @@ def _one_limit(check: LimitCheck, system: System) -> str:
     if check.kind == "at least":
         return f"{check.what}, {found} with them, at least {limit} asked"
     return f"{check.what}, {found} with them and {bare} without, at most {limit} asked"
+
+
+def say_limit_short(check: LimitCheck, system: System) -> str:
+    """Say a limit in few words, such as `seal, first: 90 °C, without 120 °C, limit 100 °C`."""
+    found, limit, bare, _ = say_limit(check, system)
+    without = f", without {bare}" if check.kind == "at most" else ""
+    return f"{check.what}: {found}{without}, limit {limit}"
 
 
 def say_count(count: LimitCount) -> str:

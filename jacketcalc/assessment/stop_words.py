@@ -12,8 +12,8 @@ def say_stop(outcome: Outcome) -> str:
     if outcome.held_by == "stage":
         return f"stalls in stage {outcome.stalls_in}"
     if outcome.held_by == "friction":
-        return "cannot move, since friction takes more than the drive's force"
-    return "all but stands still, since the air ahead of its piston leaves too slowly"
+        return "cannot move: friction is larger than the drive's force"
+    return "hardly moves, because the air ahead of its piston leaves too slowly"
 
 
 def say_reach(machine: Machine, outcome: Outcome, system: System) -> str:
@@ -25,13 +25,13 @@ def say_reach(machine: Machine, outcome: Outcome, system: System) -> str:
     final = all(stage.draws_from != outcome.stalls_in for stage in machine.stages)
     if outcome.held_by == "stage" and not final:
         return (
-            f"by forces alone that stage reaches {say(outcome.stall_reach)} where it stops, and "
-            f"{say(outcome.stall_asked)} stands behind its delivery valve"
+            f"at the balance of forces that stage reaches {say(outcome.stall_reach)}, and "
+            f"{say(outcome.stall_asked)} is behind its delivery valve"
         )
     reach = outcome.stall_pressure
     if outcome.held_by == "stage":
         reach = min(reach, outcome.stall_reach)
     return (
-        f"by forces alone its final stage reaches {say(reach)} in the receiver, where "
-        f"{say(machine.receiver_pressure)} is asked"
+        f"at the balance of forces its final stage reaches {say(reach)}; the receiver is at "
+        f"{say(machine.receiver_pressure)}"
     )

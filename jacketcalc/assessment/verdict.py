@@ -37,22 +37,22 @@ MASSES: dict[System, str] = {"SI": "kilogram", "inch-pound": "pound"}
 UNCHANGED = 0.005
 """Relative change of cycle rate that the sentence calls none [-]."""
 _LIMITS = (
-    "Limits do not decide: those that the jackets mend and those that they newly break are named "
-    "beside the answer."
+    "Limits do not decide the answer. Those that the jackets mend and those that they newly break "
+    "are named on a line of their own."
 )
 RULES: dict[Currency, str] = {
     "delivery": (
-        "The jackets pay when delivered flow rises over the whole band of the model, and cost "
-        f"when it falls over the whole band; otherwise the model cannot tell. {_LIMITS}"
+        "The jackets pay when the delivery rises over the whole model range, and do not pay when "
+        f"it falls over the whole range; otherwise the model cannot tell. {_LIMITS}"
     ),
     "specific air consumption": (
-        "The jackets pay when drive air per delivered mass falls over the whole band of the "
-        "model, and cost when it rises over the whole band; otherwise the model cannot tell. "
+        "The jackets pay when the specific air consumption falls over the whole model range, and "
+        "do not pay when it rises over the whole range; otherwise the model cannot tell. "
         f"{_LIMITS}"
     ),
     "discharge temperature": (
         "The jackets pay when the hottest stage's mean discharge temperature falls over the "
-        "whole band of the model, and cost when it rises over the whole band; otherwise the "
+        "whole model range, and do not pay when it rises over the whole range; otherwise the "
         f"model cannot tell. {_LIMITS}"
     ),
 }
@@ -134,12 +134,14 @@ def _stalled(case: Case, bare: Outcome, jacketed: Outcome) -> str:
     at = say_reach(case.machine, jacketed if jacketed.stalled else bare, case.document.units)
     if bare.stalled and jacketed.stalled:
         if say_stop(bare) == say_stop(jacketed):
-            return f"The machine {say_stop(jacketed)}, bare and jacketed: {at}."
+            return f"The machine {say_stop(jacketed)}, with and without jackets: {at}."
         with_them = f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}"
         return f"The machine without jackets {say_stop(bare)}. {with_them}; {at}."
     if jacketed.stalled:
         return f"{_with_jackets(jacketed)} the machine {say_stop(jacketed)}; {at}."
-    return f"The machine without jackets {say_stop(bare)} where the jacketed one still runs; {at}."
+    return (
+        f"The machine without jackets {say_stop(bare)} where the one with jackets still runs; {at}."
+    )
 
 
 def _idle(bare: Outcome, jacketed: Outcome) -> str:
@@ -147,10 +149,12 @@ def _idle(bare: Outcome, jacketed: Outcome) -> str:
     if bare.delivers and jacketed.delivers:
         return ""
     if jacketed.delivers:
-        return f"The machine without jackets delivers nothing where the jacketed one does: {IDLE}."
+        return (
+            f"The machine without jackets delivers nothing where the one with jackets does: {IDLE}."
+        )
     if bare.delivers:
         return f"{_with_jackets(jacketed)} the machine delivers nothing: {IDLE}."
-    return f"The machine delivers nothing, bare and jacketed: {IDLE}."
+    return f"The machine delivers nothing, with and without jackets: {IDLE}."
 
 
 def _with_jackets(jacketed: Outcome) -> str:
@@ -211,7 +215,7 @@ def _doubt(by: Currency, answer: Answer, facts: _Facts) -> str:
         " to ".join(say_change(by, end, facts.system) for end in (band.low, band.high))
         for band in (judged_interval(by, s) for s, _ in _agreeing(by, facts))
     ]
-    return f", though the model's own band runs from {' and from '.join(ranges)}"
+    return f", but the model range is {' and '.join(ranges)}"
 
 
 def _flow_sentence(answer: Answer, facts: _Facts) -> str:
@@ -232,7 +236,9 @@ def _why(facts: _Facts) -> str:
     if abs(change.cycle_rate) < UNCHANGED:
         return f"{carries}, at an unchanged {jacketed.cycle_rate:.3g} cycles a second"
     if change.cycle_rate > 0:
-        lighter = ", since a cycle takes less work" if jacketed.drive_work < bare.drive_work else ""
+        lighter = (
+            ", because a cycle needs less work" if jacketed.drive_work < bare.drive_work else ""
+        )
         return f"{carries}, and the cycle rate rises {rates}{lighter}"
     joint = "but" if mass >= 0 else "and"
     return f"{carries}, {joint} {_slows(facts.split)} {rates}"
@@ -243,7 +249,7 @@ def _slows(split: Split) -> str:
     if split.resistance_alone is None or split.cooling_alone is None:
         return "the cycle slows"
     resisted = split.resistance_alone.cycle_rate <= split.cooling_alone.cycle_rate
-    return f"{'the exhaust passage' if resisted else 'the heavier charge'} slows the cycle"
+    return f"{'the exhaust passage' if resisted else 'the greater mass per cycle'} slows the cycle"
 
 
 def _air_sentence(answer: Answer, facts: _Facts) -> str:
@@ -264,9 +270,9 @@ def _flow(facts: _Facts) -> str:
         if s.rate == "as stated" and s.delivers
     }
     if len(found) == 1:
-        return f"delivered flow changes by {next(iter(found))}"
+        return f"the delivery changes by {next(iter(found))}"
     told = [f"{change} against {name}" for change, name in reversed(found.items())]
-    return f"delivered flow changes by {' and by '.join(told)}"
+    return f"the delivery changes by {' and by '.join(told)}"
 
 
 def _air(change: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.findings.cold import LEAST_BOUND, Cold
 from jacketcalc.findings.water import Nearest
 from jacketcalc.number_text import percent
@@ -22,6 +23,32 @@ def say_nearest(found: Nearest, system: System) -> str:
         f"{say_place(found, system)} is at {at}, {apart} {side} the {found.point_name} of {point} "
         f"at {pressure} {found.moment}"
     )
+
+
+def list_water(outcome: Outcome, system: System) -> list[str]:
+    """Return short statements on water and frost: passage walls, exhaust, stages."""
+    water = outcome.water
+    if water is None:
+        return []
+    words = []
+    if water.passage_wall is not None:
+        wall = water.passage_wall
+        apart = _apart(wall.margin, system)
+        words.append(
+            f"passage walls dry ({apart} to spare)"
+            if wall.margin >= 0
+            else f"{'ice' if wall.freezes else 'water'} on the {wall.part} ({apart} below)"
+        )
+    if water.exhaust.margin < 0:
+        words.append(f"{'ice' if water.exhaust.freezes else 'water'} in the exhaust air")
+    wet = [s.name for s, one in zip(outcome.stages, water.stages, strict=True) if one.margin < 0]
+    words.append(f"water can condense in stage {' and '.join(wet)}" if wet else "stages dry")
+    return words
+
+
+def _apart(margin: float, system: System) -> str:
+    decimals = 1 if abs(margin) < 10.0 else 0
+    return say_quantity(abs(margin), "temperature difference", system, decimals)
 
 
 def say_place(found: Nearest, system: System) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from jacketcalc.core.output_record import Output, Outputs, Owner, View
+from jacketcalc.flow.iso6358 import REFERENCE_DENSITY
 
 _SCREEN: frozenset[View] = frozenset({"screen"})
 _SUMMARY: frozenset[View] = frozenset({"screen", "json"})
@@ -32,21 +33,25 @@ def _number(key: str, label: str, owner: Owner = "machine", **more: Any) -> Outp
 
 
 _MACHINE = (
-    Output(key="delivered_mass_flow", label="delivered air", dimension="hourly mass flow",
+    Output(key="delivered_mass_flow", label="delivery", dimension="hourly mass flow",
            symbol=("q", "m"), on=_SUMMARY | _COMPARED, heading=("delivers", "")),
+    Output(key="delivered_volume_flow", label="delivery (ANR)", dimension="volume flow",
+           compute=lambda o, _: o.delivered_mass_flow / REFERENCE_DENSITY, on=_SUMMARY, digits=3),
     Output(key="cycle_rate", label="cycle rate", dimension="rate", on=_SUMMARY | _COMPARED,
            heading=("rate", "")),
     Output(key="mass_per_cycle", label="delivered a cycle", dimension="small mass", on=_COMPARED),
     Output(key="drive_air_mass_flow", label="drive air", dimension="hourly mass flow",
            symbol=("q", "m,d"), on=_SUMMARY),
-    Output(key="specific_air_consumption", label="drive air / delivered", dimension="share",
+    Output(key="drive_air_volume_flow", label="drive air (ANR)", dimension="volume flow",
+           compute=lambda o, _: o.drive_air_mass_flow / REFERENCE_DENSITY, on=_SUMMARY, digits=3),
+    Output(key="specific_air_consumption", label="specific air consumption", dimension="share",
            on=_SUMMARY | _COMPARED, heading=("drive air", ""), of_delivery=True),
     _temperature("hottest_discharge", "hottest discharge", on=_COMPARED, of_delivery=True),
     Output(key="drive_work", label="drive work per cycle", dimension="energy", on=_SCREEN),
     _temperature("drive_wall_temperature", "drive cylinder wall", on=_SCREEN),
-    Output(key="force_margin", label="drive force to spare", dimension="percent", on=_STUDY,
+    Output(key="force_margin", label="drive force margin", dimension="percent", on=_STUDY | _SCREEN,
            change="difference"),
-    Output(key="stall_pressure", label="stalls at", dimension="pressure", on=_STUDY,
+    Output(key="stall_pressure", label="stall pressure", dimension="pressure", on=_STUDY | _SCREEN,
            heading=("stalls at", "")),
     Output(key="frost_margin", label="frost margin", dimension="temperature difference",
            field="water.passage_wall.margin", change="difference", on=_STUDY, needs_jacket=True),
@@ -58,9 +63,9 @@ _MACHINE = (
     _pressure("stall_asked", "asked where it stalls"),
     _pressure("lowest_pressure", "lowest pressure"),
     _pressure("highest_pressure", "highest pressure"),
-    Output(key="wait", label="extra rest at each end", dimension="time", on=_NOWHERE),
+    Output(key="wait", label="pause added at each end", dimension="time", on=_NOWHERE),
     Output(key="free_cycle_rate", label="cycle rate without it", dimension="rate", on=_NOWHERE),
-    _number("turns", "turns within a stroke", on=frozenset({"json"})),
+    _number("turns", "reversals within a stroke", on=frozenset({"json"})),
     _number("energy_closure", "energy closure"),
     _number("mass_closure", "mass closure"),
     _number("residual", "residual"),
@@ -85,7 +90,7 @@ _STAGE = (
     _temperature("wall_hottest", "wall, hottest", owner="stage",
                  field="stages[{stage}].wall_temperature.max"),
     _temperature("seal_temperature", "seal", owner="stage", on=_STUDY),
-    _temperature("stroke_end_temperature", "gas at the turn", owner="stage", on=_NOWHERE),
+    _temperature("stroke_end_temperature", "gas at stroke end", owner="stage", on=_NOWHERE),
     _temperature("suction_temperature", "suction temperature", owner="stage", on=_NOWHERE),
     _pressure("compression_start_pressure", "pressure at start of compression", owner="stage"),
     _pressure("delivery_pressure", "delivery pressure", owner="stage"),
@@ -101,8 +106,9 @@ _EXHAUST = (
            on=_STUDY, digits=3, heading=("velocity", "")),
     _number("mach_peak", "Mach, peak", "jacket", symbol=("Ma", ""), on=_STUDY, digits=3,
             heading=("Mach", "peak")),
-    Output(key="coefficient", label="h", dimension="heat transfer coefficient", owner="jacket",
-           symbol=("α", ""), on=_STUDY, digits=3, heading=("h", "")),
+    Output(key="coefficient", label="heat transfer coefficient",
+           dimension="heat transfer coefficient", owner="jacket", symbol=("α", ""),
+           on=_STUDY, digits=3, heading=("h", "")),
     Output(key="jacket_heat", label="jacket heat", dimension="power", owner="jacket",
            field="stages[{stage}].jacket.heat", heading=("heat", "")),
     Output(key="exhaust_pressure_mean", label="back-pressure, mean", owner="port",

@@ -24,6 +24,7 @@ UNITS: Mapping[str, str] = {
     **SI_UNITS,
     "small mass": "kg",
     "hourly mass flow": "kg/s",
+    "volume flow": "m3/s",
     "velocity": "m/s",
     "power": "W",
     "energy": "J",

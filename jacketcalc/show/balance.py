@@ -20,7 +20,7 @@ _NEAREST = (
 )
 _COUNTED = (
     "Air counts by its enthalpy above ambient air: exhaust that leaves below ambient temperature "
-    "a gain, and compressed air carries a little less at the same temperature."
+    "is a gain, and compressed air carries a little less at the same temperature."
 )
 
 
@@ -30,7 +30,7 @@ def energy_balance_block(assessment: Assessment, page: Page) -> list[str]:
     names = list(dict.fromkeys([*jacketed.energy_balance, *bare.energy_balance]))
     columns = [_flows(outcome, names, page) for outcome in (bare, jacketed)]
     title = f"ENERGY BALANCE / {page.unit('power')}, into the machine"
-    head = table_line("", [("bare", _COLUMN), ("jacketed", _COLUMN)], _LABEL)[0]
+    head = table_line("", [("no jackets", _COLUMN), ("with jackets", _COLUMN)], _LABEL)[0]
     lines = [page.paint(f"{title}{head[len(title) :]}", BOLD)]
     for i, name in enumerate(names):
         cells = [(column[i], _COLUMN) for column in columns]

@@ -1,4 +1,4 @@
-"""Bare and machine with jackets side by side."""
+"""Machines with and without jackets side by side."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from jacketcalc.show.page import BOLD, Page, printable, table_line
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 
-LABEL, UNIT = 24, 11
+LABEL, UNIT = 25, 10
 """Columns of the label and of the unit [-]."""
 _SHORT: dict[Reference, str] = {
-    "exhaust direct": "exhaust direct",
+    "exhaust direct": "direct",
     "exhaust through tube": "via tube",
 }
 
@@ -56,11 +56,11 @@ def comparison_block(assessment: Assessment, page: Page, outputs: Outputs = OUTP
 
 
 def _head(judged: Reference, columns: _Columns) -> list[str]:
-    above = ["bare", "jacketed", "change"]
+    above = ["none,", "jackets", "change"]
     below = [_SHORT[judged], "", ""]
     if columns.other is not None:
         rest: Reference = "exhaust through tube" if judged == "exhaust direct" else "exhaust direct"
-        above += ["bare", "change"]
+        above += ["none,", "change"]
         below += [_SHORT[rest], ""]
     return [
         columns.page.paint(line, BOLD)
@@ -84,7 +84,7 @@ def _line(row: ResultRow, indent: str, columns: _Columns) -> list[str]:
     if columns.other is not None:
         cells += [texts[2], _change(output, values[1], values[2], page)]
     unit = page.unit(output.dimension)
-    # A long unit takes from the surroundings before the first number.
+    # A long unit takes from the space before the first number.
     first = f"{unit}{cells[0]:>{UNIT + columns.width - len(unit)}}"
     rest = [(cell, columns.width) for cell in cells[1:]]
     return table_line(f"{indent}{output.label}", [(first, len(first)), *rest], LABEL)

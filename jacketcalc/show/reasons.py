@@ -15,8 +15,8 @@ _COLUMN = 13
 _WHAT = 32
 """Columns of what is limited [-]."""
 _VARIED = (
-    "Closure: the correlation for heat transfer in the jacket. Mixing: how far the suction jet "
-    "stirs a stage's gas, from still (0) to fully stirred (1)."
+    "Jacket heat transfer: the correlation in the jacket's channel. In-cylinder mixing: how far "
+    "the suction jet mixes a stage's gas, none or full."
 )
 
 
@@ -28,7 +28,7 @@ def split_block(assessment: Assessment, page: Page) -> list[str]:
     labels = ("cooling alone, without its resistance", "resistance alone, without its cooling",
               "from both acting together", "the jackets")  # fmt: skip
     lines = [page.head("WHERE THE CHANGE COMES FROM")]
-    lines += _heads(("delivered", "mass per", "cycle"), ("air", "cycle", "rate"), page)
+    lines += _heads(("", "mass per", "cycle"), ("delivery", "cycle", "rate"), page)
     for i, label in enumerate(labels):
         if columns[0][i] is not None:
             cells = [(percent(column[i] or 0.0), _COLUMN) for column in columns]
@@ -63,14 +63,14 @@ def _conductance(assessment: Assessment, page: Page) -> list[str]:
     names = [s.name for s in assessment.jacketed.stages if s.jacket is not None]
     pairs = zip(found.each, names, strict=True)
     if len(names) == 1:
-        text = f"The exhaust passage lets through {found.ratio:.2f} times"
+        text = f"The sonic conductance C of the exhaust passage is {found.ratio:.2f} times"
     else:
         each = " and ".join(f"{ratio:.2f} ({printable(name)})" for ratio, name in pairs)
-        text = f"The exhaust passages let through {each} times"
-    text += " what the control valve does (sonic conductance C, tube and outlet included); "
+        text = f"The sonic conductances C of the exhaust passages are {each} times"
+    text += " that of the control valve (tube, jacket and outlet together); "
     if found.break_even is not None:
         text += (
-            f"at {found.break_even:.3f} times this machine would break even ({said_solved(found)})."
+            f"at {found.break_even:.3f} times the jackets would break even ({said_solved(found)})."
         )
     else:
         text += f"no break-even: {found.break_even_words}."
@@ -86,12 +86,12 @@ def said_solved(found: ConductanceRatio) -> str:
 
 
 def band_block(assessment: Assessment, page: Page) -> list[str]:
-    """Return the changes of every solved variant, the band they span and the rule of judging."""
+    """Return the changes of every solved variant, the range they span and the rule of judging."""
     band, verdict = assessment.band, assessment.verdict
-    lines = [page.head("THE MODEL'S OWN BAND, jacketed against bare")]
+    lines = [page.head("MODEL RANGE of the change from no jackets to with jackets")]
     lines += _heads(
-        ("delivered", "specific air consumption", "hottest"),
-        ("air", "/ delivered", "discharge"),
+        ("", "specific air", "hottest"),
+        ("delivery", "consumption", "discharge"),
         page,
     )
     for member in band.members:
@@ -123,12 +123,12 @@ def _kelvin(value: float, page: Page) -> str:
 
 
 def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
-    """Return every limit with its state; bare and jacketed values, band, limit and margin.
+    """Return every limit with its state; values without and with jackets, range, limit and margin.
 
     Only shells and exhaust tubes have a lowest temperature; without jackets none is computed.
     """
     unit = page.unit("temperature")
-    words = (("bare", 6), ("jacketed", 9), ("band", 12), ("limit", 9), ("margin", 7))
+    words = (("without", 8), ("with", 6), ("range", 12), ("limit", 9), ("margin", 7))
     head = table_line("", words, 7 + _WHAT - 2)[0]
     title = f"LIMITS / {unit}"
     lines = [page.paint(f"{title}{head[len(title) :]}", BOLD)]
@@ -138,7 +138,7 @@ def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
         lines.append(f"{page.tone(check.state, 7)}{first}")
         lines += [f"{'':7}{line}" for line in more]
         lines += _gas_line(check, page)
-    lines += wrap("Capitals: the whole band is on one side of the limit; '?': it is not.", "  ")
+    lines += wrap("Capitals: the whole range is on one side of the limit; '?': it is not.", "  ")
     return [*lines, *wrap(SERVICE, "  ")]
 
 
@@ -148,7 +148,7 @@ def _gas_line(check: LimitCheck, page: Page) -> list[str]:
         return []
     cells = [
         (fixed(to_display(T, "temperature", page.system), 0), width)
-        for T, width in ((check.gas_bare, 6), (check.gas_jacketed, 9))
+        for T, width in ((check.gas_bare, 8), (check.gas_jacketed, 6))
     ]
     return [f"{'':7}{line}" for line in table_line("  gas there, not judged", cells, _WHAT - 2)]
 
@@ -164,8 +164,8 @@ def _limit_cells(check: LimitCheck, page: Page) -> list[tuple[str, int]]:
     side = "max" if check.kind == "at most" else "min"
     part_of_both = check.kind == "at most"
     return [
-        (shown(check.bare) if part_of_both else MISSING, 6),
-        (shown(check.jacketed), 9),
+        (shown(check.bare) if part_of_both else MISSING, 8),
+        (shown(check.jacketed), 6),
         (f"{shown(check.low)} to {shown(check.high)}", 12),
         (f"{side} {shown(check.limit)}", 9),
         (fixed(margin, 0, sign=True), 7),

@@ -7,12 +7,15 @@ from typing import Any
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.summary import summarise_first
+from jacketcalc.assessment.water_words import list_water
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
-from jacketcalc.core.output_record import Outputs
+from jacketcalc.core.output_record import UNITS, Outputs
 from jacketcalc.show.json_data import Plain, dump
+from jacketcalc.show.record_units import NO_UNIT
 
-FORMAT = "jacketcalc-assessment-1"
+FORMAT = "jacketcalc-assessment-2"
 """Name and version of the format; fields are added under this name, never changed."""
 _BAND = ("delivered_mass_flow", "specific_air_consumption", "discharge_temperature")
 
@@ -34,6 +37,7 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
         "format": FORMAT,
         "program": {"name": "jacketcalc", "version": __version__},
         "case": {"title": case.title, "sha256": case.sha256},
+        **_first(assessment, plain),
         "bare": _machine(assessment.bare, "bare", plain),
         "jacketed": _machine(assessment.jacketed, "jacketed", plain),
         "change": {
@@ -43,11 +47,41 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
         "conductance_ratio": plain.value(assessment.conductance.ratio, "conductance_ratio", "-"),
         "break_even_ratio": plain.value(assessment.conductance.break_even, "break_even_ratio", "-"),
         "band": plain.record(assessment.band, "band", _BAND),
-        "verdict": plain.record(assessment.verdict, "verdict"),
         "notes": plain.value(assessment.notes, "notes"),
     }
     detail = _detail(assessment, plain)
     return {**found, "units": dict(sorted(plain.units.items())), "detail": detail}
+
+
+def _first(assessment: Assessment, plain: Plain) -> dict[str, Any]:
+    """Return what stands on the first screen, in its order."""
+    summary = summarise_first(assessment, plain.outputs)
+    rows = [
+        {
+            "key": row.output.key,
+            "label": row.output.label,
+            "unit": row.output.unit or NO_UNIT,
+            "no_jackets": row.no_jackets,
+            "with_jackets": row.with_jackets,
+            "change": None if row.change is None else plain.value(row.change, "first_table.change"),
+            "change_unit": UNITS[row.output.change_dimension] or NO_UNIT,
+        }
+        for row in summary.rows
+    ]
+    return {
+        "caution": summary.caution,
+        "verdict": plain.record(assessment.verdict, "verdict"),
+        "gains": [
+            {**plain.record(gain, "gains[]"),
+             "unit": "K" if gain.currency == "discharge temperature" else NO_UNIT}
+            for gain in summary.gains
+        ],
+        "limits": plain.record(summary.limits, "limits"),
+        "water": list_water(assessment.jacketed, assessment.case.document.units),
+        "inputs": plain.record(summary.inputs, "inputs"),
+        "first_table": rows,
+        "next": [plain.record(step, "next[]") for step in summary.steps],
+    }  # fmt: skip
 
 
 def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 @click.command("assess", short_help="Find out whether the jackets pay.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
+@click.option("--full", is_flag=True, help="Everything that was found, not one screen.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
 @click.option(
     "-o",
@@ -25,8 +26,10 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 @click.option("--force", is_flag=True, help="Replace FILE where it exists.")
 @common_options
 @click.pass_obj
-def command(settings: Settings, case: str, as_json: bool, output: str | None, force: bool) -> None:
-    """Solve the machine of CASE bare and jacketed, and say whether the jackets pay.
+def command(
+    settings: Settings, case: str, full: bool, as_json: bool, output: str | None, force: bool
+) -> None:
+    """Solve the machine of CASE with and without its jackets, and say whether they pay.
 
     With - the case is read from standard input.
     """
@@ -47,4 +50,5 @@ def command(settings: Settings, case: str, as_json: bool, output: str | None, fo
 
     color = target.is_stdout and shows_color(sys.stdout, settings)
     ascii_only = target.is_stdout and shows_ascii_only(sys.stdout)
-    target.write(make_text(assessment, color=color, ascii_only=ascii_only))
+    full = full or not target.is_stdout
+    target.write(make_text(assessment, full=full, color=color, ascii_only=ascii_only))
