@@ -19,7 +19,7 @@ COMMANDS = (
     "vary",
     "optimise",
     "verify",
-    "explain",
+    "remedy",
     "schema",
     "completion",
 )
