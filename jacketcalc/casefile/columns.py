@@ -44,17 +44,17 @@ def wrap_columns(text: str, width: int, first: str = "", later: str = "") -> lis
     """
     lines: list[str] = []
     line, begun = first, False
-    for word in text.split():
+    for word in text.split(" "):
         if begun and count_columns(f"{line} {word}") <= width:
             line += f" {word}"
             continue
         if begun:
-            lines.append(line)
-            line = later
+            lines.append(line.rstrip())
+            line, begun = later, False
         while count_columns(line + word) > width:
             # At least one letter a line, however narrow it is.
             piece = cut_columns(word, width - count_columns(line)) or word[:1]
             lines.append(line + piece)
             line, word = later, word[len(piece) :]
-        line, begun = line + word, True
+        line, begun = line + word, bool(word)
     return [*lines, line.rstrip()] if begun or not lines else lines

@@ -21,7 +21,9 @@ def _complete(_: click.Context, __: click.Parameter, begun: str) -> list[Complet
     return [CompletionItem(name) for name in list_names() if name.startswith(begun)]
 
 
-@click.command("remedy", short_help="See how a kind of problem is mended.", context_settings=CONTEXT)
+@click.command(
+    "remedy", short_help="See how a kind of problem is mended.", context_settings=CONTEXT
+)
 @click.argument("name", required=False, shell_complete=_complete)
 @common_options
 def command(name: str | None) -> None:
