@@ -66,7 +66,8 @@ def _quote(problem: Problem) -> list[str]:
     at = problem.column - 1
     begin, stop = max(0, at - _NEAR), at + _NEAR
     text = printable(problem.text[begin:stop]).replace("\t", " ")
-    start, end = at - begin, at - begin + problem.width
+    start = at - begin
+    end = start + max(1, problem.width)
     head = f"  line {problem.line}: "
     less, more = begin > 0, len(problem.text) > stop
     shown = _window(text, start, end, WIDTH - len(head), less=less, more=more).rstrip()
