@@ -38,7 +38,7 @@ class Problem:
     width: int = 0
     """Length of the faulty span, in characters."""
     label: str = ""
-    """Short remark beside the caret."""
+    """Short remark beside the place."""
     why: str = ""
     """The rule that was broken."""
     fix: str = ""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jacketcalc.inputs import Jacket, Stage
+from jacketcalc.inputs import Drive, Jacket, Stage, Tube
 
 
 def circle_area(diameter: float) -> float:
@@ -25,6 +25,27 @@ def circle_diameter(area: float) -> float:
 def outside_diameter(bore: float, wall: float) -> float:
     """Return the outer diameter of a tube or cylinder [m]."""
     return bore + 2 * wall
+
+
+def piston_areas(drive: Drive) -> tuple[float, float]:
+    """Return the drive piston's area in chamber 1 and in chamber 2, its rod left out [m2]."""
+    bore = circle_area(drive.bore)
+    return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)
+
+
+def area_ratio(drive: Drive, stage: Stage) -> float:
+    """Return the drive's area on a stage's compression stroke over the stage's area [-]."""
+    return piston_areas(drive)[stage.compresses_on - 1] / circle_area(stage.bore)
+
+
+def swept_volume(area: float, stroke: float) -> float:
+    """Return what a piston of an area sweeps in a stroke [m3]."""
+    return area * stroke
+
+
+def clearance_volume(stage: Stage, stroke: float) -> float:
+    """Return what is left of a stage's chamber at the end of its compression [m3]."""
+    return circle_area(stage.bore) * stage.clearance * stroke
 
 
 def helix_lead(pitch: float, starts: float) -> float:
@@ -158,3 +179,38 @@ def groove_area(jacket: Jacket) -> float:
 def hole_area(jacket: Jacket, bore: float) -> float:
     """Return the area of all holes of a bore at one end of a jacket [m2]."""
     return jacket.holes * circle_area(bore)
+
+
+def barrel_perimeter(stage: Stage, jacket: Jacket) -> float:
+    """Return the barrel's surface between ribs per length of channel, all starts [m]."""
+    width = jacket.starts * helix_sizes(stage, jacket).clear_width
+    return width * barrel_outside(stage) / mean_diameter(stage, jacket)
+
+
+def shell_perimeter(stage: Stage, jacket: Jacket) -> float:
+    """Return the shell's surface between ribs per length of channel, all starts [m]."""
+    width = jacket.starts * helix_sizes(stage, jacket).clear_width
+    return width * shell_bore(stage, jacket) / mean_diameter(stage, jacket)
+
+
+def fin_perimeter(jacket: Jacket) -> float:
+    """Return the sides of ribs that are one piece with the barrel, per length of channel [m]."""
+    return 2.0 * jacket.starts * rib_height(jacket) if jacket.rib_joint == "barrel" else 0.0
+
+
+def tube_volume(tube: Tube) -> float:
+    """Return the air in a tube [m3]."""
+    return circle_area(tube.bore) * tube.length
+
+
+def jacket_volume(stage: Stage, jacket: Jacket) -> float:
+    """Return the air in channels and galleries of a stage's jacket [m3]."""
+    return helix_sizes(stage, jacket).volume + gallery_volume(stage, jacket)
+
+
+def passage_volume(tube: Tube | None, stage: Stage | None) -> float:
+    """Return the air in an exhaust passage: tube, channels and galleries, what there is [m3]."""
+    volume = tube_volume(tube) if tube is not None else 0.0
+    if stage is not None and stage.jacket is not None:
+        volume += jacket_volume(stage, stage.jacket)
+    return volume

@@ -14,19 +14,21 @@ from jacketcalc.correlations.heat import entrance_factor
 from jacketcalc.correlations.outside import cylinder_resistance
 from jacketcalc.designs import port_stages
 from jacketcalc.geometry import (
-    barrel_outside,
+    barrel_perimeter,
     circle_area,
     circle_diameter,
-    gallery_volume,
+    fin_perimeter,
     helix_lead,
     helix_sizes,
     hole_area,
     mean_diameter,
     outside_diameter,
+    passage_volume,
     radius_ratio,
     rib_height,
     shell_bore,
     shell_outside,
+    shell_perimeter,
     turn_length,
 )
 from jacketcalc.inputs import Exhaust, Jacket, Machine, Stage, Tube
@@ -186,12 +188,9 @@ def _geometry(exhaust: Exhaust, stage: Stage | None) -> PassageGeometry:
         sizes["silencer_sonic"] = exhaust.silencer.sonic
         sizes["silencer_ratio"] = exhaust.silencer.critical_back_pressure_ratio
     obstructs = exhaust.tube is not None or jacket is not None or exhaust.silencer is not None
-    volume = sizes["tube_area"] * sizes["tube_length"] + sizes["area"] * sizes["length"]
-    if stage is not None and jacket is not None:
-        volume += gallery_volume(stage, jacket)
     return PassageGeometry(
         **sizes,
-        volume=volume,
+        volume=passage_volume(exhaust.tube, stage),
         present=float(jacket is not None),
         tubed=float(exhaust.tube is not None),
         obstructs=float(obstructs),
@@ -215,10 +214,7 @@ def _tube_sizes(tube: Tube) -> dict[str, float]:
 
 def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, float]:
     helix = helix_sizes(stage, jacket)
-    outside, mean = barrel_outside(stage), mean_diameter(stage, jacket)
-    inside = shell_bore(stage, jacket)
-    width = jacket.starts * helix.clear_width
-    sides = 2.0 * jacket.starts * rib_height(jacket)
+    mean, inside = mean_diameter(stage, jacket), shell_bore(stage, jacket)
     flange = jacket.offset + jacket.length
     towards_flange = jacket.inlet_at == "head"
     resistance = cylinder_resistance(
@@ -233,12 +229,12 @@ def _channel_sizes(stage: Stage, jacket: Jacket, tube_area: float) -> dict[str, 
         "radius_ratio": radius_ratio(stage, jacket),
         "roughness": jacket.roughness / helix.hydraulic_diameter,
         "entrance": float(entrance_factor(helix.hydraulic_diameter, helix.path_length)),
-        "barrel_perimeter": width * outside / mean,
-        "fin_perimeter": sides if jacket.rib_joint == "barrel" else 0.0,
+        "barrel_perimeter": barrel_perimeter(stage, jacket),
+        "fin_perimeter": fin_perimeter(jacket),
         "fin_height": rib_height(jacket),
         "fin_thickness": jacket.rib,
         "fin_conductivity": stage.material.conductivity,
-        "shell_perimeter": width * inside / mean,
+        "shell_perimeter": shell_perimeter(stage, jacket),
         "shell_resistance": resistance,
         "shell_outside": shell_outside(stage, jacket),
         "shell_emissivity": jacket.shell.emissivity,

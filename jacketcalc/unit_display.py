@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Literal, NamedTuple
 
@@ -53,6 +54,7 @@ _SI: dict[str, Display] = {
     "energy": Display("J", 1.0),
     "specific energy": Display("kJ/kg", 1e3),
     "area": Display("mm2", 1e-6),
+    "angle": Display("deg", math.pi / 180.0),
     "velocity": Display("m/s", 1.0),
     "density": Display("kg/m3", 1.0),
     "heat transfer coefficient": Display("W/(m2 K)", 1.0),

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from jacketcalc.casefile.explain import list_names
+from jacketcalc.casefile.columns import count_columns
 from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.casefile.remedy import list_names
 from jacketcalc.casefile.rendering import render_problems
 from jacketcalc.errors import CaseError, Problem
 
@@ -38,8 +39,8 @@ def assert_well_placed(error: CaseError, text: str) -> None:
     shown = render_problems(error)
     assert "Traceback" not in shown
     for line in shown.split("\n"):
-        if not line.startswith(error.problems[0].file) and "|" not in line:
-            assert len(line) <= 80 or " " not in line.strip()
+        if not line.startswith(error.problems[0].file):
+            assert count_columns(line) <= 80
     assert shown.count(": error: ") == len(error.problems)
     count = len(error.problems)
     assert f"{count} problem{'' if count == 1 else 's'}; nothing was computed." in shown

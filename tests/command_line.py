@@ -20,7 +20,7 @@ ROOT = Path(__file__).parents[1]
 CASE = ROOT / "cases" / "impact_laboratory.toml"
 HOME = str(Path(jacketcalc.__file__).parents[1])
 """What must be on the path for a program elsewhere to run this very package."""
-QUICK = (["--help"], ["new", "-"], ["check", "-"], ["explain"], ["schema"], ["completion", "zsh"])
+QUICK = (["--help"], ["new", "-"], ["check", "-"], ["remedy"], ["schema"], ["completion", "zsh"])
 """Commands that compute nothing."""
 
 

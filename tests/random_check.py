@@ -7,8 +7,8 @@ from collections import Counter
 from machine_invariants import list_faults
 from random_machines import LAYOUTS, draw_machines
 
-from jacketcalc.casefile.explain import list_names
 from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.casefile.remedy import list_names
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import CaseError

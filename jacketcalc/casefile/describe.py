@@ -1,9 +1,8 @@
-"""What was understood of a case, as text: every entry, then everything filled in."""
+"""Parts of what was understood of a case, as lines of text: entries, materials, notes."""
 
 from __future__ import annotations
 
-import textwrap
-
+from jacketcalc.casefile.columns import pad_columns, wrap_columns
 from jacketcalc.casefile.fields import Field, find_field
 from jacketcalc.casefile.improbable import list_improbable
 from jacketcalc.casefile.rendering import WIDTH, printable
@@ -17,43 +16,10 @@ from jacketcalc.units import spell
 MEGAPASCAL = 1e6
 """One megapascal [Pa]."""
 _KEY = 28
-"""Columns for a key [-]."""
+"""Columns for a key, with two blanks behind it [-]."""
 _VALUE = 14
 """Columns for a value with a remark after it [-]."""
-CLOSING = (
-    "The case is complete and consistent. No machine was solved. Strength was not checked: follow "
-    "local codes, and have pressure equipment designed, built and tested by licensed people."
-)
-"""What the reading of a case shows, and what it does not."""
 _UNSOURCED = tuple(table.key for table in ROOT.tables if not table.sourced)
-
-
-def describe_case(case: Case) -> str:
-    """Return what was understood, in 80 columns and plain characters."""
-    system: System = case.document.units
-    stated = [given for given in case.given if not given.assumed and given.path != "title"]
-    filled = [given for given in case.given if given.assumed]
-    lines = [
-        *textwrap.wrap(printable(case.title), WIDTH),
-        f"{printable(case.file)}   sha256 {case.sha256[:16]}",
-        "",
-        "UNDERSTOOD",
-        *_tables(stated, system),
-        "",
-        f"FILLED IN, because the case does not state it ({len(filled)})",
-        '  ("practice": common in the trade, without a source)',
-        *_tables(filled, system),
-        "",
-        "MATERIALS",
-        *_materials(case, system),
-    ]
-    notes = list_notes(case)
-    if notes:
-        lines += ["", "NOTES"]
-        for note in notes:
-            lines += textwrap.wrap(note, WIDTH, initial_indent="  ", subsequent_indent="    ")
-    lines += ["", *textwrap.wrap(CLOSING, WIDTH)]
-    return "\n".join(lines) + "\n"
 
 
 def field_at(path: str) -> Field:
@@ -68,8 +34,8 @@ def field_at(path: str) -> Field:
     return find_field(table, steps[0])
 
 
-def _tables(entries: list[Given], system: System) -> list[str]:
-    """Return the lines of one part, under a head for each table."""
+def describe_entries(entries: list[Given], system: System) -> list[str]:
+    """Return a line or more for each entry, under a head for each table."""
     lines: list[str] = []
     head: str | None = None
     for given in entries:
@@ -84,28 +50,31 @@ def _tables(entries: list[Given], system: System) -> list[str]:
 def _head(table: str, given: Given) -> list[str]:
     """Return a table's head with where its numbers come from at the right."""
     source = "" if given.assumed or table in _UNSOURCED else given.source
-    lines = [f"  [{table}]".ljust(WIDTH - len(source)) + source if source else f"  [{table}]"]
+    head = f"  [{printable(table)}]"
+    lines = [pad_columns(head, WIDTH - len(source)) + source]
     if given.reference:
         lines += _wrap(f"from: {given.reference}", "    ", "      ")
     return lines
 
 
 def _wrap(text: str, first: str, later: str) -> list[str]:
-    return textwrap.wrap(printable(text), WIDTH, initial_indent=first, subsequent_indent=later)
+    return wrap_columns(printable(text), WIDTH, first, later)
 
 
 def _entry(key: str, given: Given, system: System) -> list[str]:
     """Return one entry: as understood, then as typed or why it was filled in."""
     field = field_at(given.path)
     shown = _show(field, given, system)
-    lead = f"    {key.replace('_', ' '):<{_KEY}}"
+    name = key.replace("_", " ")
+    above = [f"    {name}"] if len(name) > _KEY - 2 else []
+    lead = f"    {'' if above else name:<{_KEY}}"
     remark = field.why if given.assumed else ""
     if not given.assumed and _unit(given.text) != _unit(shown):
         remark = f"(typed {given.text})"
     if not remark or len(shown) > _VALUE:
-        return _wrap(f"{shown}  {remark}".rstrip(), lead, " " * len(lead))
+        return above + _wrap(f"{shown}  {remark}".rstrip(), lead, " " * len(lead))
     first = f"{lead}{shown:<{_VALUE}}  "
-    return _wrap(remark, first, " " * len(first))
+    return above + _wrap(remark, first, " " * len(first))
 
 
 def _show(field: Field, given: Given, system: System) -> str:
@@ -130,16 +99,16 @@ def _unit(text: str) -> str:
     return spell(value.lstrip("+-0123456789.eE "))
 
 
-def _materials(case: Case, system: System) -> list[str]:
+def describe_materials(case: Case, system: System) -> list[str]:
     """Return one line for each material used, with where its values come from."""
     lines: list[str] = []
     for solid in _used(case):
         low = format_quantity(solid.lowest, "temperature", system, 4)
         high = format_quantity(solid.highest, "temperature", system, 4)
         conductivity = format_quantity(solid.conductivity, "conductivity", system, 4)
-        first = f"  {printable(solid.name):<18}"
+        first = pad_columns(f"  {printable(solid.name)}", 18) + "  "
         text = f"{conductivity}, {low} to {high}, emissivity {solid.emissivity:g}; "
-        lines += _wrap(text + _origin(solid), first, " " * len(first))
+        lines += _wrap(text + _origin(solid), first, " " * 20)
     return lines
 
 

@@ -19,7 +19,7 @@ COMMANDS = (
     "vary",
     "optimise",
     "verify",
-    "explain",
+    "remedy",
     "schema",
     "completion",
 )
@@ -63,12 +63,13 @@ class LazyGroup(click.Group):
 
 EPILOG = """\b
 Exit status:
-  0    computed, whatever the answer
-  2    the command or the case is wrong
-  3    no solution was reached and nothing was written, or a check of
-       `verify` failed
-  70   an unexpected fault of the program; a file to pass on was written
-  130  interrupted
+  0         computed, whatever the answer
+  2         the command or the case is wrong
+  3         no solution was reached and nothing was written, or a check of
+            `verify` failed
+  10 to 12  what `assess --fail-on` asked for; `jacketcalc assess -h` lists it
+  70        an unexpected fault of the program; a file to pass on was written
+  130       interrupted
 """
 
 
@@ -82,5 +83,5 @@ def group() -> None:
     Examples:
       jacketcalc new booster.toml       write a commented case to start from
       jacketcalc check booster.toml     see what was understood of it
-      jacketcalc assess booster.toml    solve it bare and jacketed
+      jacketcalc assess booster.toml    solve it without and with jackets
     """

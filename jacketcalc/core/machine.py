@@ -25,7 +25,14 @@ from jacketcalc.core.tables import (
 from jacketcalc.correlations import cylinder, heat, laws, outside
 from jacketcalc.designs import Design, OwnLaws, port_stages
 from jacketcalc.flow import iso6358
-from jacketcalc.geometry import barrel_outside, circle_area, shell_bore, shell_outside
+from jacketcalc.geometry import (
+    barrel_outside,
+    circle_area,
+    clearance_volume,
+    piston_areas,
+    shell_bore,
+    shell_outside,
+)
 from jacketcalc.inputs import Machine, Stage
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 
@@ -135,8 +142,7 @@ def _surroundings(record: Any, m: Machine) -> None:
 
 def _drive(record: Any, m: Machine) -> None:
     drive = m.drive
-    bore = circle_area(drive.bore)
-    record["drive_area"] = [bore - circle_area(rod) for rod in (drive.rod_1, drive.rod_2)]
+    record["drive_area"] = piston_areas(drive)
     record["drive_bore"], record["stroke"] = drive.bore, drive.stroke
     record["drive_wall_thickness"] = drive.wall_thickness
     record["drive_emissivity"] = drive.material.emissivity
@@ -168,7 +174,7 @@ def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:
         SMALLEST_NODE + PASSAGE_SHARE * float(record["resisting"][i]["volume"])
         for i in range(len(numbering.nodes))
     ]
-    fixed += [circle_area(s.bore) * s.clearance * m.drive.stroke for s in m.stages]
+    fixed += [clearance_volume(s, m.drive.stroke) for s in m.stages]
     fixed += [s.line.volume for s in m.stages if s.line is not None]
     record["fixed_volume"][: len(fixed)] = fixed
 

@@ -14,6 +14,7 @@ from jacketcalc.verification.figures import (
 )
 from jacketcalc.verification.html_terms import terms_section
 from jacketcalc.verification.published import (
+    CAUTION,
     NOT_MEASURED,
     PARTS,
     Finding,
@@ -81,6 +82,7 @@ def _page(report: Verification) -> Iterator[str]:
     yield "<h1>Published cases and what the program finds</h1>"
     yield f"<p><strong>{escape(NOT_MEASURED)}</strong></p>"
     yield f"<p><strong>{escape(report.count)}.</strong></p>"
+    yield f"<p>{escape(CAUTION)}</p>"
     versions = ", ".join(f"{name} {number}" for name, number in report.versions.items())
     yield f"<p><small>{escape(versions)}</small></p>"
     yield (

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from jacketcalc.cautions import CARE, HAZARD
 from jacketcalc.references import Obtained
 from jacketcalc.verification.amounts import Amount
 
@@ -27,6 +28,9 @@ NOT_MEASURED = (
     "this project. What agrees is its parts, one by one."
 )
 """What a reader must know first."""
+
+CAUTION = f"{HAZARD}. Agreement with published values is no approval of a design: {CARE}."
+"""What a reader must not take agreement for."""
 
 KINDS = ("measured", "worked example", "table", "library", "formula")
 """What a published number is."""

@@ -12,6 +12,7 @@ from jacketcalc.verification.figures import (
     tolerance_text,
 )
 from jacketcalc.verification.published import (
+    CAUTION,
     NOT_MEASURED,
     PARTS,
     Finding,
@@ -58,6 +59,8 @@ def _lines(report: Verification) -> Iterator[str]:
         "(--html)."
     )
     yield from textwrap.wrap(words, WIDTH)
+    yield ""
+    yield from textwrap.wrap(CAUTION, WIDTH)
     yield ""
     yield from textwrap.wrap(report.count, WIDTH)
 

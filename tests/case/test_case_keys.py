@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import pytest
 from broken import FULL
 
-from jacketcalc.casefile.describe import describe_case, field_at
+from jacketcalc.casefile.describe import field_at
 from jacketcalc.casefile.fields import CaseTable, Field
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
@@ -21,6 +21,7 @@ from jacketcalc.casefile.schema_json import make_text
 from jacketcalc.casefile.template import make_template
 from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Given
+from jacketcalc.show.case_text import describe_case
 
 STARTS = "stage.first.jacket.starts"
 CASE = set_value(read_case_text(FULL), STARTS, 2)

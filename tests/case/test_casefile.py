@@ -14,13 +14,14 @@ import pytest
 from broken import FULL
 from places import FILES, LABORATORY
 
-from jacketcalc.casefile.describe import describe_case, field_at, list_notes
+from jacketcalc.casefile.describe import field_at, list_notes
 from jacketcalc.casefile.fields import SOURCES, CaseTable
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case, read_case_text
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.casefile.template import make_template
 from jacketcalc.inputs import Case
+from jacketcalc.show.case_text import describe_case
 
 
 @pytest.fixture(scope="module")

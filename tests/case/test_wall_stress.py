@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from broken import FULL
 
-from jacketcalc.casefile.describe import describe_case, list_notes
+from jacketcalc.casefile.describe import list_notes
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.casefile.wall_stress import (
@@ -17,6 +17,7 @@ from jacketcalc.casefile.wall_stress import (
 )
 from jacketcalc.inputs import Case
 from jacketcalc.materials import MATERIALS
+from jacketcalc.show.case_text import describe_case
 
 PSI, INCH = 6894.757, 0.0254
 
@@ -114,9 +115,9 @@ def test_pressure_between_stages_follows_swept_volumes() -> None:
     assert delivery_pressure(machine, high) > machine.receiver_pressure
 
 
-def test_check_says_that_strength_is_not_checked() -> None:
+def test_check_says_that_the_design_is_not_checked() -> None:
     shown = " ".join(describe_case(read_case_text(FULL)).split())
-    assert "complete and consistent. No machine was solved. Strength was not checked" in shown
+    assert "consistent. Nothing was computed; the design was not checked." in shown
     assert "local codes" in shown and "licensed people" in shown
     assert "sound" not in shown
 

@@ -1,4 +1,4 @@
-"""The command line explains itself: help, version, completion, and what was meant instead."""
+"""The command line tells of itself: help, version, completion, and what was meant instead."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ WRONG_COMMANDS: list[list[str]] = [
     ["assess", "x.toml", "-o"],
     ["check"],
     ["new"],
-    ["explain", "no-such-name"],
-    ["explain", "unit-missing", "more"],
+    ["remedy", "no-such-name"],
+    ["remedy", "unit-missing", "more"],
     ["completion", "tcl"],
     ["--no-such-option"],
 ]
@@ -89,17 +89,17 @@ def test_shell_completion(tmp_path: Path) -> None:
     assert done.stdout.strip() == b"plain,assess"
 
 
-def test_schema_is_json_and_explain_lists_and_explains(
+def test_schema_is_json_and_remedy_lists_and_tells(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert main(["schema"]) == 0
     assert json.loads(capsys.readouterr().out)["title"] == "jacketcalc case"
-    assert main(["explain"]) == 0
+    assert main(["remedy"]) == 0
     names = capsys.readouterr().out.split()
     assert "unit-missing" in names
-    assert main(["explain", "[unit-missing]"]) == 0
-    assert capsys.readouterr().out.startswith("unit-missing\n")
-    assert main(["explain", "unit-mising"]) == 2
+    assert main(["remedy", "[unit-missing]"]) == 0
+    assert capsys.readouterr().out.startswith("unit-missing: ")
+    assert main(["remedy", "unit-mising"]) == 2
     assert '"unit-missing"' in capsys.readouterr().err
 
 

@@ -3,16 +3,39 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.output import check_target
+from jacketcalc.cli.fail_on import Failure, find_failure, read_words
+from jacketcalc.cli.output import Target, check_target, say, silence
 from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
+if TYPE_CHECKING:
+    from jacketcalc.assessment.result import Assessment
 
-@click.command("assess", short_help="Find out whether the jackets pay.", context_settings=CONTEXT)
+EPILOG = """\b
+Exit status:
+  0   computed, whatever the answer
+  2   the command or the case is wrong
+  3   no solution was reached and nothing was written
+With --fail-on, the first of these that was asked for and applies, after the
+whole result was written:
+\b
+  10  limits: a limit is broken with jackets
+  11  loss: the answer is DOES NOT PAY
+  12  cannot-tell: the answer is CANNOT TELL
+"""
+
+
+@click.command(
+    "assess",
+    short_help="Find out whether the jackets pay.",
+    context_settings=CONTEXT,
+    epilog=EPILOG,
+)
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option("--full", is_flag=True, help="Everything that was found, not one screen.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
@@ -24,10 +47,24 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
     help="Write to FILE; JSON where its name ends in .json.",
 )
 @click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@click.option(
+    "--fail-on",
+    "asked",
+    metavar="WORD,WORD",
+    multiple=True,
+    callback=read_words,
+    help="End with a status of its own on limits, loss or cannot-tell; see below.",
+)
 @common_options
-@click.pass_obj
+@click.pass_context
 def command(
-    settings: Settings, case: str, full: bool, as_json: bool, output: str | None, force: bool
+    context: click.Context,
+    case: str,
+    full: bool,
+    as_json: bool,
+    output: str | None,
+    force: bool,
+    asked: tuple[Failure, ...],
 ) -> None:
     """Solve the machine of CASE with and without its jackets, and say whether they pay.
 
@@ -41,6 +78,23 @@ def command(
 
     with ProgressLine(sys.stderr) as progress:
         assessment = assess(read, progress=progress)
+    status, why = find_failure(assessment, asked)
+    try:
+        _write(assessment, target, full, as_json, context.ensure_object(Settings))
+    except BrokenPipeError:
+        # A script that reads only the first line has asked for the status all the same.
+        if not status:
+            raise
+        silence()
+    if status:
+        say(why)
+        context.exit(status)
+
+
+def _write(
+    assessment: Assessment, target: Target, full: bool, as_json: bool, settings: Settings
+) -> None:
+    """Write the result as JSON or as text."""
     if as_json or target.path.endswith(".json"):
         from jacketcalc.show.to_json import make_json
 

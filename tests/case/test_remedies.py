@@ -1,4 +1,4 @@
-"""Every problem has an explanation, whose example is refused and whose cure is accepted."""
+"""Every problem has a text that mends it, whose one example is refused and the other accepted."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from broken import FULL
 from case_problems import find_problems
 from places import ROOT
 
-from jacketcalc.casefile.explain import explain_problem, list_names, load_explanations
+from jacketcalc.casefile.remedy import list_names, load_remedies, tell_remedy
 
 
 def apply_snippet(text: str, snippet: str, gone: set[str]) -> str:
@@ -27,20 +27,20 @@ def apply_snippet(text: str, snippet: str, gone: set[str]) -> str:
     return text.replace(picked[0], "\n".join([header, *entries, *kept]), 1)
 
 
-EXAMPLES = [name for name, entry in load_explanations().items() if "wrong" in entry]
+EXAMPLES = [name for name, entry in load_remedies().items() if "refused" in entry]
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_examples_of_explanations_are_refused_and_mended(name: str) -> None:
-    entry = load_explanations()[name]
-    both = entry["wrong"] + entry["right"]
+def test_examples_are_refused_and_accepted_as_they_say(name: str) -> None:
+    entry = load_remedies()[name]
+    both = entry["refused"] + entry["accepted"]
     gone = {line.split(" =")[0] for line in both.split("\n") if " =" in line}
-    wrong = apply_snippet(FULL, entry["wrong"], gone)
+    wrong = apply_snippet(FULL, entry["refused"], gone)
     assert name in {problem.name for problem in find_problems(wrong)}
-    assert find_problems(apply_snippet(FULL, entry["right"], gone)) == []
+    assert find_problems(apply_snippet(FULL, entry["accepted"], gone)) == []
 
 
-def test_every_problem_of_the_source_has_an_explanation() -> None:
+def test_every_problem_of_the_source_has_a_remedy() -> None:
     package = ROOT / "jacketcalc"
     files = [*(package / "casefile").glob("*.py"), package / "quantities.py"]
     files.append(package / "studies" / "axes.py")
@@ -50,8 +50,8 @@ def test_every_problem_of_the_source_has_an_explanation() -> None:
     used -= {"inch-pound"}
     assert used == set(list_names())
     for name in list_names():
-        text = explain_problem(name)
+        text = tell_remedy(name)
         assert text is not None and text.startswith(name)
         assert max(map(len, text.split("\n"))) <= 80
-    assert explain_problem("no-such-name") is None
+    assert tell_remedy("no-such-name") is None
     assert tomllib.loads(FULL)["title"]

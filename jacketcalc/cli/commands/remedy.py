@@ -1,4 +1,4 @@
-"""`jacketcalc explain`: the longer text behind the name of a problem."""
+"""`jacketcalc remedy`: the longer text behind the name of a problem."""
 
 from __future__ import annotations
 
@@ -16,25 +16,30 @@ if TYPE_CHECKING:
 def _complete(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
     from click.shell_completion import CompletionItem
 
-    from jacketcalc.casefile.explain import list_names
+    from jacketcalc.casefile.remedy import list_names
 
     return [CompletionItem(name) for name in list_names() if name.startswith(begun)]
 
 
-@click.command("explain", short_help="Explain a kind of problem.", context_settings=CONTEXT)
+@click.command(
+    "remedy", short_help="See how a kind of problem is mended.", context_settings=CONTEXT
+)
 @click.argument("name", required=False, shell_complete=_complete)
 @common_options
 def command(name: str | None) -> None:
-    """Explain the problem called NAME; without NAME, list the names."""
-    from jacketcalc.casefile.explain import explain_problem, list_names
+    """Tell what the problem called NAME is about and how it is mended.
+
+    NAME stands in brackets at the end of an error. Without NAME, list the names.
+    """
+    from jacketcalc.casefile.remedy import list_names, tell_remedy
     from jacketcalc.casefile.similar import find_similar
 
     if name is None:
         write_out("\n".join(list_names()) + "\n")
         return
-    text = explain_problem(name.strip("[]"))
+    text = tell_remedy(name.strip("[]"))
     if text is None:
         near = find_similar(name, list_names())
-        hint = f'; the nearest is "{near}"' if near else "; `jacketcalc explain` lists the names"
+        hint = f'; the nearest is "{near}"' if near else "; `jacketcalc remedy` lists the names"
         raise CommandError(f'no problem is called "{name}"{hint}')
     write_out(text)
