@@ -91,7 +91,7 @@ def describe_wall(found: Assessment) -> str:
         means = [shown.temperature(s.wall_temperature.mean) for s in (bare, jacketed)]
         highest = [shown.temperature(s.wall_temperature.max) for s in (bare, jacketed)]
         words.append(
-            f"Inside of the barrel of stage {bare.name}: mean {means[0]} with no jackets and {means[1]} "
-            f"with jackets, hottest {highest[0]} and {highest[1]}."
+            f"Inside of the barrel of stage {bare.name}: mean {means[0]} with no jackets and "
+            f"{means[1]} with jackets, hottest {highest[0]} and {highest[1]}."
         )
     return " ".join(words)

@@ -32,7 +32,7 @@ from jacketcalc.report.figures.style import (
 )
 from jacketcalc.report.figures.wall import put_wall
 
-HIGH, PANEL = 50.0, 31.0
+HIGH, PANEL = 42.0, 24.0
 """Height of the figure and of its panels [mm]."""
 _NAMES = ("cooling alone", "resistance alone", "from both together", "the jackets")
 

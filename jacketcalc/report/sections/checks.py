@@ -23,8 +23,8 @@ STATES = (
 
 NEAREST = (
     "Each row is where and when water is nearest: every cell of the passage in every phase of a "
-    "pulse, every place of a stage that its gas touches at every instant, against the frost or dew point at the "
-    "pressure there and then."
+    "pulse, and every place of a stage that its gas touches at every instant, against the frost or "
+    "dew point at the pressure of that place and instant."
 )
 
 
@@ -210,8 +210,8 @@ def _stall(pen: Pen) -> Iterator[Block]:
         row("force margin at the end of the final stage's stroke", "",
             pen.percent(out.force_margin, "detail.jacketed.force_margin")),
     ]  # fmt: skip
-    yield pen.table("stall", "Stall pressure and force margin",
-                    (left("Quantity", 3), left("Unit", 0), right("Both machines")), rows)  # fmt: skip
+    columns = (left("Quantity", 3), left("Unit", 0), right("Both machines"))
+    yield pen.table("stall", "Stall pressure and force margin", columns, rows)
     yield Paragraph(
         f"The receiver stands at {asked} absolute. Stall pressure and force margin follow from a "
         "balance of forces at rest, so that they are the same with and without jackets. The force "

@@ -72,7 +72,8 @@ def _table(pen: Pen) -> Table:
     heads = (left("Flow into the machine, negative out of it", 3), right(f"No jackets / {unit}"),
              right(f"With jackets / {unit}"))  # fmt: skip
     return pen.table("energy_balance", "Energy balance", heads, rows,
-                     "Rounded so that the printed column adds up to zero; the workbook holds all digits.")  # fmt: skip
+                     "Rounded so that the printed column adds up to zero; the workbook holds "
+                     "all digits.")  # fmt: skip
 
 
 def _column(pen: Pen, outcome: Outcome, names: list[str], where: str) -> list[Cell]:

@@ -17,7 +17,7 @@ from jacketcalc.report.traced import Pen, group, left, minus, right, row
 class _Sheet(NamedTuple):
     """A jacket that an exhaust port feeds."""
 
-    index: int
+    place: int
     stage: Stage
     jacket: Jacket
     sizes: HelixSizes
@@ -111,5 +111,5 @@ def _field(pen: Pen, sheets: Sequence[_Sheet], field: _Field) -> Row:
     """Return a row of results."""
     label, dimension, digits, name = field
     values = [float(getattr(sheet.outcome, name)) for sheet in sheets]
-    paths = [f"detail.jacketed.stages[{sheet.index}].jacket.{name}" for sheet in sheets]
+    paths = [f"detail.jacketed.stages[{sheet.place}].jacket.{name}" for sheet in sheets]
     return row(label, pen.unit(dimension), *pen.cells(values, dimension, digits, paths))

@@ -12,7 +12,7 @@ from jacketcalc.report.figures.schematic import describe_schematic, draw_schemat
 from jacketcalc.report.figures.section import misfits
 from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
-from jacketcalc.report.model import Block, Bullets, Cell, Heading, Paragraph, Row, Table
+from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
 from jacketcalc.report.sections.sources import mark as mark_source
 from jacketcalc.report.traced import Pen, group, left, right, row
 

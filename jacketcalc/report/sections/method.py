@@ -145,8 +145,8 @@ def _passage(pen: Pen) -> Iterator[Block]:
         f"The factor {heat.CONVEX_FACTOR} for a convex wall is judgement: "
         f"{heat.CONVEX_FACTOR_LOW} was measured on convex plates {mark(case, 'convex-2003')}, and "
         f"a heated convex bend lies below a straight duct {mark(case, 'seki-1983')}. The model "
-        f"range runs from low jacket heat transfer ({heat.CONVEX_FACTOR_LOW} times the annulus form) to the high one "
-        "(average round the wall of a coil), and from no in-cylinder mixing to full."
+        f"range runs from low jacket heat transfer ({heat.CONVEX_FACTOR_LOW} times the annulus "
+        "form) to high (average round the wall of a coil), and from no in-cylinder mixing to full."
     )
 
 
@@ -192,7 +192,8 @@ def _judged(pen: Pen) -> Iterator[Block]:
     yield pen.equation(
         'delta_q = q_(m,"with jackets") / q_(m,"no jackets") - 1, quad '
         'dot(Q)_"max" = q_(m,"d") (h(T_"supply", p_"ambient") - overline(h)_"port")',
-        "delta_q = q_m,with jackets/q_m,no jackets - 1; Q_max = q_m,d (h(T_supply, p_ambient) - mean h_port)",
+        "delta_q = q_m,with jackets/q_m,no jackets - 1; "
+        "Q_max = q_m,d (h(T_supply, p_ambient) - mean h_port)",
     )
     yield Paragraph(
         "The second is the first-law bound on the cold the exhaust can give back, warmed to supply "

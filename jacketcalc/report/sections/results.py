@@ -213,17 +213,17 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
     )
     yield pen.figure(
         partial(draw_pulse, found),
-        f"Exhaust pulses at the drive ports, no jackets and with jackets: {_pushing(pen)}. Pressure (a, b), "
-        "flow and temperature at the valve over the time from its reversal."
+        f"Exhaust pulses at the drive ports, no jackets and with jackets: {_pushing(pen)}. "
+        "Pressure (a, b), flow and temperature at the valve over the time from its reversal."
         if len(found.jacketed_detail.passages) > 1
-        else f"Exhaust pulse at the drive ports, no jackets and with jackets: {_pushing(pen)}. Pressure, "
-        "flow and temperature at the valve over the time from its reversal.",
+        else f"Exhaust pulse at the drive ports, no jackets and with jackets: {_pushing(pen)}. "
+        "Pressure, flow and temperature at the valve over the time from its reversal.",
         describe_pulse(found),
     )
     yield pen.figure(
         partial(draw_pv, found),
-        "Pressure against volume in each stage over one cycle, no jackets and with jackets; the area inside "
-        "a curve is the work put into the stage's air (table of results).",
+        "Pressure against volume in each stage over one cycle, no jackets and with jackets; the "
+        "area inside a curve is the work put into the stage's air (table of results).",
         describe_pv(found),
     )
 
