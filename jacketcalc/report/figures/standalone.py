@@ -28,7 +28,7 @@ _EDGE = 3.0
 """Distance of its words from the paper's edge [mm]."""
 _LETTERS = 6.5
 """Letter height [pt]; nothing is smaller than 6 pt."""
-_MOST = 88
+_MOST = 100
 """Letters of a line that fit the narrowest figure [-]."""
 _OPENING = re.compile(r"<svg\b[^>]*>")
 
@@ -74,6 +74,8 @@ def add_footer(fig: Figure, label: Label) -> Figure:
     places = [ax.get_position(original=True) for ax in fig.axes]
     tall = height + _STRIP
     fig.set_size_inches(width / 25.4, tall / 25.4)
+    for words in fig.texts:
+        words.set_y((words.get_position()[1] * height + _STRIP) / tall)
     for ax, box in zip(fig.axes, places, strict=True):
         ax.set_position(
             (box.x0, (box.y0 * height + _STRIP) / tall, box.width, box.height * height / tall)
@@ -82,7 +84,8 @@ def add_footer(fig: Figure, label: Label) -> Figure:
         for place, line in enumerate(reversed(label.lines)):
             y = (_EDGE - 1.0 + place * _LINE) / tall
             colour = VERMILION_WORDS if line == FOOT else GREY_WORDS
-            fig.text(_EDGE / width, y, shorten(line, _MOST), size=_LETTERS, color=colour,
+            told = line if line == FOOT else shorten(line, _MOST)
+            fig.text(_EDGE / width, y, told, size=_LETTERS, color=colour,
                      ha="left", va="baseline")  # fmt: skip
     return fig
 
