@@ -162,7 +162,7 @@ def check_packages(needed: Sequence[str], what: str) -> None:
     missing = [name for name in needed if find_spec(name) is None]
     if missing:
         raise CommandError(
-            f"{what} needs {' and '.join(missing)}; pip install 'jacketcalc[report]' brings them"
+            f"{what} needs {' and '.join(missing)}; pip install jacketcalc brings them"
         )
 
 

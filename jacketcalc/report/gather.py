@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator
 from jacketcalc import __version__
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
+from jacketcalc.inputs import Case
+from jacketcalc.report.changes import changes_table
 from jacketcalc.report.cover import make_cover
 from jacketcalc.report.model import Block, Report, Section
 from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
@@ -34,7 +36,12 @@ NOT_IN_PROGRAM = (
 """Parts that this version does not have."""
 
 
-def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTPUTS) -> Report:
+def gather(
+    dossier: Dossier,
+    verification: Verification,
+    outputs: Outputs = OUTPUTS,
+    previous: Case | None = None,
+) -> Report:
     """Return the report of a case.
 
     Parameters
@@ -42,6 +49,7 @@ def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTP
     dossier : all that was solved
     verification : published cases against the program
     outputs : results of a machine that are told
+    previous : the case of the report before, whose differences are listed
     """
     pen, found = Pen(dossier.found, outputs, dossier.ranges), dossier.found
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
@@ -50,7 +58,7 @@ def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTP
         ("3", "Inputs and assumptions", lambda: inputs_section(pen)),
         ("4", "Cautions and limits of this report", lambda: cautions_section(pen)),
         ("5", "Method", lambda: method_section(pen)),
-        ("6", "Results, bare against jacketed", lambda: results_section(pen)),
+        ("6", "Results, no jackets and with jackets", lambda: results_section(pen)),
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
         ("9", "Comparison of pitches", lambda: pitch_section(pen, dossier.pitches)),
@@ -68,8 +76,9 @@ def gather(dossier: Dossier, verification: Verification, outputs: Outputs = OUTP
     asked = () if dossier.pitches else ("comparison of pitches (--with pitch)",)
     not_run = asked + NOT_IN_PROGRAM
     document = found.case.document
+    changes = changes_table(pen, previous) if previous is not None else None
     return Report(
-        cover=make_cover(pen, dossier.by_hand, not_run),
+        cover=make_cover(pen, dossier.by_hand, not_run, changes),
         sections=sections,
         number=document.number or "number not stated",
         revision=document.revision or "not stated",

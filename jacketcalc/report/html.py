@@ -9,6 +9,7 @@ from importlib import resources
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
+from jacketcalc.report.caution import FOOT
 from jacketcalc.report.model import (
     Block,
     Cover,
@@ -53,6 +54,7 @@ def make_html(report: Report) -> str:
         report=report,
         css=Markup((folder / "page.css").read_text("utf-8")),
         foot_left=Markup(_css_string(report.foot)),
+        foot_caution=Markup(_css_string(FOOT)),
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 from matplotlib.figure import Figure as Drawing
 
@@ -52,6 +53,9 @@ class Cell:
     numbers in the same row."""
     value: float | None = None
     """The number there, in SI [-]."""
+    full: float | None = None
+    """The number with all its digits, in the unit of its column or row [-]; None where what is
+    printed is all there is."""
     strong: bool = False
 
 
@@ -179,27 +183,42 @@ class Section:
         return f"section-{self.number.lower()}"
 
 
+Tone = Literal["good", "bad", "open"]
+"""Colour of a statement: for the better, for the worse, neither."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Statement:
+    """A statement of the first page: a head in bold and its lines."""
+
+    head: str
+    lines: tuple[str, ...]
+    tone: Tone = "open"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Cover:
-    """The first page: title block and summary."""
+    """The first page, in the order in which it is read."""
 
     title: str
     fields: tuple[tuple[str, str], ...]
     """Title-block fields and their content, empty where there is none: space to write by hand."""
+    author: str
+    """Who made the calculation, empty where the case does not say."""
     revisions: Table
-    verdict: str
-    """The answer in capitals."""
-    tone: str
-    """`good`, `bad` or `open`."""
-    sentence: str
-    abstract: tuple[tuple[str, str], ...]
-    """Question, what, why, how, result."""
+    changes: Table | None
+    """What has changed since the previous case; None where none was given."""
+    about: str
+    """What the report is about."""
+    caution: str
+    statements: tuple[Statement, ...]
+    """The answer, then limits, water and the state of the inputs, each by itself."""
+    numbers: Table
+    """The few numbers that carry the answer."""
     picture: Figure
-    limits: Table
-    energy: str
-    """The energy balance as a line that adds up as printed."""
+    why: str
     notes: tuple[tuple[str, tuple[str, ...]], ...]
-    """To be confirmed, warnings, next steps and the like: a head and its lines."""
+    """Next steps, warnings and the like: a head and its lines."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,8 +244,10 @@ class Report:
 
     def tables(self) -> Iterator[Table]:
         """Yield every table, the cover's first."""
-        yield self.cover.limits
+        yield self.cover.numbers
         yield self.cover.revisions
+        if self.cover.changes is not None:
+            yield self.cover.changes
         for block in self.blocks():
             if isinstance(block, Table):
                 yield block

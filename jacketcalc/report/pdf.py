@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from importlib import resources
 from typing import Literal
 
+from jacketcalc.report.caution import FOOT
 from jacketcalc.report.model import (
     Attachment,
     Block,
@@ -38,7 +39,7 @@ Paper = Literal["a4", "us-letter"]
 _WIDTH = re.compile(r'<svg[^>]*?\bwidth="([0-9.]+)pt"')
 _TITLE = 16
 """Letter height of the title [pt]."""
-_WHOLE = 16
+_WHOLE = 10
 """Rows up to which a table is not parted at the foot of a page [-]."""
 _NARROW, _MANY = 9.0, 7
 """Letter height of a table, and columns from which it is set smaller [pt, -]."""
@@ -61,12 +62,19 @@ def make_source(report: Report, paper: Paper, note: str = "") -> str:
         f"#let paper = {quote(paper)}",
         f"#let foot = {quote(report.foot)}",
         f"#let program = {quote(report.program)}",
-        f"#set document(title: {quote_kept(report.cover.title)}, author: {quote(report.program)}, "
-        "date: none)",
+        f"#let caution = {quote(FOOT)}",
+        f"#set document(title: {quote_kept(report.cover.title)}, author: {_author(report)}, "
+        f"description: {quote_kept(report.cover.about)}, keywords: {_list([quote(report.program)])}"
+        ", date: auto)",
     ]
     parts = ["\n".join(head), page, _cover(report.cover, note)]
     parts += [_section(section) for section in report.sections]
     return "\n".join(parts)
+
+
+def _author(report: Report) -> str:
+    """Return who made the calculation; nobody where the case does not say."""
+    return _list([quote_kept(report.cover.author)] if report.cover.author else [])
 
 
 def _text(text: Text) -> str:
@@ -79,7 +87,7 @@ def _piece(piece: Piece) -> str:
     if isinstance(piece, str):
         return quote(piece)
     if isinstance(piece, Raised):
-        return f"super(typographic: false, {quote(piece.text)})"
+        return f"power({quote(piece.text)})"
     return f"sym({quote(piece.letter)}, {quote(piece.index)})"
 
 
@@ -97,22 +105,23 @@ def _cover(cover: Cover, note: str) -> str:
         f"({quote(field_label(name, content))}, {quote(content)})" for name, content in cover.fields
     ]
     fields.insert(4, '("Sheet", none)')
-    pairs = _list(
-        part
-        for name, content in cover.abstract
-        for part in (f"strong({quote(name)})", _content(content))
+    statements = _list(
+        f"({quote(part.tone)}, {quote(part.head)}, {_list(map(quote, part.lines))})"
+        for part in cover.statements
     )
     parts = [
-        f"heading(level: 1, text({_TITLE}pt * k, soft({quote(cover.title)})))",
+        f"heading(level: 1, text(calc.max({_TITLE}pt * k, 9pt), soft({quote(cover.title)})))",
         f"titleblock({_list(fields)}, k)",
-        *([f"block(text(8.4pt * k, {quote(note)}))"] if note else []),
-        f"verdict({quote(cover.tone)}, {quote(cover.verdict)}, {quote(cover.sentence)}, k)",
-        f"abstract({pairs}, k)",
+        *([f"block(sized(8.4pt * k, {quote(note)}))"] if note else []),
+        f"about({quote(cover.about)}, {quote(cover.caution)}, k)",
+        f"statements({statements}, k)",
+        _table(cover.numbers, size=8.4, more=", k: k"),
+        f"why({quote(cover.why)}, k)",
         _figure(cover.picture, size="share * ", more=", k: k"),
-        _table(cover.limits, size=8.0, more=", k: k"),
-        f"block(text(8.4pt * k, {quote(cover.energy)}))",
         f"notes({_notes(cover.notes)}, k)",
     ]
+    after = [_table(cover.revisions)]
+    after += [_table(cover.changes)] if cover.changes is not None else []
     return "\n".join(
         [
             "#one-page((share, k) => {",
@@ -120,7 +129,7 @@ def _cover(cover: Cover, note: str) -> str:
             "})",
             "#pagebreak(weak: true)",
             "#context [#metadata(here().page()) <after-summary>]",
-            _table(cover.revisions),
+            *after,
             "#contents",
         ]
     )
@@ -135,7 +144,7 @@ def _notes(notes: tuple[tuple[str, tuple[str, ...]], ...]) -> str:
 def _section(section: Section) -> str:
     head = f"#head2({quote(section.number)}, {quote(section.title)})"
     if section.number == "A":
-        head = "#pagebreak(weak: true)\n" + head
+        head = "#place.flush()\n" + head
     return "\n".join([head, *(_block(block) for block in section.blocks)])
 
 

@@ -3,25 +3,36 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from jacketcalc.report.figures.front import Front, draw_front
+from jacketcalc.inputs import Case
+from jacketcalc.report.figures.front import Front, describe_front, draw_front
 from jacketcalc.report.figures.number_labels import Shown
-from jacketcalc.report.figures.pitchmap import draw_pitchmap
+from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
+from jacketcalc.report.figures.standalone import Label, label_of, standalone_png, standalone_svg
 from jacketcalc.report.figures.study_map import pitch_map
 from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
-from jacketcalc.report.figures.style import png_bytes, svg_bytes
-from jacketcalc.report.figures.tradeoff import draw_tradeoff
+from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.studies.limits import list_bounds
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.study_table import StudyTable
+from jacketcalc.unit_display import format_quantity
 
 MakePicture = Callable[[], bytes]
 HOTTEST = "hottest_discharge"
+
+
+class _Picture(NamedTuple):
+    """A figure to be drawn, and what it shows in words."""
+
+    draw: Callable[[], Figure]
+    alt: str
 
 
 def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakePicture]:
@@ -38,10 +49,37 @@ def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, Make
     if kinds == ["pitch"] and table.bare and HOTTEST in table.bare[0]:
         stages = [s.name for s in table.case.machine.stages if fed(table.case.machine, s)]
         found = {name: tradeoff(table, name, as_drawn=as_drawn) for name in stages}
-        return _forms({f"-{_file(n)}": _drawn(draw_tradeoff, data) for n, data in found.items()})
+        return _forms(
+            {
+                f"-{_file(name)}": _Picture(_drawn(draw_tradeoff, data), describe_tradeoff(data))
+                for name, data in found.items()
+            },
+            table.case,
+            _ranges(table),
+        )
     if sorted(kinds) == ["gap", "pitch"] and min(table.shape) > 1:
-        return _forms({"-map": _drawn(draw_pitchmap, pitch_map(table))})
+        data = pitch_map(table)
+        picture = _Picture(_drawn(draw_pitchmap, data), describe_pitchmap(data))
+        return _forms({"-map": picture}, table.case, _ranges(table))
     return {}
+
+
+def _ranges(table: StudyTable) -> str:
+    """Say what was varied, and how many models the model range holds."""
+    system = table.case.document.units
+    ends = []
+    for place, axis in enumerate(table.axes):
+        values = [row.values[place] for row in table.rows]
+        low, high = (format_quantity(v, axis.dimension, system, 4) for v in _span(values))
+        ends.append(f"{axis.path} {low} to {high}")
+    models = len(table.members)
+    return f"{'; '.join(ends)}; " + (
+        f"model range of {models} models" if models > 1 else "no model range solved"
+    )
+
+
+def _span(values: Sequence[float]) -> tuple[float, float]:
+    return min(values), max(values)
 
 
 def _file(name: str) -> str:
@@ -51,19 +89,36 @@ def _file(name: str) -> str:
 
 def optimum_figures(optimum: Optimum) -> dict[str, MakePicture]:
     """Return the front of a search."""
-    return _forms({"-front": _drawn(draw_front, front(optimum))}) if optimum.front else {}
+    if not optimum.front:
+        return {}
+    data, system = front(optimum), optimum.case.document.units
+    ends = []
+    for place, axis in enumerate(optimum.axes):
+        values = [trial.values[place] for trial in optimum.tried]
+        low, high = (format_quantity(v, axis.dimension, system, 4) for v in _span(values))
+        ends.append(f"{axis.path} {low} to {high}")
+    words = f"{'; '.join(ends)}; {len(optimum.tried)} designs, nominal model"
+    return _forms(
+        {"-front": _Picture(_drawn(draw_front, data), describe_front(data))}, optimum.case, words
+    )
 
 
 def _drawn(draw: Callable[..., Figure], data: object) -> Callable[[], Figure]:
     return lambda: draw(data)
 
 
-def _forms(figures: dict[str, Callable[[], Figure]]) -> dict[str, MakePicture]:
+def _forms(figures: dict[str, _Picture], case: Case, ranges: str) -> dict[str, MakePicture]:
+    """Return every picture in both formats, each with machine, case, range and its words."""
     forms: dict[str, MakePicture] = {}
-    for name, draw in figures.items():
-        forms[f"{name}.png"] = lambda draw=draw: png_bytes(draw())  # type: ignore[misc]
-        forms[f"{name}.svg"] = lambda draw=draw: svg_bytes(draw())  # type: ignore[misc]
+    for name, picture in figures.items():
+        label = label_of(case, ranges, picture.alt)
+        forms[f"{name}.png"] = partial(_make, standalone_png, picture, label)
+        forms[f"{name}.svg"] = partial(_make, standalone_svg, picture, label)
     return forms
+
+
+def _make(write: Callable[[Figure, Label], bytes], picture: _Picture, label: Label) -> bytes:
+    return write(picture.draw(), label)
 
 
 def front(optimum: Optimum) -> Front:

@@ -20,6 +20,7 @@ from jacketcalc.report.model import Cell, Column, Equation, Figure, Row, Symbol,
 from jacketcalc.show.page import Page
 from jacketcalc.unit_display import (
     display_unit,
+    find_display,
     format_quantity,
     split_quantity,
     to_display,
@@ -28,6 +29,8 @@ from jacketcalc.unit_display import (
 
 _POWER = re.compile(r"e([+-]\d+)$")
 _IN_PROSE = re.compile(r"(?<=\d) (deg[CF]\b|[KR]\b|(?:bar|psi)\(a\))")
+_FINER = {"um": 1e3, "ms": 1e3}
+"""Units that small lengths and times are stated in, over their usual ones [-]."""
 _PRINTED = {"degC": "°C", "degF": "°F", "bar(a)": "bar absolute", "psi(a)": "psi absolute"}
 """Units of a result's sentences that print spells otherwise."""
 
@@ -96,7 +99,8 @@ class Pen:
             return Cell(text="–")
         shown = self.display(value, dimension)
         text = minus(fixed(shown, decimals, sign=sign))
-        return Cell(text=text, number=round(shown, decimals) + 0.0, path=path, value=value)
+        number = round(shown, decimals) + 0.0
+        return Cell(text=text, number=number, path=path, value=value, full=shown)
 
     def cells(
         self, values: Sequence[float | None], dimension: str, digits: int, paths: Sequence[str]
@@ -113,7 +117,7 @@ class Pen:
         if value is None or text == MISSING:
             return Cell(text="–")
         number = round(100 * value, decimals) + 0.0
-        return Cell(text=minus(text), number=number, path=path, value=value)
+        return Cell(text=minus(text), number=number, path=path, value=value, full=100 * value)
 
     def words(self, value: float, dimension: str, decimals: int, *, sign: bool = False) -> str:
         """Return a number with its unit for a sentence."""
@@ -128,7 +132,14 @@ class Pen:
         """Return the cell of a number of the case, and the unit of that very number."""
         number, unit = split_quantity(value, dimension, self.page.system, digits)
         text, _, spelt = self.spell(f"{number} {unit}".rstrip()).partition("\u00a0")
-        return Cell(text=text, number=float(number), path=path, value=value), spelt
+        shown = self._in_unit(value, dimension, unit)
+        return Cell(text=text, number=float(number), path=path, value=value, full=shown), spelt
+
+    def _in_unit(self, value: float, dimension: str, unit: str) -> float:
+        """Return a number in the unit it is stated in, which is finer for what is small."""
+        shown = self.display(value, dimension)
+        coarse = find_display(dimension, self.page.system).symbol
+        return shown if unit == coarse else shown * _FINER[unit]
 
     def spell(self, text: str) -> str:
         """Return a quantity with its unit as print has it."""

@@ -117,6 +117,6 @@ def set_pdf(source: str) -> bytes:
         format="pdf",
         ignore_system_fonts=True,
         timestamp=CREATED,
-        pdf_standards=["ua-1"],
+        pdf_standards=["ua-1", "a-3a"],
     )
     return made

@@ -23,4 +23,4 @@ def write_report(report: Report, form: str, paper: Paper = "a4") -> bytes:
         return make_pdf(report, paper)
     from jacketcalc.report.xlsx import make_xlsx
 
-    return make_xlsx(report)
+    return make_xlsx(report, paper)

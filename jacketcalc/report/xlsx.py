@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import io
 import re
 from typing import Any
@@ -10,44 +9,34 @@ from typing import Any
 import xlsxwriter
 
 from jacketcalc.report.model import Cell, Report, Table, plain
+from jacketcalc.report.workbook import Formats, Paper, filter_rows, set_page, set_properties
 
-FIXED = datetime.datetime(2000, 1, 1)
-"""Date that stands in every workbook, so that it says nothing of when it was made."""
 _NARROW, _WIDE = 9, 46
+_HEAD = 2
+"""Row of the heads of a table, below caption and an empty row [-]."""
 _DECIMALS = re.compile(r"\.(\d+)")
 _POWER = re.compile(r"\de[+−-]?\d|×\u202f10")
 _SHEET = re.compile(r"[\[\]:*?/\\']")
+_FILTERED = 3
+"""Rows from which a table has filters [-]."""
 
 
-class Formats:
-    """Formats of a workbook; those of numbers are made as they are asked for."""
+def make_xlsx(report: Report, paper: Paper = "a4") -> bytes:
+    """Return every table of the report as XLSX.
 
-    def __init__(self, book: Any) -> None:
-        head = {"bold": True, "text_wrap": True, "bottom": 1, "valign": "bottom"}
-        self._book = book
-        self._numbers: dict[str, Any] = {}
-        self.head = book.add_format(head)
-        self.strong = book.add_format({"bold": True})
-        self.words = book.add_format({"text_wrap": True, "valign": "top"})
-
-    def number(self, form: str) -> Any:
-        """Return the format of numbers that are shown so."""
-        if form not in self._numbers:
-            own = self._book.add_format({"num_format": form, "valign": "top"})
-            self._numbers[form] = own
-        return self._numbers[form]
-
-
-def make_xlsx(report: Report) -> bytes:
-    """Return every table of the report as XLSX; numbers are numbers, shown as printed."""
+    Numbers are numbers with all their digits, shown as the report prints them.
+    """
     stream = io.BytesIO()
     book = xlsxwriter.Workbook(stream, {"in_memory": True})
-    book.set_properties({"title": report.cover.title[:255], "comments": report.program,
-                         "created": FIXED})  # fmt: skip
+    set_properties(book, report.cover.title, report.cover.author)
     formats = Formats(book)
-    _write_cover(book.add_worksheet("summary"), report, formats)
+    summary = book.add_worksheet("summary page")
+    _write_cover(summary, report, formats)
+    set_page(summary, 2, 0, paper, report.foot)
     for table in report.tables():
-        _write_table(book.add_worksheet(_name(table)), table, formats)
+        page = book.add_worksheet(_name(table))
+        _write_table(page, table, formats)
+        set_page(page, len(table.columns), _HEAD + 1, paper, report.foot)
     book.close()
     return stream.getvalue()
 
@@ -61,11 +50,15 @@ def _write_cover(page: Any, report: Report, formats: Formats) -> None:
     cover = report.cover
     page.set_column(0, 0, 28)
     page.set_column(1, 1, 100, formats.words)
-    lines = [("Title", cover.title), *cover.fields, ("Verdict", cover.verdict),
-             ("", cover.sentence), *cover.abstract, ("Energy", cover.energy),
+    lines = [("Title", cover.title), *cover.fields, ("What", cover.about),
+             ("Caution", cover.caution),
+             *((part.head if i == 0 else "", line) for part in cover.statements
+               for i, line in enumerate(part.lines)),
+             ("Why", cover.why),
              *((head if i == 0 else "", line) for head, body in cover.notes
                for i, line in enumerate(body)),
-             ("Case SHA-256", report.sha256)]  # fmt: skip
+             ("Case SHA-256", report.sha256),
+             ("Numbers", "Cells hold all digits; they show those that are printed.")]  # fmt: skip
     for row, (head, text) in enumerate(lines):
         page.write_string(row, 0, head, formats.strong)
         page.write_string(row, 1, text)
@@ -74,16 +67,19 @@ def _write_cover(page: Any, report: Report, formats: Formats) -> None:
 def _write_table(page: Any, table: Table, formats: Formats) -> None:
     page.write_string(0, 0, plain(table.caption), formats.strong)
     for column, head in enumerate(table.columns):
-        page.write_string(2, column, plain(head.head), formats.head)
+        page.write_string(_HEAD, column, plain(head.head), formats.head)
         longest = max((len(plain(r.cells[column].text)) for r in table.rows if not r.group),
                       default=0)  # fmt: skip
         page.set_column(column, column, min(_WIDE, max(_NARROW, longest + 2)))
-    for number, row in enumerate(table.rows, 3):
+    for number, row in enumerate(table.rows, _HEAD + 1):
         for column, cell in enumerate(row.cells):
             _write_cell(page, number, column, cell, formats)
-    page.freeze_panes(3, 1)
+    last = _HEAD + len(table.rows)
+    page.freeze_panes(_HEAD + 1, 1)
+    if len(table.rows) >= _FILTERED:
+        filter_rows(page, _HEAD, last, len(table.columns))
     if table.note:
-        page.write_string(len(table.rows) + 4, 0, plain(table.note))
+        page.write_string(last + 2, 0, plain(table.note))
 
 
 def _write_cell(page: Any, row: int, column: int, cell: Cell, formats: Formats) -> None:
@@ -91,7 +87,10 @@ def _write_cell(page: Any, row: int, column: int, cell: Cell, formats: Formats) 
     if cell.number is None:
         page.write_string(row, column, text, formats.strong if cell.strong else formats.words)
         return
-    page.write_number(row, column, cell.number, formats.number(number_format(text)))
+    value = cell.number if cell.full is None else cell.full
+    form = number_format(text)
+    # A format in per cent shows a share a hundred times as large.
+    page.write_number(row, column, value / 100 if "%" in form else value, formats.number(form))
 
 
 def number_format(text: str) -> str:
@@ -99,5 +98,5 @@ def number_format(text: str) -> str:
     number, _, unit = text.partition("\u00a0")
     form = "0" + ("." + "0" * len(found[1]) if (found := _DECIMALS.search(number)) else "")
     form += "E+00" if _POWER.search(number) else ""
-    form += f'" {unit}"' if unit else ""
+    form += " %" if unit == "%" else f'" {unit}"' if unit else ""
     return f"+{form};-{form};{form}" if number.startswith("+") else form

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -21,9 +22,13 @@ from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.report.write import FORMATS, write_report
 
+if TYPE_CHECKING:
+    from jacketcalc.inputs import Case
+    from jacketcalc.report.pdf import Paper
+
 PARTS = ("pitch",)
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
-"""Packages of the `report` extra."""
+"""Packages that set pages and figures."""
 
 
 def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
@@ -63,16 +68,28 @@ def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
 @click.option(
     "--paper",
     type=click.Choice(("a4", "letter")),
-    default="a4",
-    show_default=True,
-    help="Paper of the PDF.",
+    default=None,
+    help="Paper of the PDF; without it letter for a case in inch-pound units, else a4.",
+)
+@click.option(
+    "--previous",
+    metavar="OLD.toml",
+    default="",
+    help="Case of the report before: what has changed since is listed.",
 )
 @click.option("--force", is_flag=True, help="Replace files that exist.")
 @common_options
 @click.pass_obj
 def command(
-    settings: Settings, case: str, folder: str, parts: str, formats: str, paper: str, force: bool
-) -> None:  # fmt: skip
+    settings: Settings,
+    case: str,
+    folder: str,
+    parts: str,
+    formats: str,
+    paper: str | None,
+    previous: str,
+    force: bool,
+) -> None:
     """Solve the machine of CASE and write its report, named after the case, into FOLDER.
 
     One page of HTML that needs nothing else, a PDF with the same content, and a workbook of
@@ -89,6 +106,8 @@ def command(
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
+    before = read_case(previous) if previous else None
+    sheet: Paper = "us-letter" if _is_letter(paper, read) else "a4"
     from jacketcalc.report.gather import gather
     from jacketcalc.studies.solve_dossier import solve_dossier
     from jacketcalc.verification import run_verification
@@ -98,17 +117,22 @@ def command(
     wrong: dict[str, Exception] = {}
     with ProgressLine(sys.stderr) as progress:
         dossier = solve_dossier(read, pitches="pitch" in asked, progress=progress)
-        report = gather(dossier, run_verification(progress=progress))
+        report = gather(dossier, run_verification(progress=progress), previous=before)
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)
             try:
-                made[goal] = write_report(report, form, "a4" if paper == "a4" else "us-letter")
+                made[goal] = write_report(report, form, sheet)
             except Exception as fault:
                 wrong[str(goal)] = fault
     write_all(Path(folder), made, force)
     if wrong:
         raise ExceptionGroup(f"not made: {', '.join(wrong)}", list(wrong.values()))
+
+
+def _is_letter(paper: str | None, case: Case) -> bool:
+    """Return whether the PDF is set on letter paper, which goes with inches."""
+    return paper == "letter" or (paper is None and case.document.units == "inch-pound")
 
 
 def _say_lacking(text: str) -> None:

@@ -14,7 +14,7 @@ BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
 """Line of the machine without jackets."""
 JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
 """The machine with jackets's line: thicker, so that grey print tells them apart."""
-WORDS = {"bare": GREY_WORDS, "jacketed": BLUE_WORDS}
+WORDS = {"no jackets": GREY_WORDS, "with jackets": BLUE_WORDS}
 
 
 def close(values: Array) -> Array:

@@ -43,8 +43,8 @@ class PitchMap:
     """Gaps, ascending [m]."""
     value: Array
     """Shown quantity, NaN where there is none, shape (gap, pitch); in display units [-]."""
-    title: str = r"Change of delivered flow against bare,  $\Delta q_m/q_{m,0}$ / %"
-    plain_title: str = "Change of delivered flow against bare, in percent"
+    title: str = r"Change of delivery from no jackets,  $\Delta q_m/q_{m,0}$ / %"
+    plain_title: str = "Change of delivery from no jackets, in percent"
     change: bool = True
     """Colours diverge from zero."""
     limits: tuple[MapLimit, ...] = ()

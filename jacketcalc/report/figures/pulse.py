@@ -85,7 +85,9 @@ def _curves(
     end: float,
 ) -> list[Name]:
     names, lows, highs = [], [], []
-    for label, passage, style in zip(("bare", "jacketed"), pair, (BARE, JACKETED), strict=True):
+    for label, passage, style in zip(
+        ("no jackets", "with jackets"), pair, (BARE, JACKETED), strict=True
+    ):
         seen = passage.time <= 1.05 * end
         t: Array = 1000.0 * passage.time[seen]
         y = shown.values(getattr(passage, field)[seen], dimension)
@@ -107,8 +109,8 @@ def describe_pulse(found: Assessment) -> str:
             for p in (found.bare_detail.passages[i], passage)
         ]
         words.append(
-            f"{_port(found, i)}: the exhaust flow peaks at {peaks[0]} bare and {peaks[1]} "
-            f"jacketed; with the jacket the pressure at the valve rises to "
+            f"{_port(found, i)}: the exhaust flow peaks at {peaks[0]} with no jackets and "
+            f"{peaks[1]} with jackets; with the jacket the pressure at the valve rises to "
             f"{shown.pressure(float(passage.port_pressure.max()))} and the exhaust falls to "
             f"{shown.temperature(found_coldest(passage))} at its coldest."
         )

@@ -37,7 +37,10 @@ def draw_pv(found: Assessment) -> Figure:
             ax = panel(fig, 15.0 + i * (each + 16.0), 12.0, each, HIGH)
             names = []
             top = right = 0.0
-            for label, stage, style in (("bare", bare, BARE), ("jacketed", jacketed, JACKETED)):
+            for label, stage, style in (
+                ("no jackets", bare, BARE),
+                ("with jackets", jacketed, JACKETED),
+            ):
                 V = shown.values(close(stage.volume), "volume")
                 p = shown.values(close(stage.pressure), "pressure")
                 ax.plot(V, p, **style)
@@ -66,6 +69,6 @@ def describe_pv(found: Assessment) -> str:
             f"Pressure against gas volume in stage {bare.name} over a cycle, from "
             f"{shown.pressure(jacketed.compression_start_pressure)} at its start to delivery "
             f"at {shown.pressure(jacketed.delivery_pressure)}; the work put into its gas is "
-            f"{work[0]} {unit} bare and {work[1]} {unit} jacketed."
+            f"{work[0]} {unit} with no jackets and {work[1]} {unit} with jackets."
         )
     return " ".join(words)

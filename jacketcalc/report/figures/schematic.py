@@ -119,7 +119,7 @@ def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     middle = (column.head + column.flange) / 2
     name = f"{shorten(column.stage.name, 22)}, ⌀{shown.length(column.stage.bore)}"
     charge = (
-        f"charge {shown.temperature(outcome.compression_start_temperature)}, "
+        f"compression starts at {shown.temperature(outcome.compression_start_temperature)}, "
         f"{shown.pressure(outcome.compression_start_pressure)}"
     )
     sheet.text(middle, top + 6.4, name, ha="center")
@@ -253,7 +253,7 @@ def describe_schematic(found: Assessment) -> str:
     ]
     for i, exhaust in enumerate((machine.exhaust_1, machine.exhaust_2)):
         node = min(i, len(out.port_temperature) - 1)
-        goal = "the surroundings" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"
+        goal = "ambient" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"
         words.append(
             f"Drive port {i + 1} exhausts at {shown.temperature(out.port_temperature[node])} "
             f"to {goal}."

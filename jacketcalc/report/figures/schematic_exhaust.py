@@ -199,7 +199,7 @@ def _port_words(sheet: Sheet, plan: SchematicPlan, shared: bool) -> None:
             f"{name}: {shown.temperature(T)}",
             f"mean {over} {unit}",
             f"peak {top} {unit}",
-            "above the surroundings",
+            "above ambient",
         )
         for k, words in enumerate(lines):
             sheet.text(x, VALVE + 5.0 - 3.5 * k, words, ha=ha, color=BLUE_WORDS)

@@ -185,7 +185,9 @@ def _inner_words(sheet: Sheet, view: SectionView) -> None:
         return
     crown = X(part.crown)
     if part.outcome is not None:
-        words = f"charge {shown.temperature(part.outcome.compression_start_temperature)}"
+        words = (
+            f"compression starts at {shown.temperature(part.outcome.compression_start_temperature)}"
+        )
         sheet.text(crown - 4.0, Y(0.5 * view.bore), words, ha="right")
     low = Y(-0.5 * view.bore)
     sheet.leader([(crown - 3.4, low), (crown + 0.2, low)])
@@ -218,7 +220,8 @@ def _notes(sheet: Sheet, view: SectionView) -> None:
     if part.detail is not None and not _roomy(view):
         words = shown.temperature(part.detail.crown_temperature)
         if part.outcome is not None:
-            words += f", charge {shown.temperature(part.outcome.compression_start_temperature)}"
+            start = part.outcome.compression_start_temperature
+            words += f", compression starts at {shown.temperature(start)}"
         lines.append((f"crown {words}", INK))
     lines += [(words, VERMILION_WORDS) for words in misfits(part)]
     y = view.Y(view.shell_outside) - 1.0

@@ -58,7 +58,7 @@ def pitch_map(table: StudyTable) -> PitchMap:
         ),
         remarks=tuple(remarks),
         level=_level(value),
-        level_words=f"within {100 * LEVEL:.0f} % of the most delivered flow",
+        level_words=f"within {100 * LEVEL:.0f} % of the highest delivery",
         drawn=(drawn[0], drawn[1]) if within else None,  # type: ignore[arg-type]  # both inside
         best=None if best is None else (best[across], best[up]),
         pitch_of=_whose(table.axes[across]),

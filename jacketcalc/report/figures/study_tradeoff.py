@@ -78,7 +78,7 @@ def tradeoff(table: StudyTable, stage: str, *, as_drawn: bool = True) -> Tradeof
         plateau_words="as good as the best",
         still_rising=choice.verdict == "still rising",
         closed=_closed(rows),
-        band_words="band of the model" if len(table.members) > 1 else "no band solved",
+        band_words="model range" if len(table.members) > 1 else "no model range solved",
         shown=Shown(system=table.case.document.units),
     )
 

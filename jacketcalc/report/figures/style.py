@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
@@ -30,7 +30,7 @@ GREY, GREY_WORDS, GREY_PALE = "#7F7F7F", "#555555", "#EBEBEB"
 
 WIDE, NARROW = 0.35, 0.18
 """Line widths of a drawing, 2:1 as ISO 128 has them (from memory) [mm]."""
-BODY, SMALL = 8.5, 7.5
+BODY, SMALL = 8.6, 7.5
 """Letter heights at the printed size [pt]."""
 SINGLE, MIDDLE, FULL = 90.0, 120.0, 180.0
 """Printed widths [mm]."""
@@ -121,9 +121,9 @@ def svg_bytes(fig: Figure) -> bytes:
         return out.getvalue()
 
 
-def png_bytes(fig: Figure, dpi: int = 200) -> bytes:
-    """Return a figure as PNG."""
+def png_bytes(fig: Figure, dpi: int = 200, fields: Mapping[str, str] | None = None) -> bytes:
+    """Return a figure as PNG, with text fields of the file where there are some."""
     with styled():
         out = io.BytesIO()
-        fig.savefig(out, format="png", dpi=dpi, metadata={"Software": None})
+        fig.savefig(out, format="png", dpi=dpi, metadata={"Software": None, **(fields or {})})
         return out.getvalue()

@@ -41,12 +41,16 @@ def describe_tradeoff(data: Tradeoff) -> str:
     shown, unit = data.shown, data.shown.unit("length")
     ends = (shown.length(float(data.pitch[0])), shown.length(float(data.pitch[-1])))
     T = data.charge[np.isfinite(data.charge)]
-    bare = f"{shown.temperature(data.charge_bare)} bare; " if np.isfinite(data.charge_bare) else ""
+    bare = (
+        f"{shown.temperature(data.charge_bare)} with no jackets; "
+        if np.isfinite(data.charge_bare)
+        else ""
+    )
     words = [
         f"{len(data.pitch)} pitches from {ends[0]} to {ends[1]} {unit}. "
         "Temperature at start of compression in "
         f"{data.stage}: {bare}with the jacket {shown.temperature(float(T[0]))} at the smallest "
-        f"pitch and {shown.temperature(float(T[-1]))} at the largest. Change of delivered flow in "
+        f"pitch and {shown.temperature(float(T[-1]))} at the largest. Change of delivery in "
         "percent: " + "; ".join(line.replace(":  ", ": ") for line in data.lines()) + "."
     ]
     parts = (("Cooling", data.cooling), ("resistance", data.resistance))
@@ -58,7 +62,7 @@ def describe_tradeoff(data: Tradeoff) -> str:
         one, two = (shown.length(v) for v in data.plateau)
         words.append(f"{one} to {two} {unit}: {data.plateau_words}.")
     if data.still_rising:
-        words.append("The best stands at the end of the range: delivered flow is still rising.")
+        words.append("The best stands at the end of the range: delivery still rises.")
     for closed in data.closed:
         one, two = (shown.length(v) for v in (closed.low, closed.high))
         words.append(f"{one} to {two} {unit}: {closed.words}.")

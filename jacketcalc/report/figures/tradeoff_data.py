@@ -65,7 +65,7 @@ class Tradeoff:
     """The best stands at the end of the range."""
     closed: tuple[Closed, ...] = ()
     """Pitches that cannot be built, or at which the machine stalls."""
-    band_words: str = "model band"
+    band_words: str = "model range"
     """What the bands are, such as `low to high closure`."""
     shown: Shown = SI
 

@@ -102,9 +102,9 @@ def charge_panel(ax: Axes, data: Tradeoff) -> tuple[list[Name], Curves]:
     title = f"Temperature of {shorten(data.stage, 18)} at start of compression,"
     head(ax, f"{title}  $T_\\mathrm{{c}}$ / {shown.unit('temperature')}", "a")
     ends = np.array(ax.get_xlim())
-    names = [Name(text=f"jacketed, {data.band_words}", x=x, y=high, colour=BLUE_WORDS)]
+    names = [Name(text=f"with jackets, {data.band_words}", x=x, y=high, colour=BLUE_WORDS)]
     if np.isfinite(bare):
-        names.insert(0, Name(text="bare", x=ends, y=np.array([bare, bare]), colour=GREY_WORDS,
+        names.insert(0, Name(text="no jackets", x=ends, y=np.array([bare, bare]), colour=GREY_WORDS,
                              along=(0.93, 0.85, 0.1, 0.5)))  # fmt: skip
     line = _drawn_line(ax, data)
     if data.drawn is not None:
@@ -126,7 +126,13 @@ def change_panel(ax: Axes, data: Tradeoff) -> tuple[list[Name], Curves]:
     ends = np.array(ax.get_xlim())
     names = [
         Name(text="net", x=x, y=net, colour=BLUE_WORDS),
-        Name(text="bare", x=ends, y=np.zeros(2), colour=GREY_WORDS, along=(0.95, 0.88, 0.5, 0.1)),
+        Name(
+            text="no jackets",
+            x=ends,
+            y=np.zeros(2),
+            colour=GREY_WORDS,
+            along=(0.95, 0.88, 0.5, 0.1),
+        ),
     ]
     if data.cooling is not None:
         curve = smooth(x, 100.0 * data.cooling)
@@ -143,7 +149,7 @@ def change_panel(ax: Axes, data: Tradeoff) -> tuple[list[Name], Curves]:
     set_pitches(ax, data)
     inside = [t for t in ax.get_yticks() if bottom <= t <= top]
     ax.set_yticks(inside, [signed(t, 0 if float(t).is_integer() else 1) for t in inside])
-    head(ax, r"Change of delivered flow against bare,  $\Delta q_m/q_{m,0}$ / %", "b")
+    head(ax, r"Change of delivery from no jackets,  $\Delta q_m/q_{m,0}$ / %", "b")
     write_turns(ax, data)
     _leaving(ax, data, bottom)
     return names, [*edges, *_drawn_line(ax, data)]

@@ -51,7 +51,7 @@ def put_wall(ax: Axes, found: Assessment, index: int) -> None:
     shown, stage = Shown(found.case.document.units), found.case.machine.stages[index]
     bare, jacketed = found.bare_detail.stages[index], found.jacketed_detail.stages[index]
     names, ends = [], []
-    for label, detail, style in (("bare", bare, BARE), ("jacketed", jacketed, JACKETED)):
+    for label, detail, style in (("no jackets", bare, BARE), ("with jackets", jacketed, JACKETED)):
         z = shown.values(detail.wall_position, "length")
         T = shown.values(detail.wall_inside, "temperature")
         ax.plot(z, T, **style)
@@ -79,7 +79,7 @@ def _mark_winding(ax: Axes, stage: Stage, shown: Shown) -> None:
     y = 0.035
     across = ax.get_xaxis_transform()
     ax.plot([begin, end], [y, y], transform=across, color="#0072B2", lw=2.5, solid_capstyle="butt")
-    ax.text((begin + end) / 2, y + 0.02, "winding", transform=across, size=7.5, color=BLUE_WORDS,
+    ax.text((begin + end) / 2, y + 0.02, "jacket", transform=across, size=7.5, color=BLUE_WORDS,
             ha="center", va="bottom")  # fmt: skip
 
 
@@ -91,7 +91,7 @@ def describe_wall(found: Assessment) -> str:
         means = [shown.temperature(s.wall_temperature.mean) for s in (bare, jacketed)]
         highest = [shown.temperature(s.wall_temperature.max) for s in (bare, jacketed)]
         words.append(
-            f"Inside of the barrel of stage {bare.name}: mean {means[0]} bare and {means[1]} "
-            f"jacketed, hottest {highest[0]} and {highest[1]}."
+            f"Inside of the barrel of stage {bare.name}: mean {means[0]} with no jackets and "
+            f"{means[1]} with jackets, hottest {highest[0]} and {highest[1]}."
         )
     return " ".join(words)

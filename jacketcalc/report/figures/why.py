@@ -32,7 +32,7 @@ from jacketcalc.report.figures.style import (
 )
 from jacketcalc.report.figures.wall import put_wall
 
-HIGH, PANEL = 50.0, 31.0
+HIGH, PANEL = 42.0, 24.0
 """Height of the figure and of its panels [mm]."""
 _NAMES = ("cooling alone", "resistance alone", "from both together", "the jackets")
 
@@ -75,7 +75,7 @@ def judged_parts(found: Assessment) -> Parts:
         ends = tuple(shown.value(v, "temperature difference") for v in (span.low, span.high))
     else:
         flow = by == "delivery"
-        title = "Delivered air" if flow else "Drive air per mass delivered"
+        title = "Delivery" if flow else "Specific air consumption"
         span = band.delivered_mass_flow if flow else band.specific_air_consumption
         unit, read = "%", [100.0 * _judged(c, flow) if c else math.nan for c in three]
         ends = _percent(span)
@@ -139,7 +139,7 @@ def _bars(ax: Axes, parts: Parts) -> None:
     ax.spines["left"].set_visible(False)
     ax.set_yticks([])
     few_ticks(ax, x=5)
-    foot(ax, "against the machine without jackets; line: band of the model")
+    foot(ax, "compared with no jackets; line: model range")
 
 
 def why_words(found: Assessment) -> str:
@@ -150,8 +150,8 @@ def why_words(found: Assessment) -> str:
     return (
         f"(a) {parts.title}: the jackets' cooling alone would change it by {cooling}, the "
         f"resistance of their passages alone by {resistance}; acting together they add {both}, "
-        f"which makes {whole} (band of the model {low} to {high}). "
-        f"(b) The barrel of the hottest stage, bare and jacketed."
+        f"which makes {whole} (model range {low} to {high}). "
+        f"(b) The barrel of the hottest stage, no jackets and with jackets."
     )
 
 
@@ -165,6 +165,6 @@ def describe_why(found: Assessment) -> str:
     ]  # fmt: skip
     name = found.case.machine.stages[at].name
     return (
-        f"{why_words(found)} Inside of the barrel of stage {name}: {ends[0]} bare, {ends[1]} "
-        f"jacketed."
+        f"{why_words(found)} Inside of the barrel of stage {name}: {ends[0]} with no jackets, "
+        f"{ends[1]} with jackets."
     )

@@ -1,4 +1,4 @@
-"""The band of the model, the limits, water, and checks against other knowledge."""
+"""The model range, the limits, water, and checks against other knowledge."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.verification.published import NOT_MEASURED, Verification
 
 STATES = (
-    "PASS, FAIL: the whole band is on one side of the limit; pass?, fail?: the limit lies inside "
-    "the band. Margins count from the value as stated; positive is good."
+    "PASS, FAIL: the whole model range is on one side of the limit; pass?, fail?: the limit lies "
+    "inside the model range. Margins count from the nominal value; positive is good."
 )
 
 NEAREST = (
     "Each row is where and when water is nearest: every cell of the passage in every phase of a "
-    "pulse, every bared place of a stage at every instant, against the frost or dew point at the "
-    "pressure there and then."
+    "pulse, and every place of a stage that its gas touches at every instant, against the frost or "
+    "dew point at the pressure of that place and instant."
 )
 
 
@@ -32,14 +32,16 @@ def band_section(pen: Pen) -> Iterator[Block]:
     """Yield the members of the band and what drives it."""
     if pen.delivers:
         yield Paragraph(
-            "Each row is a machine solved anew, bare and jacketed under the same model. The band "
-            "is the span of all members; it is not a probability, and no coverage is claimed for "
-            "it."
+            "For each row both machines, no jackets and with jackets, are solved again under the "
+            "same model. The model range is the span of all rows; it is not a probability, and no "
+            "coverage is claimed for it."
         )
         yield _band(pen)
         yield Paragraph(what_drives(pen))
     else:
-        yield Paragraph("No band is stated: there is no change where a machine delivers nothing.")
+        yield Paragraph(
+            "No model range is stated: there is no change where a machine delivers nothing."
+        )
     yield Heading("Tolerances of the inputs")
     yield Paragraph(
         "Not run: the sampling of tolerances and the share of each input in the result's "
@@ -58,9 +60,9 @@ def _band(pen: Pen) -> Table:
     for end in ("low", "high"):
         cells = [_end(pen, name, interval, end) for name, interval in spans]
         rows.append(row("lowest" if end == "low" else "highest", *cells, total=True))
-    columns = (left("Model", 2), right("Delivered air"), right("Drive air per delivered"),
+    columns = (left("Model", 2), right("Delivery"), right("Specific air consumption"),
                right(f"Hottest discharge / {unit}"))  # fmt: skip
-    return pen.table("band", "The model's own band: changes, jacketed against bare", columns, rows)
+    return pen.table("band", "Model range: changes from no jackets to with jackets", columns, rows)
 
 
 def _member(pen: Pen, member: BandMember, path: str) -> Row:
@@ -96,7 +98,7 @@ def _end(pen: Pen, name: str, interval: Interval, end: str) -> Cell:
 def what_drives(pen: Pen) -> str:
     """Return which member of the band moves the change of delivered flow most."""
     stated = pen.found.change.delivered_mass_flow
-    others = [m for m in pen.found.band.members if m.label != "as stated"]
+    others = pen.found.band.members[1:]
     if not others:
         return ""
     most = max(others, key=lambda m: abs(m.change.delivered_mass_flow - stated))
@@ -110,16 +112,16 @@ def what_drives(pen: Pen) -> str:
     tell = (
         "Measuring the temperature at start of compression and that of the wall decides it."
         if "mixing" in label
-        else "A bench measurement of the jacket's heat decides it."
+        else "A measurement of the jacket's heat on a test bench decides it."
     )
     return (
-        f"The change of delivered flow depends most on “{label}”: {points} percentage points from "
-        f"the change as stated. Delivered flow itself moves by {with_jackets} with the jackets and "
+        f"The change of delivery depends most on “{label}”: {points} percentage points from the "
+        f"nominal change. Delivery itself moves by {with_jackets} with the jackets and "
         f"by {without} without them. {tell}"
     )
 
 
-def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
+def limits_table(pen: Pen) -> Table:
     """Return every limit with its state."""
     unit, difference = pen.unit("temperature"), pen.unit("temperature difference")
     rows: list[Row] = []
@@ -128,20 +130,17 @@ def limits_table(pen: Pen, *, numbered: bool = True) -> Table:
         if pen.runs:
             rows += [one, *_gas(pen, check, i)]
         else:
-            rows.append(row(one.cells[0], "–", "–", "–", one.cells[4], "–", "not judged"))
+            rows.append(row("not judged", one.cells[1], "–", "–", "–", one.cells[5], "–"))
     columns = (
+        left("State", 0),
         left("Asked of the design", 2.4),
-        right(f"Bare / {unit}"),
-        right(f"Jacketed / {unit}"),
-        right(f"Band / {unit}"),
+        right(f"No jackets / {unit}"),
+        right(f"With jackets / {unit}"),
+        right(f"Model range / {unit}"),
         right(f"Limit / {unit}"),
         right(f"Margin / {difference}"),
-        left("State", 0),
     )
-    if numbered:
-        return pen.table("limits", "Limits", columns, rows, f"{STATES} {SERVICE}")
-    return Table(number=0, name="summary limits", caption="Limits", columns=columns,
-                 rows=tuple(rows))  # fmt: skip
+    return pen.table("limits", "Limits", columns, rows, f"{STATES} {SERVICE}")
 
 
 def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
@@ -154,16 +153,17 @@ def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
     ends = [temperature(getattr(check, f), f).text for f in ("low", "high")]
     limit, jacketed = (temperature(getattr(check, f), f) for f in ("limit", "jacketed"))
     space = (limit.number or 0.0) - (jacketed.number or 0.0)
+    own = pen.display(check.limit - check.jacketed, "temperature difference")
     text = minus(fixed(space if most else -space, 0, sign=True))
     return row(
+        Cell(text=check.state, strong=True),
         check.what,
         # What is limited from below, shells and tubes, the machine without jackets does not have.
         temperature(check.bare, "bare") if most else Cell(text="–"),
         jacketed,
         f"{ends[0]} to {ends[1]}",
         Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),
-        Cell(text=text, number=space if most else -space),
-        Cell(text=check.state, strong=True),
+        Cell(text=text, number=space if most else -space, full=own if most else -own),
     )
 
 
@@ -176,12 +176,14 @@ def _gas(pen: Pen, check: LimitCheck, index: int) -> list[Row]:
         for field in ("gas_bare", "gas_jacketed")
     )
     what = f"gas at that seal, {check.what.rpartition(', ')[2]}"
-    return [row(what, bare, jacketed, "–", "–", "–", "not judged")]
+    return [row("not judged", what, bare, jacketed, "–", "–", "–")]
 
 
 def limits_section(pen: Pen) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
+    yield Heading("Stall")
+    yield from _stall(pen)
     yield Heading("Water")
     if pen.runs and pen.found.jacketed.water is not None:
         yield _water(pen, pen.found.jacketed.water)
@@ -198,6 +200,25 @@ def limits_section(pen: Pen) -> Iterator[Block]:
     )
 
 
+def _stall(pen: Pen) -> Iterator[Block]:
+    """Yield the pressure at which the machine stalls, and the force that is left before it."""
+    out, unit = pen.found.jacketed, pen.unit("pressure")
+    reach = pen.cell(out.stall_pressure, "pressure", 1, "detail.jacketed.stall_pressure")
+    asked = pen.quantity(pen.case.machine.receiver_pressure, "pressure", 4)
+    rows = [
+        row("receiver pressure at which the machine stalls, absolute", unit, reach),
+        row("force margin at the end of the final stage's stroke", "",
+            pen.percent(out.force_margin, "detail.jacketed.force_margin")),
+    ]  # fmt: skip
+    columns = (left("Quantity", 3), left("Unit", 0), right("Both machines"))
+    yield pen.table("stall", "Stall pressure and force margin", columns, rows)
+    yield Paragraph(
+        f"The receiver stands at {asked} absolute. Stall pressure and force margin follow from a "
+        "balance of forces at rest, so that they are the same with and without jackets. The force "
+        "margin is the drive force that is left over the force that the stroke needs."
+    )
+
+
 def _water(pen: Pen, water: Water) -> Table:
     found = [("passage_wall", water.passage_wall), ("exhaust", water.exhaust)]
     found += [(f"stages[{i}]", one) for i, one in enumerate(water.stages)]
@@ -206,13 +227,13 @@ def _water(pen: Pen, water: Water) -> Table:
     ]
     unit = pen.unit("temperature")
     columns = (
-        left("Jacketed machine", 2.4),
+        left("State", 0.9),
+        left("Machine with jackets", 2.4),
         left("When", 1.2),
         right(f"At / {unit}"),
         right(f"Pressure / {pen.unit('pressure')}"),
         right(f"Point / {unit}"),
         right(f"Margin / {pen.unit('temperature difference')}"),
-        left("State", 1),
     )
     return pen.table("water", "Margins against frost and condensation", columns, rows, NEAREST)
 
@@ -221,13 +242,13 @@ def _nearest(pen: Pen, one: Nearest, path: str) -> Row:
     place = pen.prose(say_place(one, pen.case.document.units).rstrip(","))
     forms = "ice can form" if one.freezes else "water can condense"
     return row(
+        "dry" if one.margin >= 0 else forms,
         place,
         one.moment,
         pen.cell(one.temperature, "temperature", 0, f"{path}.temperature"),
         pen.cell(one.pressure, "pressure", 1, f"{path}.pressure"),
         pen.cell(one.point, "temperature", 0, f"{path}.point"),
         pen.cell(one.margin, "temperature difference", 1, f"{path}.margin", sign=True),
-        "keeps clear" if one.margin >= 0 else forms,
     )
 
 

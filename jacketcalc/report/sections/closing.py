@@ -13,7 +13,7 @@ from jacketcalc.report.traced import Pen
 
 _CURRENCY = {
     "delivery": "the mass delivered into the receiver per hour",
-    "specific air consumption": "the drive air spent per kilogram delivered",
+    "specific air consumption": "the mass of drive air for each kilogram delivered",
     "discharge temperature": "the discharge temperature of the hottest stage",
 }
 
@@ -22,14 +22,14 @@ def purpose_section(pen: Pen) -> Iterator[Block]:
     """Yield the question, the currency and the rule, before any result."""
     judgement = pen.case.judgement
     bare = {
-        "exhaust direct": "straight from the valve",
-        "exhaust through tube": "through its tubes",
+        "exhaust direct": "its exhaust direct, from the valve to ambient",
+        "exhaust through tube": "its exhaust through its tube",
     }
     yield Paragraph(
         "Does it pay to send the cold exhaust of the drive through helical jackets around the "
-        "stages? The jackets cool walls and charge; they also resist the exhaust, which slows the "
-        "strokes. The same machine without jackets, its exhaust exhausted "
-        f"{bare[judgement.no_jackets]}, is what they are measured against."
+        "stages? The jackets cool walls and air; they also resist the exhaust, which slows the "
+        f"strokes. They are compared with the same machine without jackets, "
+        f"{bare[judgement.no_jackets]}."
     )
     yield Heading("Acceptance criteria")
     limit = pen.quantity(judgement.discharge_limit, "temperature", 4)
@@ -72,10 +72,10 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
         steps.append("Lower the receiver pressure or the clearances: a machine that delivers "
                      "nothing is not judged by its jackets.")  # fmt: skip
     elif found.verdict.answer == "does not pay":
-        steps.append("Widen the passage (pitch, gap, tube, outlet) before anything else, or leave "
-                     "the jackets off.")  # fmt: skip
+        steps.append("Make the passage wider (pitch, gap, tube, outlet) first, or build the "
+                     "machine without jackets.")  # fmt: skip
     elif found.verdict.answer == "cannot tell":
-        steps.append("Do not build on this number: measure first. " + what_drives(pen))
+        steps.append("Do not rely on this number: measure first. " + what_drives(pen))
     else:
         steps.append(
             "Confirm the assumptions (section 3) and measure before relying on the number. "
@@ -83,7 +83,7 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
         )
     failed = [c.what for c in found.limits if not c.kept]
     if failed:
-        steps.append(f"Settle the limits that are not kept: {'; '.join(failed)}.")
+        steps.append(f"Solve the limits that are not kept: {'; '.join(failed)}.")
     water = found.jacketed.water
     threatened = [
         stage.name

@@ -45,10 +45,10 @@ def caption_energy_balance(outcome: Outcome) -> str:
     if supply and max(supply) < 0.0:
         words += (
             " Supply air is worth its pressure, not its enthalpy: compressed air holds a little "
-            "less than air of the surroundings, so that what it brings is drawn as leaving."
+            "less than ambient air, so that what it brings is drawn as leaving."
         )
     elif supply and min(supply) > 0.0:
-        words += " Supply air enters with the enthalpy it has above air of the surroundings."
+        words += " Supply air enters with the enthalpy it has above ambient air."
     exhaust = outcome.energy_balance.get("exhaust at outlets", 0.0)
     if exhaust > 0.0:
         words += " Exhaust holds less than ambient air, so that its leaving is drawn as an inflow."
@@ -69,10 +69,11 @@ def _table(pen: Pen) -> Table:
         for o in both
     ]
     rows.append(row("residual, before rounding", *left_over, total=True))
-    heads = (left("Flow into the machine, negative out of it", 3), right(f"Bare / {unit}"),
-             right(f"Jacketed / {unit}"))  # fmt: skip
+    heads = (left("Flow into the machine, negative out of it", 3), right(f"No jackets / {unit}"),
+             right(f"With jackets / {unit}"))  # fmt: skip
     return pen.table("energy_balance", "Energy balance", heads, rows,
-                     "Rounded so that the printed column adds up to zero.")  # fmt: skip
+                     "Rounded so that the printed column adds up to zero; the workbook holds "
+                     "all digits.")  # fmt: skip
 
 
 def _column(pen: Pen, outcome: Outcome, names: list[str], where: str) -> list[Cell]:
@@ -86,8 +87,8 @@ def _column(pen: Pen, outcome: Outcome, names: list[str], where: str) -> list[Ce
         Cell(text="–")
         if flow is None
         else Cell(text=minus(fixed(v, decimals)), number=v, path=f"{where}.energy_balance.{name}",
-                  value=flow)
-        for name, flow, v in zip(names, flows, closed, strict=True)
+                  value=flow, full=own)
+        for name, flow, v, own in zip(names, flows, closed, values, strict=True)
     ]  # fmt: skip
 
 
@@ -116,7 +117,7 @@ def _closure(pen: Pen) -> Table:
         row("mass: gained in a cycle over mass handled", *cells("mass_closure")),
         row("largest change of an unknown in the last iteration", *cells("residual")),
     ]
-    columns = (left("Closure", 3), right("Bare"), right("Jacketed"))
+    columns = (left("Closure", 3), right("No jackets"), right("With jackets"))
     return pen.table("closure", "How well the solution closes", columns, rows)
 
 
@@ -132,4 +133,4 @@ def energy_line(pen: Pen) -> str:
         ordered = sorted(streams, key=lambda s: -s.watts)
         return " + ".join(f"{s.name} {s.printed}" for s in ordered)
 
-    return f"Energy: {total} in = {side(into)}; {total} out = {side(out)}."
+    return f"{total} in = {side(into)}; {total} out = {side(out)}."

@@ -12,7 +12,7 @@ from jacketcalc.report.figures.schematic import describe_schematic, draw_schemat
 from jacketcalc.report.figures.section import misfits
 from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
-from jacketcalc.report.model import Block, Bullets, Cell, Heading, Paragraph, Row, Table
+from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
 from jacketcalc.report.sections.sources import mark as mark_source
 from jacketcalc.report.traced import Pen, group, left, right, row
 
@@ -194,7 +194,6 @@ def drawings_section(pen: Pen) -> Iterator[Block]:
         problems = misfits(part)
         if problems:
             caption += " " + " ".join(f"Note: {p}." for p in problems)
-        yield Heading(f"Stage {stage.name}")
         yield pen.figure(partial(draw_stage, part), caption, describe_stage(part), to_scale=True)
 
 
@@ -214,7 +213,7 @@ def _description(pen: Pen) -> str:
     )
     for number, exhaust in ((1, machine.exhaust_1), (2, machine.exhaust_2)):
         goal = (
-            "goes to the surroundings"
+            "goes to ambient"
             if exhaust.to == "atmosphere"
             else f"feeds the jacket of stage {exhaust.to}"
         )

@@ -70,7 +70,7 @@ def _stroke(pen: Pen) -> Iterator[Block]:
             "Gas to wall in a stage: a gas spring with valves shut "
             f"{mark(case, 'kornhauser-smith-1994')}, natural convection "
             f"{mark(case, 'natural-convection')} where it is stronger, and while the stage draws a "
-            f"share of {case.machine.models.mixing:g} of the way to a jet-stirred gas "
+            f"share of {case.machine.models.mixing:g} of the way to gas fully mixed by the jet "
             f"{mark(case, 'disconzi-2012')}:"
         )
         yield pen.equation(
@@ -105,7 +105,7 @@ def _passage(pen: Pen) -> Iterator[Block]:
     yield Paragraph(
         "Friction: laminar rectangle times the coil factor, turbulent coil with roughness, blended "
         f"{mark(case, 'shah-london-1978', 'white-1929', 'vdi-helical')}. Heat enters through the "
-        f"inner, convex wall alone. Closure “{case.machine.models.jacket}”"
+        f"inner, convex wall alone. Jacket heat transfer “{case.machine.models.jacket}”"
         + (", the default:" if case.machine.models.jacket == "nominal" else "; for comparison the "
            "default:")
     )  # fmt: skip
@@ -144,9 +144,9 @@ def _passage(pen: Pen) -> Iterator[Block]:
     yield Paragraph(
         f"The factor {heat.CONVEX_FACTOR} for a convex wall is judgement: "
         f"{heat.CONVEX_FACTOR_LOW} was measured on convex plates {mark(case, 'convex-2003')}, and "
-        f"a heated convex bend lies below a straight duct {mark(case, 'seki-1983')}. The band runs "
-        f"from the low closure ({heat.CONVEX_FACTOR_LOW} times the annulus form) to the high one "
-        "(average round the wall of a coil), and from still to fully stirred suction."
+        f"a heated convex bend lies below a straight duct {mark(case, 'seki-1983')}. The model "
+        f"range runs from low jacket heat transfer ({heat.CONVEX_FACTOR_LOW} times the annulus "
+        "form) to high (average round the wall of a coil), and from no in-cylinder mixing to full."
     )
 
 
@@ -190,9 +190,10 @@ def _walls(pen: Pen) -> Iterator[Block]:
 def _judged(pen: Pen) -> Iterator[Block]:
     yield Heading("What is judged")
     yield pen.equation(
-        'delta_q = q_(m,"jacketed") / q_(m,"bare") - 1, quad '
+        'delta_q = q_(m,"with jackets") / q_(m,"no jackets") - 1, quad '
         'dot(Q)_"max" = q_(m,"d") (h(T_"supply", p_"ambient") - overline(h)_"port")',
-        "delta_q = q_m,jacketed/q_m,bare - 1; Q_max = q_m,d (h(T_supply, p_ambient) - mean h_port)",
+        "delta_q = q_m,with jackets/q_m,no jackets - 1; "
+        "Q_max = q_m,d (h(T_supply, p_ambient) - mean h_port)",
     )
     yield Paragraph(
         "The second is the first-law bound on the cold the exhaust can give back, warmed to supply "
@@ -246,11 +247,12 @@ def _scatter(low: float, high: float) -> str:
 
 def _ranges(pen: Pen) -> Table:
     rows = [
-        row(use.record, use.place, (_variable(use.variable),), *_span(use.stated),
-            *_span(use.found), _state(use))
+        row(_state(use), use.record, use.place, (_variable(use.variable),), *_span(use.stated),
+            *_span(use.found))
         for use in pen.ranges
     ]  # fmt: skip
     columns = (
+        left("State", 0),
         left("Correlation", 2),
         left("Where", 1.2),
         left("Variable", 1),
@@ -258,11 +260,10 @@ def _ranges(pen: Pen) -> Table:
         right("to"),
         right("Here from"),
         right("to"),
-        left("State", 0),
     )
     note = (
         "Reynolds and Dean number run from the mean over the flow to the peak of a pulse. "
-        "“Not in force”: the flow is turbulent throughout, the laminar form has no say."
+        "“Not in force”: the flow is turbulent throughout, the laminar form is not used."
     )
     if not rows:
         rows, note = [row("none: the machine stalls", *[""] * 7)], ""

@@ -43,8 +43,8 @@ def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
             partial(draw_tradeoff, data),
             "Temperature at start of compression in "
             f"stage {data.stage} and change of delivery against "
-            "pitch; all jackets take the same pitch. Bands: the model's own, each pitch compared "
-            "with the machine without jackets under the same member.",
+            "pitch; all jackets take the same pitch. Shaded: the model range, each pitch compared "
+            "with the machine without jackets under the same model.",
             describe_tradeoff(data),
         )
     yield _table(pen, study)
@@ -55,8 +55,8 @@ def pitch_section(pen: Pen, pitches: PitchStudy | None) -> Iterator[Block]:
     yield pen.table("best pitches", "Best pitch for each aim, and what is as good",
                     (left("Aim", 1), left("Answer", 3)), rows)  # fmt: skip
     yield Paragraph(
-        "One pitch is as good as another where members of the band disagree about which is "
-        "better, or where they differ by less than "
+        "One pitch is as good as another where members of the model range disagree about "
+        "which is better, or where they differ by less than "
         f"{pen.words(0.25, 'temperature difference', 2)} or 0.25 %. These numbers come from a "
         "study of the same case (jacketcalc pitch) and stand in its own result, not in the JSON "
         "of the assessment."
@@ -72,20 +72,20 @@ def _table(pen: Pen, study: StudyTable) -> Block:
     stages = [s for s in study.case.machine.stages if fed(study.case.machine, s)]
     unit = pen.unit("temperature")
     columns = [
-        right(f"Pitch / {pen.unit('length')}"),
-        right("Delivered air / %", 1.0),
-        right("Its band / %", 1.4),
-        right("Drive air per kg / %", 1.1),
-        *(right(f"Charge {s.name} / {unit}", 1.1) for s in stages),
-        *(right(f"Peak Mach, {s.name}", 1.0) for s in stages),
         left("State", 1),
+        right(f"Pitch / {pen.unit('length')}"),
+        right("Delivery / %", 1.0),
+        right("Its model range / %", 1.4),
+        right("Specific air consumption / %", 1.2),
+        *(right(f"Start of compression {s.name} / {unit}", 1.2) for s in stages),
+        *(right(f"Peak Mach, {s.name}", 1.0) for s in stages),
     ]
     rows = []
     for point in study.rows:
         n = point.numbers
         pitch = pen.cell(point.values[0], "length", 1 if pen.page.system == "SI" else 3, "")
         if not n:
-            rows.append(row(pitch, *["–"] * (len(columns) - 2), point.reason or point.state))
+            rows.append(row(point.reason or point.state, pitch, *["–"] * (len(columns) - 2)))
             continue
         ends = point.spread("change.delivered_mass_flow")
         band = "–" if ends is None else f"{_pp(ends[0])} to {_pp(ends[1])}"
@@ -95,7 +95,7 @@ def _table(pen: Pen, study: StudyTable) -> Block:
                   for s in stages]  # fmt: skip
         cells += [pen.cell(n.get(f"mach_peak.{s.name}"), "number", 2, "") for s in stages]
         state = f"{point.state}, gas beyond the table of air" if point.gas else point.state
-        rows.append(row(pitch, *cells, state))
+        rows.append(row(state, pitch, *cells))
     return pen.table(
         "pitches",
         "Pitches compared: changes against the machine without jackets, and what else moves",
@@ -115,4 +115,4 @@ def _pp(value: float) -> str:
 def _plus(value: float | None) -> Cell:
     if value is None:
         return Cell(text="–")
-    return Cell(text=_pp(value), number=round(100 * value, 1))
+    return Cell(text=_pp(value), number=round(100 * value, 1), full=100 * value)

@@ -81,10 +81,10 @@ def _grid(resolution: Resolution) -> list[tuple[str, int]]:
 
 
 def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
-    """Yield what half the steps would have given, apart from the model's band."""
+    """Yield what half the steps would have given, apart from the model range."""
     yield Heading("Grid check")
     apart = (
-        "Numerical error is stated apart from the model's band. How energy and mass close is in "
+        "Numerical error is stated apart from the model range. How energy and mass close is in "
         "section 7; a run whose balance does not settle is refused."
     )
     whole = grid is not None and not grid.failure and grid.bare.delivers and grid.jacketed.delivers
@@ -112,20 +112,22 @@ def _no_check(pen: Pen, grid: GridCheck | None) -> str:
 
 
 def _compared(pen: Pen, grid: GridCheck) -> Iterator[Row]:
-    for machine, standard, half in (("bare", pen.found.bare, grid.bare),
-                                    ("jacketed", pen.found.jacketed, grid.jacketed)):  # fmt: skip
+    for machine, name, standard, half in (
+        ("bare", "no jackets", pen.found.bare, grid.bare),
+        ("jacketed", "with jackets", pen.found.jacketed, grid.jacketed),
+    ):
         for output in (o for o in OUTPUTS if o.key in _REPEATED):
             result = ResultRow(output, Place())
             values = [result.read(outcome) for outcome in (standard, half)]
             paths = (result.path(f"detail.{machine}"), "")
             cells = pen.cells(values, output.dimension, output.digits, paths)
             apart = DIFFERENCES.get(output.dimension, output.dimension)
-            yield _row(f"{machine}: {output.label}", pen.unit(output.dimension), cells,
+            yield _row(f"{name}: {output.label}", pen.unit(output.dimension), cells,
                        pen.unit(apart))  # fmt: skip
     name = "delivered_mass_flow"
     changes = [getattr(c, name) for c in (pen.found.change, grid.change)]
     cells = [pen.percent(v, p, 2) for v, p in zip(changes, (f"change.{name}", ""), strict=True)]
-    yield _row("delivered air, change", "", cells, "points")
+    yield _row("delivery, change", "", cells, "points")
 
 
 def _row(label: str, unit: str, cells: list[Cell], difference: str = "") -> Row:
@@ -134,7 +136,9 @@ def _row(label: str, unit: str, cells: list[Cell], difference: str = "") -> Row:
     found = _DECIMALS.search(plain(cells[0].text))
     decimals = len(found[1]) if found else 0
     text = minus(fixed(two - one, decimals, sign=True))
-    gap = Cell(text=f"{text}\u00a0{difference or unit}", number=round(two - one, decimals))
+    first, second = (c.full or 0.0 for c in cells)
+    gap = Cell(text=f"{text}\u00a0{difference or unit}", number=round(two - one, decimals),
+               full=second - first)  # fmt: skip
     return row(label, unit, *cells, gap)
 
 

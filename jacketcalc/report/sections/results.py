@@ -1,4 +1,4 @@
-"""Bare against jacketed: the table, why it differs, profiles and cycles."""
+"""No jackets and with jackets: the table, why it differs, profiles and cycles."""
 
 from __future__ import annotations
 
@@ -17,28 +17,29 @@ from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
 from jacketcalc.report.figures.pv import describe_pv, draw_pv
 from jacketcalc.report.figures.wall import describe_wall, draw_wall
 from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, Text
+from jacketcalc.report.sections.jacket_sheet import jacket_sheet
 from jacketcalc.report.traced import Pen, group, left, minus, right, row
 from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 
 _BARE: dict[Reference, str] = {
-    "exhaust direct": "exhausted at the valve",
-    "exhaust through tube": "exhausted through its tube",
+    "exhaust direct": "exhaust direct, from the valve to ambient",
+    "exhaust through tube": "exhaust through its tube",
 }
 
 
 def results_section(pen: Pen) -> Iterator[Block]:
     """Yield the comparison, the split and the ratio of conductances."""
     found = pen.found
-    for machine, name in ((found.bare, "bare"), (found.jacketed, "jacketed")):
+    for machine, name in ((found.bare, "without jackets"), (found.jacketed, "with jackets")):
         if machine.stalled:
             reach = say_reach(pen.case.machine, machine, pen.page.system)
             yield Paragraph(
-                f"The {name} machine {say_stop(machine)}: it delivers nothing, and quantities of "
+                f"The machine {name} {say_stop(machine)}: it delivers nothing, and quantities of "
                 f"a running machine do not exist. {reach[0].upper()}{reach[1:]}."
             )
         elif not machine.delivers:
-            yield Paragraph(f"The {name} machine runs but delivers nothing: {IDLE}.")
+            yield Paragraph(f"The machine {name} runs but delivers nothing: {IDLE}.")
     machines = [found.bare, found.jacketed, *([found.other.bare] if found.other else [])]
     if not all(machine.stalled for machine in machines):
         yield _comparison(pen)
@@ -46,17 +47,19 @@ def results_section(pen: Pen) -> Iterator[Block]:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
         yield _curve(pen)
+    if not found.jacketed.stalled:
+        yield jacket_sheet(pen)
 
 
 def _comparison(pen: Pen) -> Table:
     found = pen.found
     other = found.other
-    columns = [left("Quantity", 2), left("Unit", 0), right("Bare"), right("Jacketed"),
+    columns = [left("Quantity", 2), left("Unit", 0), right("No jackets"), right("With jackets"),
                right("Change")]  # fmt: skip
-    note = f"Bare: {_BARE[pen.case.judgement.no_jackets]}."
+    note = f"No jackets: {_BARE[pen.case.judgement.no_jackets]}."
     if other is not None:
-        columns += [right("Other bare"), right("Change")]
-        note += f" Other bare: {_BARE[other.reference]}."
+        columns += [right("Other, no jackets"), right("Change")]
+        note += f" Other, no jackets: {_BARE[other.reference]}."
     note += (
         " Changes are relative to the machine without jackets, of temperatures differences in K."
     )
@@ -68,7 +71,7 @@ def _comparison(pen: Pen) -> Table:
         jacket = found.jacketed.stages[index].jacket is not None
         results = stage_rows(pen.outputs, pen.case.machine, index, jacket=jacket)
         rows += [_line(pen, result) for result in results]
-    return pen.table("results", "Bare and machine with jackets", columns, rows, note)
+    return pen.table("results", "Machine with no jackets and with jackets", columns, rows, note)
 
 
 def _line(pen: Pen, result: ResultRow) -> Row:
@@ -108,7 +111,8 @@ def _change(
         assert one.number is not None and two.number is not None
         unit = pen.unit(output.change_dimension)
         text = minus(fixed(one.number - two.number, 1, sign=True))
-        return Cell(text=f"{text}\u00a0{unit}", number=round(one.number - two.number, 1))
+        full = (one.full or 0.0) - (two.full or 0.0)
+        return Cell(text=f"{text}\u00a0{unit}", number=round(one.number - two.number, 1), full=full)
     if old == 0.0 or not math.isfinite(new / old):
         return Cell(text="–")
     return pen.percent(new / old - 1.0, "")
@@ -135,7 +139,7 @@ def _split(pen: Pen) -> Table:
         rows.append(row("from both acting together", *(pen.percent(v, "") for v in rest)))
     whole = [pen.percent(getattr(found.change, f), f"change.{f}") for f in fields]
     rows.append(row("the jackets", *whole, total=True))
-    columns = (left("Where the change comes from", 2), right("Delivered air"),
+    columns = (left("Where the change comes from", 2), right("Delivery"),
                right("Mass per cycle"), right("Cycle rate"))  # fmt: skip
     caption = (
         "Relative change against the machine without jackets, ",
@@ -154,8 +158,8 @@ def _conductance(pen: Pen) -> str:
     found = pen.found.conductance
     each = " and ".join(f"{ratio:.2f}" for ratio in found.each)
     text = (
-        f"One ratio orders most machines: the sonic conductance of the exhaust passage, tube and "
-        f"outlet included, over that of the control valve. Here it is {each}. "
+        f"The ratio that decides in most machines is the sonic conductance of the exhaust passage, "
+        f"tube and outlet included, over that of the directional control valve. Here it is {each}. "
     )
     if found.break_even is not None:
         return text + (
@@ -172,10 +176,10 @@ def _curve(pen: Pen) -> Table:
         )
         for i, (ratio, change) in enumerate(pen.found.conductance.curve)
     ]
-    columns = (right("Passage over valve conductance"), right("Delivered air, change"), left(""))
+    columns = (right("Passage over valve conductance"), right("Delivery, change"), left(""))
     return pen.table(
         "conductance",
-        "Delivered air against the conductance of the passage, other things equal",
+        "Delivery against the conductance of the passage, all else equal",
         columns,
         [row(*r.cells, "") for r in rows],
     )
@@ -187,6 +191,11 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
     if not pen.runs:
         yield Paragraph("Not drawn: a machine that stalls has no cycle.")
         return
+    yield Paragraph(
+        "The figures of this section show, in this order: the air along each jacket, the inside of "
+        "each barrel, the exhaust pulses, and pressure against volume in each stage. Solid lines "
+        "of the same colour belong to the same machine."
+    )
     fed = {p.stage for p in found.jacketed_detail.passages}
     for stage in pen.case.machine.stages:
         if stage.name in fed:
@@ -199,22 +208,22 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
             )
     yield pen.figure(
         partial(draw_wall, found),
-        f"Inner surface of each barrel: what the jacket takes off the wall, mean {_walls(pen)}.",
+        f"Inner surface of each barrel: how far the jacket cools the wall, mean {_walls(pen)}.",
         describe_wall(found),
     )
     yield pen.figure(
         partial(draw_pulse, found),
-        f"Exhaust pulses at the drive ports, bare and jacketed: {_pushing(pen)}. Pressure (a, b), "
-        "flow and temperature at the valve over the time from its reversal."
+        f"Exhaust pulses at the drive ports, no jackets and with jackets: {_pushing(pen)}. "
+        "Pressure (a, b), flow and temperature at the valve over the time from its reversal."
         if len(found.jacketed_detail.passages) > 1
-        else f"Exhaust pulse at the drive ports, bare and jacketed: {_pushing(pen)}. Pressure, "
-        "flow and temperature at the valve over the time from its reversal.",
+        else f"Exhaust pulse at the drive ports, no jackets and with jackets: {_pushing(pen)}. "
+        "Pressure, flow and temperature at the valve over the time from its reversal.",
         describe_pulse(found),
     )
     yield pen.figure(
         partial(draw_pv, found),
-        "Pressure against volume in each stage over one cycle, bare and jacketed; the area inside "
-        "a curve is the work put into the stage's air (table of results).",
+        "Pressure against volume in each stage over one cycle, no jackets and with jackets; the "
+        "area inside a curve is the work put into the stage's air (table of results).",
         describe_pv(found),
     )
 
@@ -237,7 +246,7 @@ def _pushing(pen: Pen) -> str:
     means = [pen.words(p, "pressure difference", decimals)
              for p in pen.found.jacketed.back_pressure_mean]  # fmt: skip
     stands = " and ".join(means)
-    return f"with jackets the pressure at the valve is on average {stands} above the surroundings"
+    return f"with jackets the pressure at the valve is on average {stands} above ambient"
 
 
 def _walls(pen: Pen) -> str:

@@ -32,7 +32,7 @@ SYMBOLS: tuple[tuple[Symbol, str, str], ...] = (
     (Symbol("Q̇"), "heat flow; index g: from gas to walls, f: seal friction", "W"),
     (Symbol("q", "m"), "mass flow; index d: of the drive", "kg/s"),
     (Symbol("Re"), "Reynolds number on the hydraulic diameter", "–"),
-    (Symbol("s"), "mixing while a stage draws, 0 still to 1 jet-stirred", "–"),
+    (Symbol("s"), "in-cylinder mixing while a stage draws, 0 none to 1 full", "–"),
     (Symbol("T"), "temperature; index a: air, b: barrel, s: shell, w: wall, ad: what an unheated "
      "wall would take on", "K"),
     (Symbol("t"), "time", "s"),
@@ -42,7 +42,7 @@ SYMBOLS: tuple[tuple[Symbol, str, str], ...] = (
     (Symbol("v"), "specific volume", "m³/kg"),
     (Symbol("x"), "length along the passage", "m"),
     (Symbol("α"), "heat transfer coefficient; index g: gas side, a: outside", "W/(m² K)"),
-    (Symbol("δ", "q"), "relative change of delivered flow", "–"),
+    (Symbol("δ", "q"), "relative change of delivery", "–"),
     (Symbol("ρ"), "density; index 0: at 293.15 K and 100 kPa", "kg/m³"),
     (Symbol("ω"), "angular frequency, 2 π times the cycle rate", "1/s"),
 )  # fmt: skip
