@@ -51,7 +51,7 @@ class Optimum:
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
     bare_gas: GasRange | None = None
-    """Extremes of that of the machine without jackets gas, where that leaves the table of air."""
+    """Extremes of the gas of the machine without jackets, where that leaves the table of air."""
 
     @property
     def axes(self) -> tuple[Axis, ...]:
@@ -60,6 +60,6 @@ class Optimum:
 
     @property
     def scanned(self) -> StudyRow | None:
-        """The best design in the scan, under the whole band."""
+        """The best design in the scan, over the whole model range."""
         found = (row for row in self.scan.rows if row.texts[0] == self.best.texts[0])
         return next(found, None)
