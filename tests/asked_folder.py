@@ -7,7 +7,7 @@ from collections.abc import Callable
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.cli.folder import open_folder
 
-OVER = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "out"]
+OVER = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-range", "-o", "out"]
 NAMES = [f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")]
 
 

@@ -40,14 +40,17 @@ def invented(
             rows.append(StudyRow(values=point.values, texts=point.texts, state="impossible",
                             reason=point.gap))  # fmt: skip
             continue
-        shown = [1e3 * value for value in point.values]
+        shown = [value if axis.words else 1e3 * value
+                 for axis, value in zip(read, point.values, strict=True)]  # fmt: skip
         numbers = tuple(
             {c.name: number(*shown, member) for c in columns} for member in range(members)
         )
         rows.append(
             StudyRow(values=point.values, texts=point.texts, state="solved", members=numbers)
         )
-    names = ("as stated", *(f"member {i}" for i in range(1, members)))
+    names = ("nominal", *(f"member {i}" for i in range(1, members)))
     bare = tuple({c.name: 1.0 for c in columns if c.own} for _ in names)
+    drawn = tuple({c.name: 0.0 for c in columns} for _ in names)
     return StudyTable(case=case, axes=tuple(read), members=names, columns=columns, rows=tuple(rows),
-                 bare=bare)  # fmt: skip
+                 bare=bare, drawn=StudyRow(values=(), texts=(), state="solved", members=drawn),
+                 )  # fmt: skip

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 from collections.abc import Sequence
 from typing import Any
 
 import xlsxwriter
 
+from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
-from jacketcalc.inputs import Case
 from jacketcalc.number_text import decimals_for
-from jacketcalc.report.caution import FOOT
-from jacketcalc.report.workbook import Formats, Paper, filter_rows, set_page, set_properties
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
 from jacketcalc.show.page import Page
@@ -20,84 +19,107 @@ from jacketcalc.show.study_sheet import StudySheet, make_sheet
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.study_table import StudyTable
+from jacketcalc.unit_display import System
 
-_NARROW, _WIDEST = 12, 30
-_HEADS = 2
-"""Rows of names and units above the points [-]."""
-_SHOWN = 5
-"""Significant digits that a cell shows; it holds all [-]."""
+FIXED = datetime.datetime(2000, 1, 1)
+"""Date that stands in every workbook, so that it says nothing of when it was made."""
+HEADS = 4
+"""Row of the names of columns, from 0, in a sheet of points; units follow, then numbers [-]."""
+_WIDEST, _WORDS = 30, 110
+"""Widest column of a sheet of points, and that of sentences, in letters [-]."""
+_DIGITS = 5
+"""Significant digits that the largest number of a column shows; its cells hold them all [-]."""
+_A4, _LETTER = 9, 1
+"""Numbers of paper sizes in workbooks."""
+_MARGINS = {"left": 0.4, "right": 0.4, "top": 0.6, "bottom": 0.6}
+"""Margins of a printed page [in]."""
+Lines = Sequence[tuple[str, str]]
 
 
 def make_workbook(table: StudyTable) -> bytes:
-    """Return a study as XLSX: every point with names and units above, then what is best."""
-    stream, book, formats = _begin(table.case)
-    _write_points(book.add_worksheet("points"), make_sheet(table), formats, table.case)
-    best = book.add_worksheet("best")
+    """Return a study as XLSX: what is best, then every point with names and units above."""
     page = Page(system=table.case.document.units)
-    words = describe_standings(table.case, table.standings, table.missing)
-    lines = [("machine", table.case.title), ("case, SHA-256", table.case.sha256),
-             ("caution", FOOT), ("as drawn", page.prose(words))]  # fmt: skip
+    sheet = make_sheet(table)
+    words = describe_standings(table.case, table.standings, table.missing, table.design)
+    lines = [*_head(sheet), (table.design, page.prose(words))]
     lines += [(c.aim.name, page.prose(describe_choice(table, c, page))) for c in choose_all(table)]
-    _write_lines(best, lines, formats, table.case)
-    book.close()
-    return stream.getvalue()
+    lines += [(("Models", "Columns")[i], text) for i, text in enumerate(sheet.about[3:])]
+    return _make(lines, "points", sheet, table.case.title, page.system)
 
 
 def make_optimum_workbook(optimum: Optimum) -> bytes:
     """Return every design that a search solved as XLSX."""
-    stream, book, formats = _begin(optimum.case)
     sheet = make_optimum_sheet(optimum)
-    _write_points(book.add_worksheet("designs"), sheet, formats, optimum.case)
-    lines = [("machine", optimum.case.title), ("caution", FOOT),
-             ("case searched, SHA-256", optimum.case.sha256),
-             ("case of the best design, SHA-256", optimum.best_case.sha256)]  # fmt: skip
-    _write_lines(book.add_worksheet("cases"), lines, formats, optimum.case)
+    found = (("Case searched", optimum.case), ("Case of the best design", optimum.best_case))
+    lines = [*_head(sheet), *((f"{words}, SHA-256", case.sha256) for words, case in found)]
+    system = optimum.case.document.units
+    return _make(lines, "designs", sheet, optimum.case.title, system)
+
+
+def _head(sheet: StudySheet) -> list[tuple[str, str]]:
+    return list(zip(("Title", "Program and case", "Caution"), sheet.about, strict=False))
+
+
+def _make(lines: Lines, name: str, sheet: StudySheet, title: str, system: System) -> bytes:
+    """Make a book of a page of sentences and a page of numbers."""
+    stream = io.BytesIO()
+    book = xlsxwriter.Workbook(stream, {"in_memory": True})
+    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}",
+                         "created": FIXED})  # fmt: skip
+    bold = book.add_format({"bold": True, "valign": "top"})
+    wrapped = book.add_format({"text_wrap": True, "valign": "top"})
+    summary = book.add_worksheet("summary")
+    summary.set_column(0, 0, _WIDEST)
+    summary.set_column(1, 1, _WORDS)
+    for row, (head, text) in enumerate(lines):
+        summary.write_string(row, 0, head, bold)
+        summary.write_string(row, 1, text, wrapped)
+    _set_print(summary, title, system)
+    summary.fit_to_pages(1, 0)
+    points = book.add_worksheet(name)
+    _write_points(book, points, sheet, bold)
+    _set_print(points, title, system)
+    points.repeat_rows(0, HEADS + 1)
+    points.repeat_columns(0)
+    points.print_area(0, 0, HEADS + 1 + len(sheet.rows), len(sheet.names) - 1)
     book.close()
     return stream.getvalue()
 
 
-def _begin(case: Case) -> tuple[io.BytesIO, Any, Formats]:
-    """Open a workbook; return where its bytes go, the book, and its formats."""
-    stream = io.BytesIO()
-    book = xlsxwriter.Workbook(stream, {"in_memory": True})
-    set_properties(book, case.title, case.document.author)
-    return stream, book, Formats(book)
+def _set_print(page: Any, title: str, system: System) -> None:
+    """Set paper, margins, and what stands on every printed page."""
+    page.set_landscape()
+    page.set_paper(_LETTER if system == "inch-pound" else _A4)
+    page.set_margins(**_MARGINS)
+    page.set_footer(f"&L{title[:80].replace('&', '&&')}&Rjacketcalc {__version__}, page &P of &N")
 
 
-def _paper(case: Case) -> Paper:
-    return "us-letter" if case.document.units == "inch-pound" else "a4"
-
-
-def _write_lines(page: Any, lines: Sequence[tuple[str, str]], formats: Formats, case: Case) -> None:
-    page.set_column(0, 0, _WIDEST)
-    page.set_column(1, 1, 100)
-    for row, (head, words) in enumerate(lines):
-        page.write_string(row, 0, head, formats.strong)
-        page.write_string(row, 1, words, formats.words)
-    set_page(page, 2, 0, _paper(case), case.title)
-
-
-def _write_points(page: Any, sheet: StudySheet, formats: Formats, case: Case) -> None:
-    for column, (name, unit) in enumerate(zip(sheet.names, sheet.units, strict=True)):
-        page.write_string(0, column, name, formats.strong)
-        page.write_string(1, column, unit, formats.head)
-        page.set_column(column, column, min(_WIDEST, max(_NARROW, len(name) + 2)))
+def _write_points(book: Any, page: Any, sheet: StudySheet, bold: Any) -> None:
+    """Write the caution, names and units, then the rows; a filter stands on the units."""
+    for row, text in enumerate(sheet.about[: HEADS - 1]):
+        page.write_string(row, 0, text, bold if row == 0 else None)
+    unit = book.add_format({"italic": True, "bottom": 1})
+    formats: dict[int, Any] = {}
+    for column, (name, symbol) in enumerate(zip(sheet.names, sheet.units, strict=True)):
+        page.write_string(HEADS, column, name, bold)
+        page.write_string(HEADS + 1, column, symbol, unit)
+        page.set_column(column, column, min(_WIDEST, max(12, len(name) + 2)))
         cells = [row[column] for row in sheet.rows]
-        form = formats.number(number_form([c for c in cells if isinstance(c, float)]))
-        for row, cell in enumerate(cells, _HEADS):
+        decimals = _decimals([cell for cell in cells if isinstance(cell, float)])
+        if decimals not in formats:
+            shown = "0" + ("." + "0" * decimals if decimals else "")
+            formats[decimals] = book.add_format({"num_format": shown})
+        for row, cell in enumerate(cells, HEADS + 2):
             if isinstance(cell, str):
                 page.write_string(row, column, cell)
             elif cell is not None:
-                page.write_number(row, column, cell, form)
-    page.freeze_panes(_HEADS, 1)
-    filter_rows(page, _HEADS - 1, _HEADS - 1 + len(sheet.rows), len(sheet.names))
-    set_page(page, len(sheet.names), _HEADS, _paper(case), case.title)
+                page.write_number(row, column, cell, formats[decimals])
+    page.autofilter(HEADS + 1, 0, HEADS + 1 + len(sheet.rows), len(sheet.names) - 1)
+    page.freeze_panes(HEADS + 2, 1)
 
 
-def number_form(values: Sequence[float]) -> str:
-    """Return a format that shows the largest of a column's numbers in a few digits."""
-    decimals = decimals_for(values, _SHOWN)
-    size = max(map(abs, values), default=0.0)
-    if 0.0 < size < 1e-4 or size >= 1e7:
-        return "0.0000E+00"
-    return "0" + ("." + "0" * decimals if decimals else "")
+def _decimals(values: Sequence[float]) -> int:
+    """Return the decimals that a column shows: none where all of it is whole."""
+    if all(value == int(value) for value in values):
+        return 0
+    return decimals_for(values, _DIGITS)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.page import Page, wrap
 from jacketcalc.studies.choice import Choice, span
-from jacketcalc.studies.columns import CHANGE, FROM_CASE
+from jacketcalc.studies.columns import CHANGE, FROM_DRAWN
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
@@ -25,7 +25,7 @@ def choice_block(table: StudyTable, choices: tuple[Choice, ...], page: Page) -> 
 
 
 def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
-    """Return the best of an aim, its plateau, and what it makes of the machine without jackets."""
+    """Return the best of an aim, its changes, and which points are as good."""
     if choice.best is None:
         return "no point delivers"
     row = table.rows[choice.best]
@@ -33,7 +33,7 @@ def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
     change = _change(table, choice, row, page)
     tail = f"{value}{change}"
     if choice.verdict == "no difference":
-        return f"the points compared cannot be told apart; {tail}"
+        return f"no point is better than another; {tail}"
     point = " x ".join(row.texts)
     if choice.verdict == "still rising":
         names = " and ".join(table.axes[axis].path for axis in choice.rising)
@@ -43,7 +43,7 @@ def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
     plateau = _plateau(table, choice)
     words += f"; {plateau}" if plateau else ""
     if choice.bounded and choice.verdict == "best":
-        words += "; a neighbouring point cannot be built"
+        words += "; the point beside it cannot be built"
     return words
 
 
@@ -57,22 +57,28 @@ def _value(choice: Choice, row: StudyRow, page: Page) -> str:
 
 
 def _change(table: StudyTable, choice: Choice, row: StudyRow, page: Page) -> str:
-    """Return the change from bare, and where each point has a bare of its own, from the case."""
+    """Return the changes from no jackets and from the drawn design, each with its range."""
     if choice.aim.column not in _CHANGED:
         return ""
-    name = f"{CHANGE}.{choice.aim.column}"
-    ends, words = row.spread(name), ""
-    if name in row.numbers:
-        low, high = (_amount(end, choice, page) for end in ends or (0.0, 0.0))
-        band = f" ({low} to {high})" if low != high else ""
-        level = ends is not None and ends[0] <= 0.0 <= ends[1] and ends[0] < ends[1]
-        bare = "bare" if table.bare else "its own machine without jackets"
-        told = f", which cannot be told from {bare}" if level else f" from {bare}"
-        words = f", {_amount(row.numbers[name], choice, page)}{band}{told}"
-    other = row.numbers.get(f"{FROM_CASE}.{choice.aim.column}")
-    if not table.bare and other is not None:
-        words += f", {_amount(other, choice, page)} from the case as it stands"
-    return words
+    bare = "no jackets" if table.bare else "its own machine with no jackets"
+    others = ((CHANGE, bare), (FROM_DRAWN, "the drawn design"))
+    found = [_paired(f"{group}.{choice.aim.column}", other, choice, row, page)
+             for group, other in others]  # fmt: skip
+    return "".join(f", {words}" for words in found if words)
+
+
+def _paired(name: str, other: str, choice: Choice, row: StudyRow, page: Page) -> str:
+    """Return a change from another machine with its paired range, empty where there is none."""
+    if name not in row.numbers:
+        return ""
+    ends = row.spread(name) or (0.0, 0.0)
+    low, high = (_amount(end, choice, page) for end in ends)
+    change = _amount(row.numbers[name], choice, page)
+    told = f"{change} ({low} to {high})" if low != high else change
+    if row.numbers[name] == 0.0 and ends == (0.0, 0.0) and other != "no jackets":
+        return f"as in {other}"
+    level = ends[0] <= 0.0 <= ends[1] and low != high
+    return f"{told} from {other}{', so better or worse is not certain' if level else ''}"
 
 
 def _amount(value: float, choice: Choice, page: Page) -> str:
@@ -87,13 +93,18 @@ def _plateau(table: StudyTable, choice: Choice) -> str:
     """Say which points cannot be told from the best."""
     parts = []
     for axis, entry in enumerate(table.axes):
+        if entry.words:
+            continue
         low, high = span(choice, table.shape, axis)
         if low < high:
             name = f"{entry.path} " if len(table.axes) > 1 else ""
             parts.append(f"{name}{entry.texts[low]} to {entry.texts[high]}")
     if parts:
-        return f"anything from {' or '.join(parts)} is as good"
+        return f"as good: {' or '.join(parts)}"
+    if len(table.axes) == 1 and table.axes[0].words and len(choice.plateau) > 1:
+        names = [table.axes[0].texts[i] for i in choice.plateau if i != choice.best]
+        return f"as good: {', '.join(names)}"
     others = len(choice.plateau) - 1
     if others == 1:
-        return "one other point is as good"
-    return f"{others} other points are as good" if others else ""
+        return "as good: one other point"
+    return f"as good: {others} other points" if others else ""

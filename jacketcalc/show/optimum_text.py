@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jacketcalc import __version__
+from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.number_text import fixed
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import gas_block, say_gas_of_search
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, wrap
-from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.choice import can_rise, choose_all
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
 from jacketcalc.unit_display import format_quantity, to_display
 
-_CAUTION = (
-    "High-pressure air can kill. This is a thermal estimate, not a design approval: strength is "
-    "not computed; follow local codes, and leave pressure parts to licensed people."
-)
 _MOST = 12
 """Lines of the front that are printed [-]."""
 
@@ -46,6 +43,7 @@ def make_optimum_text(
             _flatness(optimum, page),
             _front(optimum, page),
             _files(optimum, page, file),
+            wrap(CAUTION),
         ]
     )
 
@@ -64,16 +62,21 @@ def _best(optimum: Optimum, page: Page) -> list[str]:
     ends = [
         axis.path
         for axis, value in zip(optimum.axes, best.values, strict=True)
-        if len(axis.values) > 1 and value in (axis.values[0], axis.values[-1])
+        if len(axis.values) > 1
+        for end, can in zip((axis.values[0], axis.values[-1]), can_rise(axis), strict=True)
+        if can and value == end
     ]
     if ends:
-        lines += wrap(f"The best stands at the end of the range of {', '.join(ends)}.", "  ")
+        lines += wrap(
+            f"The best is at the end of the range of {', '.join(ends)}: a wider range may hold a "
+            "better design.", "  ",
+        )  # fmt: skip
     bounds = [
         f"{a.path} {a.texts[0]}" + (f" to {a.texts[-1]}" if len(a.texts) > 1 else "")
         for a in optimum.axes
     ]
-    asked = f"Searched for {optimum.aim.name}: {', '.join(bounds)}; {len(optimum.tried)} designs."
-    return [*lines, *wrap(asked, "  ")]
+    asked = f"Searched for {optimum.aim.name}: {', '.join(bounds)}."
+    return [*lines, *wrap(f"{asked} {len(optimum.tried)} designs were solved.", "  ")]
 
 
 def _limits(optimum: Optimum, page: Page) -> list[str]:
@@ -85,12 +88,12 @@ def _limits(optimum: Optimum, page: Page) -> list[str]:
 
 
 def _files(optimum: Optimum, page: Page, file: str) -> list[str]:
-    where = file or "written as optimise-best.toml with -o FOLDER"
+    where = file or "-o FOLDER writes it as optimise-best.toml"
     return [
         page.head("THE BEST DESIGN AS A CASE"),
         *wrap(f"{where}, SHA-256", "  "),
         f"  {optimum.best_case.sha256}",
-        *wrap(_CAUTION, "  "),
+        *wrap("The strength of its parts is not computed.", "  "),
     ]
 
 
@@ -104,8 +107,8 @@ def _numbers(trial: Trial, page: Page) -> str:
         f"{fixed(flow, 3)} {page.unit('hourly mass flow')}, "
         f"{trial.numbers['specific_air_consumption']:.2f} kg drive air per kg, hottest discharge "
         f"{fixed(hot, 0)} {page.unit('temperature')}, back-pressure peak {fixed(peak, 2)} "
-        f"{page.unit('pressure difference')}, walls {fixed(frost, 0)} "
-        f"{page.unit('temperature difference')} over the frost point"
+        f"{page.unit('pressure difference')}, passage walls {fixed(frost, 0)} "
+        f"{page.unit('temperature difference')} above the frost point"
     )
 
 
@@ -116,15 +119,15 @@ def _flatness(optimum: Optimum, page: Page) -> list[str]:
     low, high = (_round(value, optimum, page) for value in optimum.level)
     loss = f"{100 * LEVEL:.0f} %" if optimum.aim.relative else f"{LEVEL_KELVIN:.0f} K"
     held = ", ".join(f"{path} {text}" for path, text in optimum.scan.held)
-    lines = [page.head("HOW FLAT IT IS")]
-    reach = f"anything from {low} to {high} of {axis.path} is"
+    lines = [page.head("HOW MUCH THE SIZES MATTER")]
+    reach = f"{axis.path} {low} to {high} is"
     if low == high:
-        reach = f"no other {axis.path} of those scanned is"
+        reach = f"No other {axis.path} that was solved is"
     within = f", with {held}" if held else ""
-    lines += wrap(f"{reach} within {loss} of the best{within}", "  ")
+    lines += wrap(f"{reach} within {loss} of the best{within}.", "  ")
     choice = next(c for c in choose_all(optimum.scan) if c.aim == optimum.aim)
     words = page.prose(describe_choice(optimum.scan, choice, page))
-    return [*lines, *wrap(f"over the band of the model, {words}", "  ")]
+    return [*lines, *wrap(f"Over the model range: {words}.", "  ")]
 
 
 def _round(value: float, optimum: Optimum, page: Page) -> str:
@@ -149,7 +152,7 @@ def _front(optimum: Optimum, page: Page) -> list[str]:
         cells = [fixed(flow, 3), fixed(hot, 1), *trial.texts]
         lines.append("".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True)))
     if len(optimum.front) > _MOST:
-        lines.append(f"  {_MOST} of {len(optimum.front)} on the front; {len(optimum.tried)} solved")
+        lines.append(f"  {_MOST} of {len(optimum.front)} best compromises are shown")
     return lines
 
 

@@ -1,4 +1,4 @@
-"""What the best design of a search does, in sentences: against bare, against the one drawn."""
+"""What the best design of a search does: against no jackets, against the drawn design."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.limit_text import describe_bound
 from jacketcalc.show.page import Page
 from jacketcalc.studies.choice import Aim
-from jacketcalc.studies.columns import Numbers
+from jacketcalc.studies.columns import CHANGE, FROM_DRAWN, Numbers
 from jacketcalc.studies.limits import Bound, list_bounds
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
@@ -26,12 +26,12 @@ _WORDS = {
 def headline(optimum: Optimum) -> str:
     """Return what was found in a few capitals."""
     if optimum.best.breaks(frozenset(bound.name for bound in optimum.let_go)):
-        return "NOTHING KEEPS THE LIMITS TOGETHER; the nearest"
+        return "NO DESIGN KEEPS ALL LIMITS TOGETHER; the nearest"
     low, high = _gains(optimum)
     if high <= 0.0:
-        head = "NO DESIGN FOUND BEATS THE BARE MACHINE; the best"
+        head = "NO DESIGN FOUND IS BETTER THAN NO JACKETS; the best"
     elif low <= 0.0:
-        head = "BEST DESIGN FOUND, which cannot be told from bare"
+        head = "BEST DESIGN FOUND; better than no jackets is not certain"
     else:
         head = "BEST DESIGN FOUND"
     count = len(optimum.let_go)
@@ -40,10 +40,10 @@ def headline(optimum: Optimum) -> str:
 
 
 def _gains(optimum: Optimum) -> tuple[float, float]:
-    """Return the ends of the band of what the aim gains against bare, above 0 for better."""
+    """Return the ends of the range of the gain over no jackets, above 0 for better."""
     column = optimum.aim.column
     row = optimum.scanned
-    spread = row.spread(f"change.{column}") if row is not None else None
+    spread = row.spread(f"{CHANGE}.{column}") if row is not None else None
     if spread is not None:
         return (-spread[1], -spread[0]) if optimum.aim.lowest else spread
     if column not in optimum.bare or column not in optimum.best.numbers:
@@ -53,24 +53,24 @@ def _gains(optimum: Optimum) -> tuple[float, float]:
 
 
 def against(optimum: Optimum, page: Page) -> list[str]:
-    """Return the sentences that set the best against no jackets and against those drawn."""
+    """Return the sentences that set the best against no jackets and the drawn design."""
     columns = dict.fromkeys((optimum.aim.column, FLOW))
     return [_sentence(optimum, column, page) for column in columns]
 
 
 def _sentence(optimum: Optimum, column: str, page: Page) -> str:
     others = [
-        (optimum.bare, "the machine without jackets"),
-        (optimum.drawn.numbers, "the one drawn"),
+        (optimum.bare, "the machine without jackets", CHANGE),
+        (optimum.drawn.numbers, "the drawn design", FROM_DRAWN),
     ]
     parts = []
-    for numbers, name in others:
+    for numbers, name, group in others:
         known = column in numbers and column in optimum.best.numbers
         words = _compared(optimum.best.numbers, numbers, column, name, page) if known else ""
-        parts.append(words + (_band(optimum, column, page) if name == others[0][1] else ""))
+        parts.append(words + (_band(optimum, f"{group}.{column}", page) if words else ""))
     verb = _VERBS.get(column, f"Its {optimum.aim.name.replace('coldest ', '')} is")
     said = f"{verb} {' and '.join(part for part in parts if part)}." if any(parts) else ""
-    lost = [name for numbers, name in others if column not in numbers]
+    lost = [name for numbers, name, _ in others if column not in numbers]
     silent = " ".join(f"{name[0].upper()}{name[1:]} delivers nothing." for name in lost)
     return f"{said} {silent}".strip()
 
@@ -91,16 +91,16 @@ def _compared(best: Numbers, other: Numbers, column: str, name: str, page: Page)
 
 
 def _band(optimum: Optimum, column: str, page: Page) -> str:
-    """Return the band of the change against bare."""
+    """Return the paired range of a change."""
     row = optimum.scanned
-    ends = row.spread(f"change.{column}") if row is not None else None
+    ends = row.spread(column) if row is not None else None
     if ends is None:
         return ""
-    if column in _WORDS:
-        return f" (band {percent(ends[0])} to {percent(ends[1])})"
+    if column.partition(".")[2] in _WORDS:
+        return f" (range {percent(ends[0])} to {percent(ends[1])})"
     unit = "temperature difference"
     low, high = (fixed(to_display(v, unit, page.system), 0, sign=True) for v in ends)
-    return f" (band {low} to {high} {page.unit(unit)})"
+    return f" (range {low} to {high} {page.unit(unit)})"
 
 
 def limits_said(optimum: Optimum, page: Page) -> list[str]:
@@ -111,19 +111,19 @@ def limits_said(optimum: Optimum, page: Page) -> list[str]:
         these, they = ("this limit", "It is") if one else ("these limits", "They are")
         listed = "; ".join(_let_go(optimum, bound, page) for bound in optimum.let_go)
         said.append(f"Every design solved breaks {these}: {listed}.")
-        said.append(f"{they} set aside to find the best; the others are heeded.")
+        said.append(f"{they} left out to find the best; the other limits count.")
         said.append(f"Nearest to keeping every limit: {sizes(optimum, optimum.nearest)}.")
     elif optimum.best.broken:
         said.append(f"It breaks: {_broken(optimum, optimum.best, page)}.")
     if optimum.drawn.broken:
-        said.append(f"The one drawn breaks: {_broken(optimum, optimum.drawn, page)}.")
+        said.append(f"The drawn design breaks: {_broken(optimum, optimum.drawn, page)}.")
     kept = [b for b in list_bounds(optimum.case, optimum.limits) if b.name not in
             (*optimum.best.broken, *(bound.name for bound in optimum.let_go))]  # fmt: skip
     if kept:
         words = "; ".join(describe_bound(bound, page.system) for bound in kept)
-        said.append(f"The best keeps clear of: {words}.")
+        said.append(f"The best breaks none of these: {words}.")
     if optimum.limits.ignored:
-        said.append(f"Not heeded, as asked: {', '.join(sorted(optimum.limits.ignored))}.")
+        said.append(f"Ignored, as asked: {', '.join(sorted(optimum.limits.ignored))}.")
     return said
 
 

@@ -1,4 +1,7 @@
-"""A study, and what a search found, as one JSON object in SI; fields are only ever added."""
+"""A study, and what a search found, as one JSON object in SI.
+
+A version of a format gains fields and never loses one.
+"""
 
 from __future__ import annotations
 
@@ -7,18 +10,21 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.assessment.gas_range import GasRange
+from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.inputs import Case
 from jacketcalc.show.json_data import Plain, dump, finite_or_none
 from jacketcalc.show.limit_text import bounds_of
+from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import Choice, choose_all
 from jacketcalc.studies.columns import Numbers, StudyColumn
+from jacketcalc.studies.drawn import drawn_entries
 from jacketcalc.studies.limits import Bound
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.studies.trials import Trial
 
-STUDY, OPTIMUM = "jacketcalc-study-1", "jacketcalc-optimum-1"
+STUDY, OPTIMUM = "jacketcalc-study-2", "jacketcalc-optimum-2"
 """Names and versions of the formats."""
 
 
@@ -38,6 +44,8 @@ def study_object(table: StudyTable) -> dict[str, Any]:
     return {
         **_head(STUDY, table.case),
         "drawn": {
+            "entries": {axis.path: _entries(table, axis) for axis in table.axes},
+            **_drawn(table),
             "standings": [plain.record(s, "drawn.standings[]") for s in table.standings],
             "missing": list(table.missing),
             "units": dict(sorted(plain.units.items())),
@@ -46,7 +54,8 @@ def study_object(table: StudyTable) -> dict[str, Any]:
             {
                 "path": axis.path,
                 "unit": UNITS[axis.dimension],
-                "values": list(axis.values),
+                "kind": "word" if axis.words else "count" if axis.whole else "quantity",
+                "values": list(axis.texts if axis.words else axis.values),
                 "texts": list(axis.texts),
             }
             for axis in table.axes
@@ -54,10 +63,8 @@ def study_object(table: StudyTable) -> dict[str, Any]:
         "held": dict(table.held),
         "members": list(table.members),
         "columns": [_column(c) for c in table.columns],
-        "band_columns": [_column(end) for c in table.columns for end in c.band],
-        "bare": [_numbers(numbers) for numbers in table.bare],
-        "as_it_stands": [_numbers(numbers) for numbers in table.stands],
-        "gas_beyond_table": _gas(table.gas),
+        "range_columns": [_column(end) for c in table.columns for end in c.band],
+        "no_jackets": [_numbers(numbers) for numbers in table.bare],
         "rows": [_row(table, row) for row in table.rows],
         "best": [_choice(table, choice) for choice in choose_all(table)],
         "limits": [_bound(bound, found) for bound, found in bounds_of(table)],
@@ -88,8 +95,8 @@ def optimum_object(optimum: Optimum) -> dict[str, Any]:
             for variable, axis in zip(optimum.variables, optimum.axes, strict=True)
         ],
         "best_case": {"title": optimum.best_case.title, "sha256": optimum.best_case.sha256},
-        "bare": _numbers(optimum.bare),
-        "bare_gas_beyond_table": _gas(optimum.bare_gas),
+        "no_jackets": _numbers(optimum.bare),
+        "no_jackets_gas_beyond_table": _gas(optimum.bare_gas),
         "least_turns": limits.turns,
         "limits_ignored": sorted(limits.ignored),
         "limits_set_aside": [bound.name for bound in optimum.let_go],
@@ -115,6 +122,7 @@ def _head(form: str, case: Case) -> dict[str, Any]:
         "format": form,
         "program": {"name": "jacketcalc", "version": __version__},
         "case": {"title": case.title, "sha256": case.sha256},
+        "caution": CAUTION,
     }
 
 
@@ -128,13 +136,34 @@ def _column(column: StudyColumn) -> dict[str, str]:
 
 def _row(table: StudyTable, row: StudyRow) -> dict[str, Any]:
     return {
-        "values": list(row.values),
+        "values": [
+            text if axis.words else value
+            for axis, value, text in zip(table.axes, row.values, row.texts, strict=True)
+        ],
+        **_solved(table, row),
+    }
+
+
+def _solved(table: StudyTable, row: StudyRow) -> dict[str, Any]:
+    return {
         "state": row.state,
         "reason": row.reason,
         "members": [_numbers(numbers) for numbers in row.members],
-        "band": _numbers(row.band(table.columns)),
+        "range": _numbers(row.band(table.columns)),
         "gas_beyond_table": _gas(row.gas),
     }
+
+
+def _drawn(table: StudyTable) -> dict[str, Any]:
+    return {} if table.drawn is None else _solved(table, table.drawn)
+
+
+def _entries(table: StudyTable, axis: Axis) -> list[dict[str, Any]]:
+    """Return what the drawn design has for a varied entry."""
+    return [
+        {"part": e.part, "text": e.text, "value": e.text if axis.words else e.value}
+        for e in drawn_entries(table.drawn_case, axis)
+    ]
 
 
 def _bound(bound: Bound, found: Sequence[float | None]) -> dict[str, Any]:

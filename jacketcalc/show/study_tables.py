@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from jacketcalc.core.output_record import Owner
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.page import BOLD, WIDTH, Page, printable, wrap
-from jacketcalc.studies.columns import COOLING_ALONE, RESISTANCE_ALONE, Numbers
+from jacketcalc.show.page import BOLD, WIDTH, Page, printable, shorten
+from jacketcalc.show.study_sheet import DRAWN
+from jacketcalc.studies.columns import (
+    CHANGE,
+    COOLING_ALONE,
+    FROM_DRAWN,
+    NO_JACKETS,
+    NO_JACKETS_FROM_DRAWN,
+    RESISTANCE_ALONE,
+)
 from jacketcalc.studies.study_table import StudyRow, StudyTable
 from jacketcalc.unit_display import to_display
 
-_FIRST = 11
-"""Columns of the varied value [-]."""
+_FIRST, _LONGEST = 11, 20
+"""Fewest and most columns of the varied value [-]."""
 
 
 class Spec(NamedTuple):
@@ -27,6 +35,8 @@ class Spec(NamedTuple):
     """Columns it takes [-]."""
     digits: int = 4
     """Significant digits of its largest number [-]."""
+    ends: bool = False
+    """Whether it shows the ends of the column's range in place of its number."""
 
 
 class TextBlock(NamedTuple):
@@ -35,7 +45,7 @@ class TextBlock(NamedTuple):
     title: str
     specs: tuple[Spec, ...]
     above: frozenset[str] = frozenset()
-    """Machines that stand above the points: those of the `case`, and the `bare` one of all."""
+    """Machines that stand above the points: the `drawn` design, and the `bare` one of all."""
     foot: str = ""
     """What stands below it."""
     sizes: bool = False
@@ -44,39 +54,46 @@ class TextBlock(NamedTuple):
 
 _GAP, _LEAST = 2, 8
 """Columns between two columns of a table, and fewest that one takes [-]."""
+_FLOW, _AIR, _HOT = "delivered_mass_flow", "specific_air_consumption", "hottest_discharge"
 _CHANGE = (
-    Spec("change.delivered_mass_flow", ("change", "from bare"), 11),
-    Spec("band", ("its band", ""), 18),
+    Spec(f"{CHANGE}.{_FLOW}", ("from no", "jackets"), 9),
+    Spec(f"{CHANGE}.{_FLOW}", ("range /", "%"), 17, ends=True),
+    Spec(f"{FROM_DRAWN}.{_FLOW}", ("from", "drawn"), 10),
+    Spec(f"{FROM_DRAWN}.{_FLOW}", ("range /", "%"), 17, ends=True),
 )
 _SPLIT = (
-    Spec("change.delivered_mass_flow", ("change", "from bare"), 12),
+    Spec(f"{CHANGE}.{_FLOW}", ("change from", "no jackets"), 13),
     Spec(COOLING_ALONE, ("by cooling", "alone"), 14),
     Spec(RESISTANCE_ALONE, ("by resistance", "alone"), 16),
 )
 _AGAINST = (
-    Spec("from_case.delivered_mass_flow", ("delivered", "air"), 13),
-    Spec("from_case.mass_per_cycle", ("mass a", "cycle"), 13),
-    Spec("from_case.cycle_rate", ("cycle", "rate"), 13),
-    Spec("from_case.specific_air_consumption", ("drive air", "per kg"), 13),
-    Spec("from_case.hottest_discharge", ("discharge", ""), 13),
+    Spec(f"{FROM_DRAWN}.{_AIR}", ("drive air", "per kg"), 11),
+    Spec(f"{FROM_DRAWN}.{_AIR}", ("range /", "%"), 15, ends=True),
+    Spec(f"{FROM_DRAWN}.{_HOT}", ("discharge", ""), 11),
+    Spec(f"{FROM_DRAWN}.{_HOT}", ("range /", ""), 15, ends=True),
+    Spec(f"{FROM_DRAWN}.mass_per_cycle", ("mass a", "cycle"), 8),
+    Spec(f"{FROM_DRAWN}.cycle_rate", ("cycle", "rate"), 8),
 )
 _BOTH = (
-    Spec("bare.delivered_mass_flow", ("bare", ""), 9),
-    Spec("bare_from_case.delivered_mass_flow", ("change", "from case"), 11),
-    Spec("delivered_mass_flow", ("jacketed", ""), 10),
-    Spec("from_case.delivered_mass_flow", ("change", "from case"), 11),
-    Spec("bare.hottest_discharge", ("hot, bare", ""), 13),
-    Spec("hottest_discharge", ("hot, jacketed", ""), 15),
+    Spec(f"{NO_JACKETS}.{_FLOW}", ("no jackets", ""), 11),
+    Spec(f"{NO_JACKETS_FROM_DRAWN}.{_FLOW}", ("change", "from drawn"), 12),
+    Spec(_FLOW, ("jackets", ""), 9),
+    Spec(f"{FROM_DRAWN}.{_FLOW}", ("change", "from drawn"), 12),
+    Spec(f"{NO_JACKETS}.{_HOT}", ("hottest,", "no jackets"), 12),
+    Spec(_HOT, ("hottest,", "jackets"), 11),
 )
-_CASE, _ALL = frozenset({"case"}), frozenset({"case", "bare"})
+_DRAWN, _ALL = frozenset({"drawn"}), frozenset({"drawn", "bare"})
 
 
 def table_blocks(table: StudyTable, page: Page) -> list[list[str]]:
     """Return the tables of a study of one entry."""
     specs = _specs(table, page, "machine", "")
-    blocks = [TextBlock("MACHINE", (*specs[:1], *_CHANGE, *specs[1:]), _ALL)]
-    if table.stands and table.stands[0]:
-        blocks.append(_against(table))
+    flow = tuple(spec for spec in specs if spec.column == _FLOW)
+    others = tuple(spec for spec in specs if spec.column != _FLOW)
+    blocks = [TextBlock("DELIVERED AIR, and its paired changes", (*flow, *_CHANGE), _ALL)]
+    blocks.append(TextBlock("MACHINE", others, _ALL))
+    if table.drawn is not None and table.drawn.numbers:
+        blocks += _against(table, page)
     if any(c.name == COOLING_ALONE for c in table.columns):
         title = "WHY DELIVERED AIR CHANGES: each part as if it were alone"
         words = "cooling: passages that resist nothing; resistance: that exchange no heat"
@@ -91,13 +108,16 @@ def table_blocks(table: StudyTable, page: Page) -> list[list[str]]:
             title = f"JACKET {name}, back-pressure in {unit}"
             words = "velocity and h in the channel; Mach anywhere in tube, channel and outlet"
             specs = (Spec(turns, ("turns", " "), 8, 3), *_specs(table, page, "jacket", stage.name))
-            blocks.append(TextBlock(title, specs, foot=words, sizes=True))
-    parts = [part for block in blocks for part in _fit(block)]
-    lines = [_block(table, page, part) for part in parts]
-    if not table.bare and table.stands and table.stands[0]:
-        words = "bare: the row's machine without jackets; hot: mean discharge of its hottest stage"
-        lines[next(i for i, part in enumerate(parts) if part.specs == _BOTH)] += wrap(words, "  ")
-    return lines
+            blocks.append(TextBlock(title, specs, _DRAWN, foot=words, sizes=True))
+    if len(table.members) == 1:
+        blocks = [b._replace(specs=tuple(s for s in b.specs if not s.ends)) for b in blocks]
+    first = _first(table)
+    return [_block(table, page, part, first) for block in blocks for part in _fit(block, first)]
+
+
+def _first(table: StudyTable) -> int:
+    """Return the columns that the varied value takes."""
+    return max(_FIRST, min(_LONGEST, 1 + max(map(len, table.axes[0].texts))))
 
 
 def _specs(table: StudyTable, page: Page, owner: Owner, stage: str) -> tuple[Spec, ...]:
@@ -114,101 +134,96 @@ def _specs(table: StudyTable, page: Page, owner: Owner, stage: str) -> tuple[Spe
     return tuple(found)
 
 
-def _fit(block: TextBlock) -> Iterator[TextBlock]:
+def _fit(block: TextBlock, first: int) -> Iterator[TextBlock]:
     """Yield a table in as many parts as the page is wide for."""
     part: list[Spec] = []
     title = block.title
     for spec in block.specs:
-        if _FIRST + sum(s.width for s in (*part, spec)) > WIDTH:
+        if first + sum(s.width for s in (*part, spec)) > WIDTH:
             yield block._replace(title=title, specs=tuple(part), foot="")
             part, title = [], f"{block.title}, continued"
         part.append(spec)
     yield block._replace(title=title, specs=tuple(part))
 
 
-def _against(table: StudyTable) -> TextBlock:
-    """Return what changes from the case as it stands, of both machines where both change."""
+def _against(table: StudyTable, page: Page) -> list[TextBlock]:
+    """Return what changes from the drawn design, of both machines where both change."""
+    unit = page.unit("temperature difference")
+    specs = tuple(
+        spec._replace(head=(spec.head[0], spec.head[1] or unit)) if spec.ends else spec
+        for spec in _AGAINST
+    )
+    own = TextBlock("CHANGE FROM THE DRAWN DESIGN, with jackets", specs)
     if table.bare:
-        title = "CHANGE FROM THE CASE AS IT STANDS, of the machine with jackets"
-        return TextBlock(title, _AGAINST)
-    title = "BARE AND JACKETED, each against the same machine of the case as it stands"
-    return TextBlock(title, _BOTH, _CASE)
+        return [own]
+    title = "NO JACKETS AND JACKETS, each against the drawn design"
+    return [TextBlock(title, _BOTH, _DRAWN), own]
 
 
-def _block(table: StudyTable, page: Page, block: TextBlock) -> list[str]:
+def _block(table: StudyTable, page: Page, block: TextBlock, first: int) -> list[str]:
     specs = block.specs
     upper = "".join(f"{spec.head[0]:>{spec.width}}" for spec in specs)
     lower = "".join(f"{spec.head[1] or _unit(table, page, spec):>{spec.width}}" for spec in specs)
-    path = table.axes[0].path.rpartition(".")[2]
-    lines = [page.paint(block.title, BOLD), f"{'':{_FIRST}}{upper}".rstrip(),
-             f"{path:>{_FIRST}}{lower}".rstrip()]  # fmt: skip
+    path = shorten(table.axes[0].path.rpartition(".")[2], first)
+    lines = [page.paint(block.title, BOLD), f"{'':{first}}{upper}".rstrip(),
+             f"{path:>{first}}{lower}".rstrip()]  # fmt: skip
     decimals = {spec.column: _decimals(table, page, spec) for spec in specs}
-    for name, numbers in _above(table, block):
-        cells = [_cell(numbers, None, s, decimals, table, page) for s in specs]
-        lines.append(_line(name, cells, specs))
-    for row in table.rows:
+    for name, row in [*_above(table, block), *((row.texts[0], row) for row in table.rows)]:
+        label = page.prose(shorten(name, first))
         if row.state != "solved" and not row.numbers:
-            lines.append(f"{row.texts[0]:>{_FIRST}}  {row.state}")
+            lines.append(f"{label:>{first}}  {row.state}")
             continue
-        cells = [_cell(row.numbers, row, s, decimals, table, page) for s in specs]
+        cells = [_cell(row, s, decimals, table, page) for s in specs]
         if row.state == "stalled" or (row.state == "idle" and not block.sizes):
             cells[0] = row.state
-        lines.append(_line(row.texts[0], cells, specs))
+        line = "".join(f"{cell:>{spec.width}}" for cell, spec in zip(cells, specs, strict=True))
+        lines.append(f"{label:>{first}}{line}".rstrip())
     return lines + ([f"  {block.foot}"] if block.foot else [])
 
 
-def _above(table: StudyTable, block: TextBlock) -> list[tuple[str, Numbers]]:
+def _above(table: StudyTable, block: TextBlock) -> list[tuple[str, StudyRow]]:
     """Return the machines that stand above the points."""
     found = []
-    if "case" in block.above and table.stands and table.stands[0]:
-        found.append(("the case", table.stands[0]))
+    if "drawn" in block.above and table.drawn is not None:
+        found.append((DRAWN, table.drawn))
     if "bare" in block.above and table.bare and table.bare[0]:
-        found.append(("bare", table.bare[0]))
+        row = StudyRow(values=(), texts=(), state="solved", members=table.bare[:1])
+        found.append(("no jackets", row))
     return found
 
 
-def _line(first: str, cells: Sequence[str], specs: Sequence[Spec]) -> str:
-    row = "".join(f"{cell:>{spec.width}}" for cell, spec in zip(cells, specs, strict=True))
-    return f"{first:>{_FIRST}}{row}".rstrip()
-
-
 def _unit(table: StudyTable, page: Page, spec: Spec) -> str:
-    if spec.column == "band":
-        return ""
     return page.unit(table.column(spec.column).dimension)
 
 
-def _shown(numbers: Numbers, spec: Spec, table: StudyTable, page: Page) -> float | None:
-    value = numbers.get(spec.column)
+def _shown(value: float | None, spec: Spec, table: StudyTable, page: Page) -> float | None:
     if value is None:
         return None
     return to_display(value, table.column(spec.column).dimension, page.system)
 
 
 def _decimals(table: StudyTable, page: Page, spec: Spec) -> int:
-    if spec.column == "band" or spec.column.startswith("turns."):
+    if spec.ends or spec.column.startswith("turns."):
         return 1
     if table.column(spec.column).dimension == "temperature":
         return 1
-    return decimals_for([_shown(row.numbers, spec, table, page) for row in table.rows], spec.digits)
+    found = [_shown(row.numbers.get(spec.column), spec, table, page) for row in table.rows]
+    return decimals_for(found, spec.digits)
 
 
 def _cell(
-    numbers: Numbers,
-    row: StudyRow | None,
-    spec: Spec,
-    decimals: dict[str, int],
-    table: StudyTable,
-    page: Page,
+    row: StudyRow, spec: Spec, decimals: dict[str, int], table: StudyTable, page: Page
 ) -> str:
-    if spec.column == "band":
-        ends = None if row is None else row.spread("change.delivered_mass_flow")
-        if ends is None or len(table.members) == 1:
-            return MISSING
-        return f"{fixed(100 * ends[0], 1, sign=True)} to {fixed(100 * ends[1], 1, sign=True)}"
     column = table.column(spec.column)
+    if spec.ends:
+        ends = row.spread(spec.column)
+        if ends is None:
+            return MISSING
+        low, high = (fixed(_shown(end, spec, table, page), 1, sign=True) for end in ends)
+        return f"{low} to {high}"
+    value = row.numbers.get(spec.column)
     if not column.own and column.dimension == "percent":
-        return percent(numbers.get(spec.column))
+        return percent(value)
     if not column.own and column.dimension == "temperature difference":
-        return fixed(_shown(numbers, spec, table, page), 1, sign=True)
-    return fixed(_shown(numbers, spec, table, page), decimals[spec.column])
+        return fixed(_shown(value, spec, table, page), 1, sign=True)
+    return fixed(_shown(value, spec, table, page), decimals[spec.column])

@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 import re
 from dataclasses import dataclass
 from typing import NoReturn
 
 from jacketcalc.casefile.fields import Field
-from jacketcalc.casefile.overrides import find_target, parse_text
+from jacketcalc.casefile.overrides import find_target, parse_text, set_value
 from jacketcalc.casefile.read_field import read_entry
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
-from jacketcalc.number_text import at_most
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.quantities import QuantityError
+from jacketcalc.studies.steps import RangeError, spread
 
 MOST_VALUES = 1000
 """Values of an axis from which a slip is suspected [-]."""
-FORM = "write KEY=FROM:TO:COUNT, such as jacket.pitch=8mm:48mm:16, or KEY=VALUE,VALUE,..."
+FORM = (
+    "write KEY=FROM:TO, such as jacket.pitch=8mm:48mm, or KEY=FROM:TO:STEP, KEY=FROM:TO:COUNT, "
+    "KEY=VALUE,VALUE,..."
+)
 """How an axis is written."""
+_NUMBERS = ("quantity", "count")
+_WORDS = ("word", "material", "name", "text")
+_NAMES = ("title", "name")
+"""Entries that only name something."""
+_ASKS = ("judge", "document")
+"""Tables that say what is asked, and change no machine."""
+_WRONG_WORDS = ("material-unknown", "stage-unknown", "word-unknown")
+"""Problems of a word that nothing is called by."""
 _PARTS = re.compile(r"\s*([+\-−]?[0-9.]+(?:[eE][+\-]?[0-9]+)?)\s*(.*)")
 
 
@@ -30,17 +40,25 @@ class Axis:
     path: str
     """Dotted path; `jacket.pitch` stands for every jacket."""
     dimension: str
-    """Dimension of the entry, `number` for a count."""
+    """Dimension of the entry, `number` for a count and for words."""
     values: tuple[float, ...]
-    """Values in the SI unit of the dimension."""
+    """Values in the SI unit of the dimension; of words, their places from 0."""
     texts: tuple[str, ...]
     """The same as they would be typed."""
     whole: bool = False
     """Whether the entry counts something."""
+    words: bool = False
+    """Whether the entry is a word, so that its values have no order."""
+
+    @property
+    def rises(self) -> bool:
+        """Whether its values are numbers that only rise, or only fall."""
+        up = [after > before for before, after in zip(self.values, self.values[1:], strict=False)]
+        return not self.words and len(set(up)) < 2
 
 
 def parse_axis(case: Case, text: str, argument: str = "--over") -> Axis:
-    """Read an axis such as `jacket.pitch=8mm:48mm:16` or `jacket.starts=1,2,4`.
+    """Read an axis such as `jacket.pitch=8mm:48mm`, `jacket.starts=1,2,4`, `drive.material=brass`.
 
     Parameters
     ----------
@@ -57,19 +75,26 @@ def parse_axis(case: Case, text: str, argument: str = "--over") -> Axis:
     spoken = f"{argument} {text}".strip()
     if not mark or not path.strip() or not listed.strip():
         _refuse(spoken, "this is not a key with its values", FORM)
-    return make_axis(case, path.strip(), listed, spoken)
+    path = path.strip()
+    field = _find_entry(case, path, spoken)
+    if field.kind in _WORDS:
+        return _make_words(case, path, listed, spoken)
+    return make_axis(case, path, listed, spoken)
 
 
 def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
-    """Build an axis from the values of a list or a range; `spoken` names it in problems."""
+    """Build an axis of numbers from a list or a range; `spoken` names it in problems."""
     field = find_number(case, path, spoken)
     parts = [part.strip() for part in listed.split(":")]
     if len(parts) == 1:
-        texts = [part.strip() for part in listed.split(",") if part.strip()]
+        texts = _list(listed)
     else:
-        texts = _spread(field, parts, case, spoken)
-    if not texts or len(texts) > MOST_VALUES:
-        _refuse(spoken, f"an axis has 1 to {MOST_VALUES} values, not {len(texts)}", FORM)
+        ends = [_read(field, part, case, spoken, "") for part in parts[:2]]
+        try:
+            texts = spread(field, parts, ends, case.machine.ambient.pressure)
+        except RangeError as error:
+            _refuse(spoken, str(error), error.cure or FORM)
+    _check_count(texts, spoken)
     values = [_read(field, value, case, spoken, path) for value in texts]
     if len(set(values)) < len(values):
         _refuse(spoken, "a value stands twice", FORM)
@@ -82,6 +107,27 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
     )
 
 
+def _make_words(case: Case, path: str, listed: str, spoken: str) -> Axis:
+    """Build an axis of words; one that nothing is called by is refused."""
+    texts = _list(listed)
+    _check_count(texts, spoken)
+    if len(set(texts)) < len(texts):
+        _refuse(spoken, "a word stands twice", FORM)
+    for text in texts:
+        try:
+            set_value(case, path, text)
+        except CaseError as error:
+            wrong = [p for p in error.problems if p.name in _WRONG_WORDS]
+            if wrong:
+                plain = (Problem(name=p.name, message=p.message, file=spoken, why=p.why, fix=p.fix)
+                         for p in wrong[:1])  # fmt: skip
+                raise CaseError(list(plain)) from None
+    return Axis(
+        path=path, dimension="number", values=tuple(float(i) for i in range(len(texts))),
+        texts=tuple(texts), words=True,
+    )  # fmt: skip
+
+
 def find_number(case: Case, path: str, spoken: str) -> Field:
     """Return the numeric entry that a path names.
 
@@ -90,46 +136,32 @@ def find_number(case: Case, path: str, spoken: str) -> Field:
     CaseError
         When the path names nothing, no number, or a limit.
     """
+    field = _find_entry(case, path, spoken)
+    if field.kind not in _NUMBERS:
+        _refuse(spoken, f'"{path}" is not a number', "a range is that of an entry with numbers")
+    return field
+
+
+def _find_entry(case: Case, path: str, spoken: str) -> Field:
+    """Return the entry of a machine that a path names."""
     try:
         field = find_target(parse_text(case.text, case.file), path).field
     except CaseError as error:
         raise CaseError([dataclasses.replace(p, file=spoken) for p in error.problems]) from None
-    if field.kind not in ("quantity", "count"):
-        _refuse(spoken, f'"{path}" is not a number', "a study varies entries that are numbers")
-    if path.startswith("judge."):
+    if path.partition(".")[0] in _ASKS:
         _refuse(spoken, f'"{path}" changes no machine', "limits are set by options, see --help")
+    if field.key in _NAMES:
+        _refuse(spoken, f'"{path}" changes no machine', "vary another entry")
     return field
 
 
-def _spread(field: Field, parts: list[str], case: Case, spoken: str) -> list[str]:
-    """Return the evenly spaced values of FROM:TO:COUNT as texts in the unit of FROM.
+def _list(listed: str) -> list[str]:
+    return [part.strip() for part in listed.split(",") if part.strip()]
 
-    Values are rounded to three digits of the step between them.
-    """
-    if len(parts) == 2 and field.kind == "count":
-        low, high = (_read(field, part, case, spoken, "") for part in parts)
-        return [str(n) for n in range(int(low), int(high) + 1)]
-    if len(parts) != 3:
-        _refuse(spoken, "a range has two ends and a count", FORM)
-    if not re.fullmatch(r"[0-9]{1,5}", parts[2]) or not 2 <= int(parts[2]) <= MOST_VALUES:
-        _refuse(spoken, f'"{parts[2]}" is not a count of values, 2 to {MOST_VALUES}', FORM)
-    count = int(parts[2])
-    low, high = (_read(field, part, case, spoken, "") for part in parts[:2])
-    if low == high:
-        _refuse(spoken, f"the range begins and ends at {parts[0]}", "give it two different ends")
-    if field.kind == "count":
-        steps = sorted({round(low + (high - low) * i / (count - 1)) for i in range(count)})
-        return [str(n) for n in steps]
-    found = _PARTS.fullmatch(parts[0])
-    unit = found[2] if found else ""
-    ambient = case.machine.ambient.pressure
-    zero, one = (read_quantity(f"{n} {unit}", field.dimension, ambient).value for n in (0, 1))
-    first, last = ((end - zero) / (one - zero) for end in (low, high))
-    step = abs(last - first) / (count - 1)
-    decimals = max(0, 2 - math.floor(math.log10(step))) if step > 0.0 else 6
-    inside = [first + (last - first) * i / (count - 1) for i in range(1, count - 1)]
-    between = (f"{at_most(value, decimals)} {unit}".rstrip() for value in inside)
-    return [parts[0], *between, parts[1]]
+
+def _check_count(texts: list[str], spoken: str) -> None:
+    if not texts or len(texts) > MOST_VALUES:
+        _refuse(spoken, f"an axis has 1 to {MOST_VALUES} values, not {len(texts)}", FORM)
 
 
 def _space(text: str) -> str:

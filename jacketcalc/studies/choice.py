@@ -1,6 +1,6 @@
 """Which points of a study are best, and which of them the model cannot tell apart.
 
-Points are compared in pairs under the same member of the band: bands of two points may overlap
+Points are compared in pairs under the same model member: ranges of two points may overlap
 widely where one is better than the other under every member.
 """
 
@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.study_table import StudyTable
 
 ChoiceState = Literal["best", "still rising", "no difference", "none"]
 AimValues = Sequence[Sequence[float | None]]
-"""Values of an aim: for each member of the band, for each point."""
+"""Values of an aim: for each member of the model range, for each point."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,6 +80,7 @@ def choose_all(table: StudyTable) -> tuple[Choice, ...]:
     """Choose for every aim of a study."""
     stages = [stage.name for stage in table.case.machine.stages]
     gaps = [row.state == "impossible" for row in table.rows]
+    ends = [can_rise(axis) for axis in table.axes]
     choices = []
     for aim in list_aims(stages):
         values = [table.series(aim.column, member) for member in range(len(table.members))]
@@ -87,11 +89,25 @@ def choose_all(table: StudyTable) -> tuple[Choice, ...]:
             [v if row.state == "solved" else None for v, row in zip(own, table.rows, strict=True)]
             for own in values
         ]
-        choices.append(choose(aim, running, table.shape, gaps))
+        choices.append(choose(aim, running, table.shape, gaps, ends))
     return tuple(choices)
 
 
-def choose(aim: Aim, values: AimValues, shape: Sequence[int], gaps: Sequence[bool] = ()) -> Choice:
+def can_rise(axis: Axis) -> tuple[bool, bool]:
+    """Return whether something better may lie before the first value, and behind the last.
+
+    Words have no order, and there is nothing below a count of 1.
+    """
+    return tuple(not axis.words and not (axis.whole and axis.values[i] <= 1.0) for i in (0, -1))  # type: ignore[return-value]
+
+
+def choose(
+    aim: Aim,
+    values: AimValues,
+    shape: Sequence[int],
+    gaps: Sequence[bool] = (),
+    open_ends: Sequence[tuple[bool, bool]] = (),
+) -> Choice:
     """Choose the best point and what cannot be told from it.
 
     Parameters
@@ -100,6 +116,8 @@ def choose(aim: Aim, values: AimValues, shape: Sequence[int], gaps: Sequence[boo
     values : values by member and point, the stated member first
     shape : number of values of each axis; the last runs fastest
     gaps : which points cannot be
+    open_ends : for each axis, whether something may lie before its first value and behind its
+        last; every end is open when empty
     """
     stated = values[0]
     sign = -1.0 if aim.lowest else 1.0
@@ -108,7 +126,9 @@ def choose(aim: Aim, values: AimValues, shape: Sequence[int], gaps: Sequence[boo
         return Choice(aim=aim, verdict="none", best=None)
     best = max(places, key=lambda i: sign * _number(stated[i]))
     plateau = tuple(i for i in places if i == best or _is_level(aim, values, best, i, sign))
-    rising, bounded = _ends(best, shape, gaps or [False] * len(stated))
+    rising, bounded = _ends(
+        best, shape, gaps or [False] * len(stated), open_ends or [(True, True)] * len(shape)
+    )
     verdict: ChoiceState = "best"
     if len(plateau) == len(places):
         verdict = "no difference"
@@ -136,16 +156,19 @@ def _number(value: float | None) -> float:
 
 
 def _ends(
-    best: int, shape: Sequence[int], gaps: Sequence[bool]
+    best: int, shape: Sequence[int], gaps: Sequence[bool], open_ends: Sequence[tuple[bool, bool]]
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Return the axes at whose end a place stands, and those on which it is beside a gap."""
     ends, beside, step = [], [], 1
     for axis in reversed(range(len(shape))):
         place = best // step % shape[axis]
-        if shape[axis] > 1 and place in (0, shape[axis] - 1):
+        first, last = open_ends[axis]
+        at_end = (first and place == 0) or (last and place == shape[axis] - 1)
+        if shape[axis] > 1 and at_end:
             ends.append(axis)
         near = [best + move * step for move in (-1, 1) if 0 <= place + move < shape[axis]]
-        if any(gaps[i] for i in near):
+        # Words have no neighbours.
+        if any(open_ends[axis]) and any(gaps[i] for i in near):
             beside.append(axis)
         step *= shape[axis]
     return tuple(sorted(ends)), tuple(sorted(beside))

@@ -16,7 +16,7 @@ Numbers = Mapping[str, float]
 """Column names to values."""
 
 BAND_ENDS = ("@low", "@high")
-"""What stands behind a column's name for the ends of its band; no stage's name can hold an @."""
+"""What stands behind a column's name for the ends of its range; no stage's name can hold an @."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,7 +24,7 @@ class StudyColumn:
     """One quantity of a machine."""
 
     name: str
-    """Stable name; a stage's name stands behind a point, and groups such as `bare.` in front."""
+    """Stable name; a stage's name stands behind a point, groups such as `no_jackets.` in front."""
     head: str
     """Name for people."""
     dimension: str
@@ -32,20 +32,19 @@ class StudyColumn:
     own: bool = True
     """Whether it is a number of the machine with jackets alone, compared with no other."""
     banded: bool = False
-    """Whether the ends of its band stand beside it in files."""
+    """Whether the ends of its model range stand beside it in files."""
     output: Output | None = None
-    """Result of the machine with jackets that it holds; None of sizes, changes and
-    the machine without jackets."""
+    """Result of the machine with jackets that it holds; None of sizes, changes, no jackets."""
     stage: str = ""
     """Stage whose it is; empty where it is the machine's."""
 
     @property
     def band(self) -> tuple[StudyColumn, ...]:
-        """Columns of the ends of its band, low and high; none where it has none."""
+        """Columns of the ends of its range, low and high; none where it has none."""
         if not self.banded:
             return ()
         return tuple(
-            StudyColumn(name=self.name + end, head=f"{self.head}, {words} end of its band",
+            StudyColumn(name=self.name + end, head=f"{self.head}, {words} end of its range",
                         dimension=self.dimension, own=self.own)
             for end, words in zip(BAND_ENDS, ("low", "high"), strict=True)
         )  # fmt: skip
@@ -58,16 +57,25 @@ class StudyColumn:
 
 _GEOMETRY = {"turns": ("turns", "number"), "rib": ("rib", "length")}
 """Sizes of a jacket that stand beside its results."""
-CHANGE, FROM_CASE, BARE_FROM_CASE = "change", "from_case", "bare_from_case"
+CHANGE, FROM_DRAWN = "change", "from_drawn"
+NO_JACKETS, NO_JACKETS_FROM_DRAWN = "no_jackets", "no_jackets_from_drawn"
 _GROUPS = {
-    CHANGE: "change from bare",
-    FROM_CASE: "change from the case as it stands",
-    BARE_FROM_CASE: "bare, change from the machine without jackets of the case as it stands",
+    CHANGE: "change from no jackets",
+    FROM_DRAWN: "change from the drawn design",
+    NO_JACKETS_FROM_DRAWN: "no jackets, change from the drawn design without its jackets",
 }
-"""Changes of a point: from its own reference, and of both machines from those of the case;
-always under the same member of the band."""
-BARE = "bare"
-"""Group of the numbers of a point's own machine without jackets."""
+"""Changes of a point: from its own machine without jackets, and of both machines from those of
+the drawn design; each is paired, under the same member of the model range for both."""
+ABOUT_COLUMNS = (
+    "QUANTITY or QUANTITY.STAGE: the machine with jackets. "
+    f"{NO_JACKETS}.QUANTITY: the same machine without jackets. "
+    f"{CHANGE}.QUANTITY: change from no jackets. "
+    f"{FROM_DRAWN}.QUANTITY: change from the drawn design. "
+    f"{NO_JACKETS_FROM_DRAWN}.QUANTITY: the same for the machine without jackets. "
+    "Changes are paired: same model member for both. "
+    "@low and @high: ends of the range of a change over the members; empty without a range."
+)
+"""What the names of columns mean, for files and help."""
 COOLING_ALONE, RESISTANCE_ALONE = "change.cooling_alone", "change.resistance_alone"
 PARTS = {
     COOLING_ALONE: "delivered air by cooling alone",
@@ -94,7 +102,7 @@ def list_columns(
         found += [_column(o, name) for o in kept if o.owner == "stage" and o.needs_jacket]
     found += _compared(machine, outputs)
     found += [
-        StudyColumn(name=n, head=f"{h}, change from bare", dimension="percent", own=False)
+        StudyColumn(name=n, head=f"{h}, change from no jackets", dimension="percent", own=False)
         for n, h in PARTS.items()
         if split
     ]
@@ -117,7 +125,10 @@ def _compared(machine: Machine, outputs: Outputs) -> list[StudyColumn]:
              if o.owner == "stage"]  # fmt: skip
     found = [
         StudyColumn(
-            name=f"{BARE}.{c.name}", head=f"{c.head}, bare", dimension=c.dimension, own=False
+            name=f"{NO_JACKETS}.{c.name}",
+            head=f"{c.head}, no jackets",
+            dimension=c.dimension,
+            own=False,
         )
         for c in bare
     ]
@@ -179,7 +190,7 @@ def measure_bare(
 ) -> dict[str, float]:
     """Return the numbers of a point's machine without jackets, under the names of its group."""
     numbers = measure(machine, outcome, outputs)
-    return {f"{BARE}.{name}": value for name, value in numbers.items()}
+    return {f"{NO_JACKETS}.{name}": value for name, value in numbers.items()}
 
 
 def measure_changes(

@@ -1,4 +1,4 @@
-"""The designs of a study: every point under every member of the band, each solved once."""
+"""The designs of a study: every point under every member of the model range, each once."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.variation import Variation, describe_gap
 
-AS_STATED = "as stated"
+NOMINAL = "nominal"
 """Name of the member with the models of the case."""
 MOST_POINTS = 20_000
 """Points from which a study is refused [-]."""
@@ -47,7 +47,7 @@ class StudyPlan:
     case: Case
     axes: tuple[Axis, ...]
     members: tuple[str, ...]
-    """Names of the band's members, the stated one first."""
+    """Names of the members of the model range, the nominal one first."""
     points: tuple[Point, ...]
     """All points; the last axis runs fastest."""
     designs: tuple[Design, ...]
@@ -60,9 +60,11 @@ class StudyPlan:
     """For each point, the places of its cooling and of its resistance alone under the stated
     models; empty for a gap, and where they are not asked for."""
     case_jacketed: tuple[int, ...]
-    """The place of each member of the machine of the case as it stands."""
+    """The place of each member of the drawn design."""
     case_bare: tuple[int, ...]
     """The same for its machine without jackets."""
+    drawn_case: Case
+    """The case of the drawn design, which changes are set against."""
     limits: Limits
     """What is asked beside the limits of the case and its materials."""
     drawn: Mapping[str, int] = field(default_factory=dict)
@@ -77,6 +79,7 @@ def make_plan(
     split: bool | None = None,
     limits: Limits | None = None,
     drawn: bool = True,
+    against: Case | None = None,
 ) -> StudyPlan:
     """List the designs of a study.
 
@@ -84,10 +87,11 @@ def make_plan(
     ----------
     case : the case
     axes : what is varied
-    band : solve the closures low and high and mixing 0 and 1 too
+    band : solve the whole model range: jacket heat transfer low and high, mixing none and full
     split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
     limits : what is asked beside the limits of the case and its materials
     drawn : solve the case as drawn in every comparison that a verdict speaks of
+    against : the case whose drawn design changes are set against; this one when None
 
     Raises
     ------
@@ -112,7 +116,8 @@ def make_plan(
         bare.append(tuple(note(_bare(m, every[0], reference)) for m in every))
         wanted = every[:1] if (band if split is None else split) else []
         alone.append(tuple(note(part) for m in wanted for part in _parts(m, reference)))
-    stands = [_under(case.machine, m) for m in models.values()]
+    drawn_case = case if against is None else against
+    stands = [_under(drawn_case.machine, m) for m in models.values()]
     case_jacketed = tuple(note(Design(machine=m)) for m in stands)
     case_bare = tuple(note(_bare(m, stands[0], reference)) for m in stands)
     compared = list_compared(case.machine, reference, band=band) if drawn else {}
@@ -127,6 +132,7 @@ def make_plan(
         alone=tuple(alone),
         case_jacketed=case_jacketed,
         case_bare=case_bare,
+        drawn_case=drawn_case,
         designs=tuple(place),
         limits=limits or Limits(),
         drawn=heads,
@@ -151,15 +157,17 @@ def make_points(case: Case, axes: Sequence[Axis]) -> tuple[Point, ...]:
 
 
 def list_members(stated: Models, axes: Sequence[Axis], band: bool) -> dict[str, dict[str, object]]:
-    """Return what each member of the band changes in the models; a varied entry stays varied."""
-    members: dict[str, dict[str, object]] = {AS_STATED: {}}
+    """Return what each member of the range changes in the models; a varied entry stays varied."""
+    members: dict[str, dict[str, object]] = {NOMINAL: {}}
     if not band:
         return members
-    for closure in BAND_CLOSURES:
-        members[f"jacket closure {closure}"] = {"jacket": closure}
-    if all(axis.path != "models.mixing" for axis in axes):
-        for mixing in MIXING_ENDS:
-            members[f"mixing {mixing:g}"] = {"mixing": mixing}
+    varied = {axis.path for axis in axes}
+    if "models.jacket" not in varied:
+        for closure in BAND_CLOSURES:
+            members[f"jacket heat transfer {closure}"] = {"jacket": closure}
+    if "models.mixing" not in varied:
+        for mixing, words in zip(MIXING_ENDS, ("none", "full"), strict=True):
+            members[f"in-cylinder mixing {words}"] = {"mixing": mixing}
     return members
 
 

@@ -69,7 +69,7 @@ def optimise(
     progress: Progress | None = None,
     threads: int | None = None,
 ) -> Optimum:
-    """Search the best design that can be made, then solve its neighbourhood under the whole band.
+    """Search the best design that can be made, then solve its neighbourhood over the model range.
 
     Limits that no design keeps are set aside, and named.
 
@@ -111,7 +111,7 @@ def optimise(
     best, nearest, let_go = _find(trials, variables, population, generations, scan_count, count)
     made = best_case(case, variables, trials.seen[best].texts, aim.name)
     scanned = [_scan_axis(case, variables[0], trials.seen[best], scan_count)]
-    plan = make_plan(made, scanned, limits=limits)
+    plan = make_plan(made, scanned, limits=limits, against=case)
     tally.expect(0)
     scan = solve_plan(
         plan, executor, folder=folder, resolution=resolution,
@@ -137,7 +137,7 @@ def optimise(
         rounding=_rounding(trials, variables, best),
         front=find_front(list(trials.seen.values()), kept),
         tried=tuple(trial for trial in trials.seen.values() if trial.numbers),
-        scan=replace(scan, held=held),
+        scan=replace(scan, held=held, design="The best design"),
         level=find_level(scan, aim, limits, kept),
     )
 

@@ -60,6 +60,6 @@ class Optimum:
 
     @property
     def scanned(self) -> StudyRow | None:
-        """The best design in the scan, under the whole band."""
+        """The best design in the scan, over the whole model range."""
         found = (row for row in self.scan.rows if row.texts[0] == self.best.texts[0])
         return next(found, None)

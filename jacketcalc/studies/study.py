@@ -1,4 +1,4 @@
-"""Studies from their axes to their tables: of pitches, and of any numbers of a case."""
+"""Studies from their axes to their tables: of pitches, and of any entries of a case."""
 
 from __future__ import annotations
 
@@ -18,22 +18,35 @@ from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.study_table import StudyTable, make_table
 from jacketcalc.studies.sweep import sweep
 
+PITCHES = {"SI": ("8 mm", "48 mm"), "inch-pound": ("0.3 in", "1.9 in")}
+"""Ends of the range of pitches where none is asked for, in the units of the case."""
+
 
 def pitch_axis(
-    case: Case, low: str, high: str, count: int, stage: str | None = None, spoken: str = ""
+    case: Case,
+    low: str | None = None,
+    high: str | None = None,
+    count: int | None = None,
+    stage: str | None = None,
+    spoken: str = "",
+    *,
+    step: str | None = None,
 ) -> Axis:
     """Return the axis of a comparison of pitches, of all jackets or of one stage's alone.
 
     Parameters
     ----------
-    case, low, high, count, stage : as in `compare_pitches`
+    case, low, high, count, stage, step : as in `compare_pitches`
     spoken : how the range was asked for, to name it in problems
     """
     path = "jacket.pitch"
     if stage is not None:
         _check_stage(case, stage)
         path = f"stage.{stage}.jacket.pitch"
-    return make_axis(case, path, f"{low}:{high}:{count}", spoken or f"{low} to {high}")
+    usual = PITCHES[case.document.units]
+    first, last = (end or other for end, other in zip((low, high), usual, strict=True))
+    tail = "" if count is None and step is None else f":{step or count}"
+    return make_axis(case, path, f"{first}:{last}{tail}", spoken or f"{first} to {last}")
 
 
 def _check_stage(case: Case, stage: str) -> None:
@@ -53,27 +66,31 @@ def _check_stage(case: Case, stage: str) -> None:
 
 def compare_pitches(
     case: Case,
-    low: str = "8 mm",
-    high: str = "48 mm",
-    count: int = 16,
+    low: str | None = None,
+    high: str | None = None,
+    count: int | None = None,
     *,
+    step: str | None = None,
     stage: str | None = None,
     executor: Executor | None = None,
     folder: str = "",
     progress: Progress | None = None,
     threads: int | None = None,
 ) -> StudyTable:
-    """Solve the machine at every pitch against the machine without jackets, with band and split.
+    """Solve the machine at every pitch against no jackets and against the drawn design.
+
+    The whole model range is solved, and what cooling and resistance alone would change.
 
     Parameters
     ----------
     case : the case, from `read_case`
-    low, high : first and last pitch with their units
-    count : number of pitches
+    low, high : first and last pitch with their units; those of `PITCHES` when None
+    count : number of pitches, evenly spaced
+    step : step between pitches, with its unit; a round one when neither is given
     stage : the stage whose jacket alone is varied; all jackets together when None
     executor, folder, progress, threads : as in `sweep`
     """
-    axis = pitch_axis(case, low, high, count, stage)
+    axis = pitch_axis(case, low, high, count, stage, step=step)
     return run_study(
         case, [axis], executor=executor, folder=folder, progress=progress, threads=threads
     )
@@ -94,7 +111,7 @@ def run_study(
     threads: int | None = None,
     outputs: Outputs = OUTPUTS,
 ) -> StudyTable:
-    """Solve every point of a study, jacketed and bare, under every member of the band.
+    """Solve every point of a study, with jackets and without, under every model member.
 
     A point that cannot be built, stalls or does not settle is a row that says so.
 

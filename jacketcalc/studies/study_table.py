@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from jacketcalc.assessment.gas_range import GasRange, beyond_table
@@ -17,8 +17,8 @@ from jacketcalc.core.solved import Result
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import (
-    BARE_FROM_CASE,
-    FROM_CASE,
+    FROM_DRAWN,
+    NO_JACKETS_FROM_DRAWN,
     PARTS,
     Numbers,
     StudyColumn,
@@ -44,24 +44,24 @@ class StudyRow:
     """The same as typed."""
     state: State
     reason: str = ""
-    """Why there are no numbers, or what of the band is missing."""
+    """Why there are no numbers, or what of the model range is missing."""
     members: tuple[Numbers, ...] = ()
-    """Numbers of each member of the band in SI, empty for one that did not settle."""
+    """Numbers of each member of the model range in SI, empty for one that did not settle."""
     gas: GasRange | None = None
     """Extremes of its gas, where that of a machine of it leaves the table of air."""
 
     @property
     def numbers(self) -> Numbers:
-        """Numbers under the models of the case, in SI."""
+        """Numbers under the nominal models, those of the case, in SI."""
         return self.members[0] if self.members else {}
 
     def spread(self, column: str) -> tuple[float, float] | None:
-        """Return the ends of a number's band, None where one member alone has it."""
+        """Return the ends of a number's range, None where one member alone has it."""
         found = [numbers[column] for numbers in self.members if column in numbers]
         return (min(found), max(found)) if len(found) > 1 else None
 
     def band(self, columns: Sequence[StudyColumn]) -> dict[str, float]:
-        """Return the ends of the bands of these columns, by their names."""
+        """Return the ends of the ranges of these columns, by their names."""
         return {
             end.name: value
             for column in columns
@@ -77,24 +77,36 @@ class StudyTable:
     case: Case
     axes: tuple[Axis, ...]
     members: tuple[str, ...]
-    """Names of the band's members, the stated one first."""
+    """Names of the members of the model range, the nominal one first."""
     columns: tuple[StudyColumn, ...]
     rows: tuple[StudyRow, ...]
     """Points; the last axis runs fastest."""
     bare: tuple[Numbers, ...]
     """Numbers of the reference under each member, where all points share one; else empty."""
-    stands: tuple[Numbers, ...] = ()
-    """Numbers of the case as it stands, jacketed and bare, under each member."""
+    drawn: StudyRow | None = None
+    """The drawn design, without values: they may differ from stage to stage."""
+    against: Case | None = None
+    """Case of the drawn design, where that is not the case itself."""
     limits: Limits = field(default_factory=Limits)
     """What is asked beside the limits of the case and its materials."""
     held: tuple[tuple[str, str], ...] = ()
     """Entries that a search set, with their values as typed."""
+    design: str = "As drawn"
+    """Which design of the case `standings` speak of."""
     standings: tuple[Standing, ...] = ()
     """The case as drawn in every comparison that a verdict speaks of."""
     missing: tuple[str, ...] = ()
     """Comparisons of it that could not be made, each with its reason."""
-    gas: GasRange | None = None
-    """Extremes of the gas of the case as drawn, where that leaves the table of air."""
+
+    @property
+    def drawn_case(self) -> Case:
+        """The case of the drawn design."""
+        return self.case if self.against is None else self.against
+
+    @property
+    def gas(self) -> GasRange | None:
+        """Extremes of the gas of the drawn design, where that leaves the table of air."""
+        return None if self.drawn is None else self.drawn.gas
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -127,11 +139,11 @@ def make_table(
         columns=list_columns(plan.case.machine, split=any(plan.alone), outputs=outputs),
         rows=rows,
         bare=_shared_bare(plan, results, outputs),
-        stands=_stands(plan, results, outputs),
+        drawn=_drawn(plan, results, outputs),
+        against=None if plan.drawn_case is plan.case else plan.drawn_case,
         limits=plan.limits,
         standings=standings,
         missing=missing,
-        gas=_gas(results, *plan.case_jacketed, *plan.case_bare, *plan.drawn.values()),
     )
 
 
@@ -147,16 +159,30 @@ def _row(plan: StudyPlan, index: int, results: Sequence[Result], outputs: Output
         return StudyRow(
             values=point.values, texts=point.texts, state="impossible", reason=point.gap
         )
-    members, missing = [], []
-    pairs = zip(plan.jacketed[index], plan.bare[index], strict=True)
-    for member, (own, bare) in enumerate(pairs):
-        words = results[own].failure or _of_bare(results[bare].failure)
-        missing += [f"{plan.members[member]}: {words}"] if words else []
-        members.append({} if words else _numbers(plan, member, (own, bare), results, outputs))
+    row = _read(plan, plan.jacketed[index], plan.bare[index], results, outputs)
     alone, lost = _alone(plan, index, results)
-    members[0] = {**members[0], **alone} if members[0] else members[0]
-    missing += lost
-    stated = results[plan.jacketed[index][0]]
+    first, *others = row.members
+    members = ({**first, **alone} if first else first, *others)
+    reason = "; ".join(filter(None, (row.reason, *lost)))
+    gas = _gas(results, *plan.jacketed[index], *plan.bare[index], *plan.alone[index])
+    return replace(row, values=point.values, texts=point.texts, members=members, reason=reason,
+                   gas=gas)  # fmt: skip
+
+
+def _read(
+    plan: StudyPlan,
+    jacketed: Sequence[int],
+    bare: Sequence[int],
+    results: Sequence[Result],
+    outputs: Outputs,
+) -> StudyRow:
+    """Return a machine under every member, with its state, as a row without values."""
+    members, missing = [], []
+    for member, (own, without) in enumerate(zip(jacketed, bare, strict=True)):
+        words = results[own].failure or _of_bare(results[without].failure)
+        missing += [f"{plan.members[member]}: {words}"] if words else []
+        members.append({} if words else _numbers(plan, member, (own, without), results, outputs))
+    stated = results[jacketed[0]]
     state: State = "solved"
     if not members[0]:
         state = "failed"
@@ -168,14 +194,8 @@ def _row(plan: StudyPlan, index: int, results: Sequence[Result], outputs: Output
     elif not stated.outcome.delivers:
         state = "idle"
         missing.insert(0, f"the machine delivers nothing: {IDLE}")
-    return StudyRow(
-        values=point.values,
-        texts=point.texts,
-        state=state,
-        reason="; ".join(missing),
-        members=tuple(members),
-        gas=_gas(results, *plan.jacketed[index], *plan.bare[index], *plan.alone[index]),
-    )
+    return StudyRow(values=(), texts=(), state=state, reason="; ".join(missing),
+                    members=tuple(members))  # fmt: skip
 
 
 def _of_bare(failure: str) -> str:
@@ -189,7 +209,7 @@ def _numbers(
     results: Sequence[Result],
     outputs: Outputs,
 ) -> dict[str, float]:
-    """Return the numbers of both machines, and what changes from the case's."""
+    """Return the numbers of both machines, and what changes from the drawn design's."""
     own, bare = places
     jacketed, without = results[own].outcome, results[bare].outcome
     numbers = {
@@ -198,7 +218,8 @@ def _numbers(
         **measure_changes(jacketed, without, outputs=outputs),
     }
     for outcome, stands, group in (
-        (jacketed, plan.case_jacketed, FROM_CASE), (without, plan.case_bare, BARE_FROM_CASE),
+        (jacketed, plan.case_jacketed, FROM_DRAWN),
+        (without, plan.case_bare, NO_JACKETS_FROM_DRAWN),
     ):  # fmt: skip
         base = results[stands[member]]
         if not base.failure:
@@ -224,15 +245,12 @@ def _alone(plan: StudyPlan, index: int, results: Sequence[Result]) -> tuple[Numb
     return found, missing
 
 
-def _stands(plan: StudyPlan, results: Sequence[Result], outputs: Outputs) -> tuple[Numbers, ...]:
-    """Return the numbers of the case as it stands, empty where a machine of it did not settle."""
-    pairs = zip(plan.case_jacketed, plan.case_bare, strict=True)
-    return tuple(
-        {}
-        if results[own].failure or results[bare].failure
-        else _numbers(plan, member, (own, bare), results, outputs)
-        for member, (own, bare) in enumerate(pairs)
-    )
+def _drawn(plan: StudyPlan, results: Sequence[Result], outputs: Outputs) -> StudyRow:
+    """Return the drawn design under every member."""
+    row = _read(plan, plan.case_jacketed, plan.case_bare, results, outputs)
+    compared = plan.drawn.values() if plan.drawn_case is plan.case else ()
+    gas = _gas(results, *plan.case_jacketed, *plan.case_bare, *compared)
+    return replace(row, gas=gas)
 
 
 def _shared_bare(

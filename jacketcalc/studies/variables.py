@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.casefile.overrides import with_origin, with_value
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.errors import CaseError, Problem
@@ -61,6 +63,11 @@ def make_variable(case: Case, path: str, text: str, argument: str) -> Variable:
     return Variable(axis=axis, step=step)
 
 
+def _comment(text: str) -> str:
+    """Return a sentence as lines of a comment."""
+    return "".join(f"# {line}\n" for line in textwrap.wrap(text, 78))
+
+
 def stated_step(case: Case) -> float:
     """Return the step in which sizes can be made, of the case or the usual one [m]."""
     return case.judgement.size_step or STEPS[case.document.units]
@@ -76,6 +83,6 @@ def best_case(case: Case, variables: Sequence[Variable], texts: Sequence[str], a
     head = (
         f"# Found by jacketcalc optimise, {aim}:\n# {sizes}\n"
         "# Jackets that it changed have another source; the rest is the case with the SHA-256\n"
-        f"# {case.sha256}\n\n"
+        f"# {case.sha256}\n#\n{_comment(CAUTION)}\n"
     )
     return read_case_text(head + text, case.file)

@@ -171,7 +171,7 @@ def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_a_stage_in_cyrillic_makes_all_files(empty: Path) -> None:
     Path("case.toml").write_text(SINGLE.replace('"main"', '"ступень"'), "utf-8")
-    over = ["--over", "jacket.gap=7mm", "--no-band", "-o", "v"]
+    over = ["--over", "jacket.gap=7mm", "--no-range", "-o", "v"]
     assert main(["vary", "case.toml", *over]) == 0
     made = {file.name for file in (empty / "v").iterdir()}
     assert made >= {f"vary.{ending}" for ending in ("csv", "json", "nc", "txt", "xlsx")}

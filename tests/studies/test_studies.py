@@ -69,7 +69,7 @@ def test_gas_beyond_the_property_table_spoils_no_neighbour() -> None:
 
 def test_points_are_the_machines_of_the_changed_cases() -> None:
     typed = ("jacket.pitch=20mm,30mm", "receiver.pressure=200bar(g),300bar(g)")
-    axes = [parse_axis(CASE, axis) for axis in typed]
+    axes = [parse_axis(CASE, text) for text in typed]
     points = make_points(CASE, axes)
     changed = set_value(set_value(CASE, "jacket.pitch", "20 mm"), "receiver.pressure", "200 bar(g)")
     assert points[0].machine == changed.machine
@@ -79,10 +79,10 @@ def test_points_are_the_machines_of_the_changed_cases() -> None:
     ]  # fmt: skip
 
 
-def test_the_bare_machine_is_solved_once_for_each_mixing() -> None:
+def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")], split=False)
     # Five members of four points and three machines without jackets; 30 mm is as drawn, so that
-    # only the other three without jackets come for the comparisons of the case as drawn.
+    # only the three other machines without jackets come for the comparisons of the case as drawn.
     assert len(plan.designs) == 4 * 5 + 3 + 3
     assert len(make_plan(CASE, plan.axes, split=False, drawn=False).designs) == 4 * 5 + 3
     assert set(plan.bare) == {plan.bare[0]}
@@ -100,9 +100,9 @@ def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
     assert len(alone.designs) == 3 * 2 and set(alone.alone) == {()}
 
 
-def test_varied_mixing_is_not_overwritten_by_the_band() -> None:
+def test_a_varied_stirring_is_not_overwritten_by_the_band() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "models.mixing=0,0.5,1")])
-    assert plan.members == ("as stated", "jacket closure low", "jacket closure high")
+    assert plan.members == ("nominal", "jacket heat transfer low", "jacket heat transfer high")
 
 
 def test_a_study_solves_what_can_be_and_names_the_rest() -> None:

@@ -35,11 +35,21 @@ def test_an_axis_is_read_with_its_unit() -> None:
         ("jacket.pitch=8 bar:9 bar:3", "unit-dimension"),
         ("jacket.pitch=-8mm:48mm:3", "value-not-positive"),
         ("jacket.pitch=8mm:48mm:1", "study-range"),
-        ("jacket.pitch=8mm:48mm", "study-range"),
+        ("jacket.pitch=8mm:48mm:0mm", "study-range"),
+        ("jacket.pitch=8mm:48mm:50mm", "study-range"),
+        ("jacket.pitch=8mm:48mm:1bar", "study-range"),
+        ("jacket.pitch=8mm:48mm:2mm:3", "study-range"),
+        ("jacket.starts=1:4:2mm", "study-range"),
         ("jacket.pitch", "study-range"),
         ("jacket.pitch=8mm,8mm", "study-range"),
         ("jacket.pitch=8mm:8mm:4", "study-range"),
-        ("jacket.rib_joint=shell,loose", "study-range"),
+        ("jacket.rib_joint=shell,glued", "word-unknown"),
+        ("jacket.rib_joint=shell,shell", "study-range"),
+        ("drive.material=brass,bras", "material-unknown"),
+        ("exhaust.port_1.to=first,third", "stage-unknown"),
+        ("title=one,two", "study-range"),
+        ("stage.first.name=one,two", "study-range"),
+        ("document.units=SI", "study-range"),
         ("jacket.starts=0:4", "value-range"),
         ("jacket", "study-range"),
         ("judge.discharge_limit=150 degC,160 degC", "study-range"),
@@ -86,9 +96,9 @@ def test_pitches_of_one_stage_or_of_all() -> None:
     axis = pitch_axis(CASE, "40 mm", "10 mm", 4, "second")
     assert (axis.path, axis.values) == ("stage.second.jacket.pitch", (0.04, 0.03, 0.02, 0.01))
     with pytest.raises(CaseError) as error:
-        pitch_axis(CASE, "10 mm", "40 mm", 4, "low")
+        pitch_axis(CASE, "10 mm", "40 mm", 4, "third")
     problem = error.value.problems[0]
-    assert (problem.file, problem.fix) == ("--stage low", 'one of "first", "second"')
+    assert (problem.file, problem.fix) == ("--stage third", 'one of "first", "second"')
     exhausted = set_value(CASE, "exhaust.port_1.to", "atmosphere")
     with pytest.raises(CaseError, match="no jacket that an exhaust port feeds"):
         pitch_axis(exhausted, "10 mm", "40 mm", 4, "second")

@@ -51,7 +51,7 @@ def test_vary_makes_a_map_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     found = json.loads(capsys.readouterr().out)
     assert [axis["path"] for axis in found["axes"]] == ["stage.main.jacket.pitch", "jacket.starts"]
     assert [row["state"] for row in found["rows"]] == ["solved"] * 4
-    assert found["members"] == ["as stated"]
+    assert found["members"] == ["nominal"]
 
 
 def test_optimise_keeps_its_limits_and_quotes_one_case(
@@ -66,11 +66,11 @@ def test_optimise_keeps_its_limits_and_quotes_one_case(
     assert max(map(len, out.splitlines())) <= 80
     assert "within 1 % of the best, with jacket.gap 8 mm, jacket.starts 1" in said
     assert "Every design solved breaks this limit: discharge above 150 °C (the nearest by" in said
-    assert "Not heeded, as asked: condensation." in said
+    assert "Ignored, as asked: condensation." in said
     found = json.loads((empty / "found" / "optimise.json").read_text(encoding="utf-8"))
-    assert found["format"] == "jacketcalc-optimum-1"
+    assert found["format"] == "jacketcalc-optimum-2"
     assert found["limits_set_aside"] == ["discharge"] == found["best"]["breaks"]
-    flows = [m["delivered_mass_flow"] for m in (found["best"]["numbers"], found["bare"])]
+    flows = [m["delivered_mass_flow"] for m in (found["best"]["numbers"], found["no_jackets"])]
     gain = 100 * (flows[0] / flows[1] - 1)
     blocks = out.split("\n\n")
     assert f"It delivers {gain:.1f} % more than the machine without jackets" in " ".join(
@@ -142,7 +142,7 @@ def test_wrong_arguments_are_named(
 
 def test_an_interrupt_keeps_what_is_done(empty: Path) -> None:
     """Interrupted as by Ctrl-C once a batch is kept, of seven."""
-    asked = ["vary", "case.toml", "--over", "jacket.gap=5mm:8mm:100", "--no-band", "-o", "out"]
+    asked = ["vary", "case.toml", "--over", "jacket.gap=5mm:8mm:100", "--no-range", "-o", "out"]
     kept, end = empty / "out" / "unfinished", time.monotonic() + PATIENCE
     with subprocess.Popen(
         command(*asked, "--threads", "1"), cwd=empty, env=environment(),

@@ -14,12 +14,13 @@ import pytest
 from scipy.io import netcdf_file
 from study_sample import invented
 
-from jacketcalc.report.study_workbook import make_workbook
+from jacketcalc.report.study_workbook import HEADS, make_workbook
 from jacketcalc.show.study_json import make_study_json
 from jacketcalc.show.study_sheet import make_csv, make_sheet
 from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.files import write_bytes
 from jacketcalc.studies.netcdf import FILL, make_netcdf
+from jacketcalc.studies.study_table import StudyTable
 
 MAP = invented(
     "jacket.pitch=2mm,20mm,30mm,40mm", "jacket.gap=4mm,6mm,8mm",
@@ -29,11 +30,18 @@ LINE = invented("jacket.pitch=2mm:42mm:5", number=lambda p, m: 3.0 + 0.01 * (p -
 TABLES = pytest.mark.parametrize("table", [MAP, LINE], ids=["map", "line"])
 
 
+def csv_rows(table: StudyTable) -> list[list[str]]:
+    """Return names, units and rows of a study as CSV."""
+    lines = make_csv(make_sheet(table)).splitlines(keepends=True)
+    return list(csv.reader(line for line in lines if not line.startswith("#")))
+
+
 def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
-    rows = list(csv.reader(io.StringIO(make_csv(make_sheet(LINE)))))
-    names, units, bare, gap, first = rows[:5]
+    rows = csv_rows(LINE)
+    names, units, drawn, bare, gap, first = rows[:6]
     assert len({len(row) for row in rows}) == 1
-    assert (names[0], units[0], bare[1], gap[1]) == ("jacket.pitch", "mm", "bare", "impossible")
+    assert (names[0], units[0], gap[1]) == ("jacket.pitch", "mm", "impossible")
+    assert (drawn[1], bare[1]) == ("as drawn", "no jackets")
     place = names.index("compression_start_temperature.first")
     assert units[place] == "degC"
     assert float(first[place]) == pytest.approx(LINE.rows[1].numbers[names[place]] - 273.15)
@@ -48,7 +56,7 @@ def test_csv_has_a_row_of_units_and_the_numbers_in_them() -> None:
 @TABLES
 def test_json_is_one_object_in_si(table) -> None:  # type: ignore[no-untyped-def]
     found = json.loads(make_study_json(table))
-    assert found["format"] == "jacketcalc-study-1"
+    assert found["format"] == "jacketcalc-study-2"
     assert [axis["values"] for axis in found["axes"]] == [list(a.values) for a in table.axes]
     assert [row["values"] for row in found["rows"]] == [list(r.values) for r in table.rows]
     for row, wanted in zip(found["rows"], table.rows, strict=True):
@@ -66,7 +74,7 @@ def test_netcdf_is_read_back_by_its_own_reader(table) -> None:  # type: ignore[n
         pitch = file.variables["jacket_pitch"]
         assert (pitch.units, list(pitch[:])) == (b"m", list(table.axes[0].values))
         flow = file.variables["delivered_mass_flow"]
-        assert flow.units == b"kg/s"
+        assert flow.units == b"kg s-1"
         assert flow.shape == (2, *table.shape)
         states = file.variables["state"]
         assert states.flag_meanings == b"solved stalled failed impossible idle"
@@ -81,14 +89,15 @@ def test_a_workbook_has_the_same_bytes_and_the_same_cells() -> None:
     data = make_workbook(LINE)
     assert data == make_workbook(LINE)
     with zipfile.ZipFile(io.BytesIO(data)) as book:
-        sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet1.xml"))
+        sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet2.xml"))
     space = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
     cells = {c.get("r"): c.findtext(f"{space}v") for c in sheet.iter(f"{space}c")}
-    rows = list(csv.reader(io.StringIO(make_csv(make_sheet(LINE)))))
-    assert [float(cells[f"A{i + 1}"] or 0) for i in range(3, 8)] == [
-        float(row[0]) for row in rows[3:]
+    rows = csv_rows(LINE)
+    begin = HEADS + 1
+    assert [float(cells[f"A{begin + i}"] or 0) for i in range(4, 9)] == [
+        float(row[0]) for row in rows[4:]
     ]
-    assert float(cells["D5"] or 0) == pytest.approx(float(rows[4][3]))
+    assert float(cells[f"D{begin + 5}"] or 0) == float(rows[5][3])
 
 
 @TABLES

@@ -52,7 +52,7 @@ RANGE = "LOW:HIGH[:STEP]"
     "ignored",
     metavar="NAME",
     multiple=True,
-    help="Do not heed a limit: rib, turns, discharge, seal, barrel, passage, frost, "
+    help="Ignore a limit: rib, turns, discharge, seal, barrel, passage, frost, "
     "condensation, or all. Can be given again.",
 )
 @click.option(
@@ -90,12 +90,13 @@ def command(
 
     Differential evolution on whole generations of machines, with a fixed seed, among sizes that
     can be made: in the steps of judge.size_step or of STEP, else of 0.5 mm or 1/64 in. A single
-    value in place of LOW:HIGH holds it fixed. Heeds every limit of the case, of its materials
-    and of the options; one that no design keeps is named and set aside.
+    value in place of LOW:HIGH holds it fixed. Every limit of the case, of its materials
+    and of the options counts; one that no design keeps is named and left out.
 
-    Says first what the best does against no jackets and against the jackets drawn, then how
-    flat the optimum is, and the best compromises between delivered air and discharge
-    temperature. With -o the best design is written as a case too.
+    The result says first what the best design does against no jackets and against the drawn
+    design, then how much its sizes matter, and the best compromises between delivered air and
+    discharge temperature. With -o the best design is written as a case too. It is an estimate,
+    not an approval.
     """
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.cli.folder import open_folder

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from jacketcalc.cli.output import CommandError
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.cli.studies import study_options
 from jacketcalc.cli.study_limits import limit_options
@@ -12,15 +13,10 @@ from jacketcalc.cli.study_limits import limit_options
 @click.command("pitch", short_help="Compare helix pitches.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option("--stage", metavar="NAME", help="Vary this stage's jacket alone.")
-@click.option(
-    "--from", "low", metavar="LENGTH", default="8mm", show_default=True, help="First pitch."
-)
-@click.option(
-    "--to", "high", metavar="LENGTH", default="48mm", show_default=True, help="Last pitch."
-)
-@click.option(
-    "--count", type=click.IntRange(2, 200), default=16, show_default=True, help="Number of pitches."
-)
+@click.option("--from", "low", metavar="LENGTH", help="First pitch; 8 mm or 0.3 in when not given.")
+@click.option("--to", "high", metavar="LENGTH", help="Last pitch; 48 mm or 1.9 in when not given.")
+@click.option("--step", metavar="LENGTH", help="Step between pitches; a round one when not given.")
+@click.option("--count", type=click.IntRange(2, 200), help="Number of pitches, in place of a step.")
 @limit_options
 @study_options
 @common_options
@@ -30,27 +26,34 @@ def command(
     /,
     case: str,
     stage: str | None,
-    low: str,
-    high: str,
-    count: int,
+    low: str | None,
+    high: str | None,
+    step: str | None,
+    count: int | None,
     as_json: bool,
     output: str | None,
     force: bool,
     threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
-    """Solve the machine of CASE at every pitch, against the machine without jackets.
+    """Solve the machine of CASE at every pitch.
 
-    All jackets are varied together. Prints the best pitch for each aim, what cannot be told
-    from it, and tables: numbers of the machine, what cooling and resistance alone would change,
-    stages, jackets, limits. With - the case is read from standard input.
+    Changes are from the same machine without jackets, and from the drawn design; both are
+    paired: same model member for both machines. All jackets get the same pitch. The result
+    shows the best pitch for each aim, which pitches are as good, the drawn design as a row, what
+    cooling and resistance alone would change, stages, jackets and limits. With - the case is read
+    from standard input.
     """
+    if step is not None and count is not None:
+        raise CommandError("--step and --count are both given; give one of them")
     from jacketcalc.cli.study_run import run_table
     from jacketcalc.studies.study import pitch_axis
 
-    spoken = f"--from {low} --to {high}"
+    asked_for = (("--from", low), ("--to", high), ("--step", step), ("--count", count))
+    spoken = " ".join(f"{name} {text}" for name, text in asked_for if text is not None) or "pitch"
     run_table(
-        settings, case, lambda read: [pitch_axis(read, low, high, count, stage, spoken)],
+        settings, case,
+        lambda read: [pitch_axis(read, low, high, count, stage, spoken, step=step)],
         stem="pitch", band=True, asked=asked, as_json=as_json, output=output, force=force,
         threads=threads,
     )  # fmt: skip

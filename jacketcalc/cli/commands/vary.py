@@ -1,4 +1,4 @@
-"""`jacketcalc vary`: any number of the case over a range."""
+"""`jacketcalc vary`: any one or two entries of the case."""
 
 from __future__ import annotations
 
@@ -10,21 +10,22 @@ from jacketcalc.cli.studies import study_options
 from jacketcalc.cli.study_limits import limit_options
 
 
-@click.command("vary", short_help="Vary one or two numbers of a case.", context_settings=CONTEXT)
+@click.command("vary", short_help="Vary one or two entries of a case.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option(
     "--over",
     "axes",
-    metavar="KEY=FROM:TO:COUNT",
+    metavar="KEY=VALUES",
     multiple=True,
     required=True,
-    help="What to vary, such as jacket.pitch=8mm:48mm:16; twice for a map.",
+    help="What to vary, such as jacket.pitch=8mm:48mm; twice for a map.",
 )
 @click.option(
-    "--band/--no-band",
+    "--range/--no-range",
+    "band",
     default=None,
-    help="Solve the whole band of the model and the parts of the change at each point, or "
-    "the case's models alone. One number: --band; two: --no-band.",
+    help="Solve the whole model range, and the parts of the change, at each point; or the "
+    "nominal models alone. One entry: --range; two: --no-range.",
 )
 @limit_options
 @study_options
@@ -42,21 +43,20 @@ def command(
     threads: int | None,
     **asked: str | None,
 ) -> None:  # fmt: skip
-    """Solve the machine of CASE over any of its numbers, one or two at a time.
+    """Solve the machine of CASE over any of its entries, one or two at a time.
 
-    jacket.gap stands for every jacket, stage.NAME.jacket.gap for one. A point that cannot be
-    built is named, with the reason. Limits are counted, and hatched on the map of pitch and gap.
-    Where the number also changes the machine without jackets, tables give both, and their changes
-    from the case as it stands.
-
-    Columns of files: QUANTITY or QUANTITY.STAGE of the machine with jackets, bare.QUANTITY of the
-    bare one, change.QUANTITY from bare, from_case.QUANTITY and bare_from_case.QUANTITY from the
-    case as it stands. @low and @high end the names of the ends of a band; empty without a band.
+    KEY is a number, a count or a word of the case: jacket.gap stands for every jacket,
+    stage.NAME.jacket.gap for one. VALUES are FROM:TO in round steps, FROM:TO:STEP, FROM:TO:COUNT,
+    or a list. Changes are from the same machine without jackets, and from the drawn design, which
+    stands in every table and figure. Both are paired: same model member for both machines. A point
+    that cannot be built is named, with the reason. Limits are counted. Where the entry changes the
+    machine without jackets too, tables show both machines.
 
     \b
     Examples:
-      jacketcalc vary booster.toml --over jacket.gap=2mm:8mm:13
-      jacketcalc vary booster.toml --over jacket.pitch=8mm:48mm:16 \\
+      jacketcalc vary booster.toml --over jacket.gap=2mm:8mm:0.5mm
+      jacketcalc vary booster.toml --over stage.first.material=brass,bronze
+      jacketcalc vary booster.toml --over jacket.pitch=8mm:48mm \\
                                    --over jacket.starts=1,2,4 -o map
     """
     if len(axes) > 2:
