@@ -109,7 +109,7 @@ def judge(
     sentence = say_both(case, standings) + sentence + say_free(case, standings)
     return Verdict(
         answer=answer,
-        headline=make_headline(case, answer, standings),
+        headline=make_headline(case, standings),
         sentence=" ".join((sentence, *missing)),
         judged_by=by,
         rule=RULES[by],
