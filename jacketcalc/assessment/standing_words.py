@@ -112,11 +112,15 @@ def say_free(case: Case, standings: Sequence[Standing]) -> str:
 
 
 def say_free_short(case: Case, standings: Sequence[Standing]) -> str:
-    """Return the machine without its imposed rate in few words; empty without one."""
+    """Return the machine without its imposed rate in few words; empty without one.
+
+    Both machines without jackets where they give two answers.
+    """
     free = at_rate(standings, "not imposed")
     if not free:
         return ""
-    told = _listed(case, free) if differing(case, free) else say_standing(case, free[0])
+    one = len({standing.answer for standing in free}) == 1
+    told = say_standing(case, free[0]) if one else _listed(case, free)
     return f"Without the imposed rate: {_lower(told)}."
 
 

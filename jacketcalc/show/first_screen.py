@@ -35,8 +35,8 @@ class _Told:
     """The case's file by its name, in commands."""
     steps: int = 2
     """Things to do next [-]."""
-    named: int = 1
-    """Limits of one kind that are named [-]."""
+    kinds: int = 3
+    """Kinds of limits of which one is named, the newly broken first [-]."""
     stall: bool = True
     why: bool = True
 
@@ -45,9 +45,10 @@ _TOLD = (
     _Told(),
     _Told(file=False),
     _Told(file=False, steps=1),
-    _Told(file=False, steps=1, named=0),
-    _Told(file=False, steps=1, named=0, stall=False),
-    _Told(file=False, steps=1, named=0, stall=False, why=False),
+    _Told(file=False, steps=1, kinds=1),
+    _Told(file=False, steps=1, kinds=1, stall=False),
+    _Told(file=False, steps=1, kinds=1, stall=False, why=False),
+    _Told(file=False, steps=1, kinds=0, stall=False, why=False),
 )
 """The first that keeps to the screen is shown; --full names the rest."""
 
@@ -69,7 +70,7 @@ def _blocks(assessment: Assessment, found: Summary, told: _Told, page: Page) -> 
     blocks = [
         [title, *wrap(found.caution)],
         _answer(assessment, found, page),
-        statements(assessment, found.inputs, page, named=told.named, stall=told.stall),
+        statements(assessment, found.inputs, page, kinds=told.kinds, stall=told.stall),
         first_table(found.rows, page, ranged=len(assessment.band.members) > 1) if delivers else [],
         [*(why_lines(assessment, page) if told.why and delivers else []),
          *next_lines(found.steps[: told.steps], file, page)],
@@ -109,4 +110,4 @@ def _gains(gains: tuple[Gain, ...], page: Page) -> list[str]:
         )
         told.append((gain.currency, value, f"{low} to {high}" if gain.ranged else "no model range"))
     name, number = (max(len(row[i]) for row in told) for i in (0, 1))
-    return [f"{by:<{name}}  {value:>{max(number, 8)}}   {span}" for by, value, span in told]
+    return [f"{by:<{name}}  {value:>{number}}  {span}" for by, value, span in told]

@@ -17,13 +17,15 @@ from jacketcalc.unit_display import System, say_quantity
 
 HEAD = 9
 """Columns of the word before a statement [-]."""
-_MOST = 3
-"""Lines of one statement, but of limits [-]."""
+_MOST = 2
+"""Lines of one statement, but of limits and reasons [-]."""
+_NAMED = 1
+"""Limits of one kind that are named [-]."""
 _FILE = 32
 """Columns from which a file's name is left out of a command [-]."""
 _FATES: tuple[Fate, ...] = ("newly broken", "broken in both", "mended")
 _FULL = "With --full: everything that was found."
-_LEFT_OUT = "Some of the machines compared did not settle: --full names them."
+_LEFT_OUT = "Some of the machines did not settle: --full names them."
 
 
 def headed(head: str, text: str, page: Page, most: int = _MOST) -> list[str]:
@@ -33,7 +35,7 @@ def headed(head: str, text: str, page: Page, most: int = _MOST) -> list[str]:
 
 
 def statements(
-    assessment: Assessment, inputs: Inputs, page: Page, *, named: int, stall: bool
+    assessment: Assessment, inputs: Inputs, page: Page, *, kinds: int, stall: bool
 ) -> list[str]:
     """Return limits, water, stall, inputs and what is left out.
 
@@ -41,16 +43,17 @@ def statements(
     ----------
     assessment, inputs : what was found
     page : where it stands
-    named : limits of one kind that are named
+    kinds : kinds of limits of which one is named
     stall : whether the pressure is told at which the machine stalls
     """
     lines: list[str] = []
     if not assessment.jacketed.stalled:
-        lines += headed("LIMITS", say_limits(assessment, named), page, most=2 * _MOST)
+        lines += headed("LIMITS", say_limits(assessment, kinds), page, most=3 * _MOST)
         lines += headed("WATER", _sentence(list_water(assessment.jacketed, page.system)), page)
         lines += headed("STALL", _stall(assessment), page) if stall else []
     lines += headed("INPUTS", say_inputs(inputs), page)
-    return lines + (headed("LEFT OUT", _LEFT_OUT, page) if assessment.verdict.missing else [])
+    lost = assessment.verdict.missing or any(n.name == "left-out" for n in assessment.notes)
+    return lines + (headed("LEFT OUT", _LEFT_OUT, page) if lost else [])
 
 
 def _sentence(parts: Sequence[str]) -> str:
@@ -66,27 +69,26 @@ def _stall(assessment: Assessment) -> str:
     )
 
 
-def say_limits(assessment: Assessment, named: int) -> str:
-    """Count the limits, and name the first that are broken or mended."""
+def say_limits(assessment: Assessment, kinds: int) -> str:
+    """Count the limits, and name the first of so many kinds that are broken or mended."""
     checks, system = assessment.limits, assessment.case.document.units
     if not checks:
         return "None."
     if assessment.bare.stalled:
         broken = [check for check in checks if not check.kept]
         kept = f"{len(checks) - len(broken)} of {len(checks)} kept with jackets."
-        return kept + _named("broken", broken, system, named)
+        return kept + _named("broken", broken if kinds else [], system)
     fates = {fate: [check for check in checks if check.fate == fate] for fate in _FATES}
     new, both, mended = (len(fates[fate]) for fate in _FATES)
     kept = f"{len(checks) - new - both - mended} of {len(checks)} kept."
-    return f"{mended} mended, {new} newly broken, {both} broken in both; {kept}" + "".join(
-        _named(fate, found, system, named) for fate, found in fates.items()
-    )
+    told = [_named(fate, found, system) for fate, found in fates.items() if found][:kinds]
+    return f"{mended} mended, {new} newly broken, {both} broken in both; {kept}{''.join(told)}"
 
 
-def _named(what: str, checks: Sequence[LimitCheck], system: System, named: int) -> str:
-    """Name some limits; empty where none is to be named."""
-    told = "; ".join(say_limit_short(check, system) for check in checks[:named])
-    more = f"; {len(checks) - named} more" if len(checks) > named else ""
+def _named(what: str, checks: Sequence[LimitCheck], system: System) -> str:
+    """Name the first limits of a kind; empty without any."""
+    told = "; ".join(say_limit_short(check, system) for check in checks[:_NAMED])
+    more = f"; {len(checks) - _NAMED} more" if len(checks) > _NAMED else ""
     return f" {what[0].upper()}{what[1:]}: {told}{more}." if told else ""
 
 
@@ -114,7 +116,7 @@ def why_lines(assessment: Assessment, page: Page) -> list[str]:
         if even.break_even is not None
         else f"no break-even: {even.break_even_words}."
     )
-    return headed("WHY", text, page)
+    return headed("WHY", text, page, most=2 * _MOST)
 
 
 def next_lines(steps: Sequence[NextStep], file: str, page: Page) -> list[str]:

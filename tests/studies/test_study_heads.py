@@ -28,12 +28,12 @@ def head_of(standings: tuple[Standing, ...], case: Case | None = None) -> str:
 def test_heads_of_studies_say_what_the_verdict_says() -> None:
     both = judged((-4.0, -1.6, 1.0), (6.0, 8.7, 11.0)).verdict.standings
     assert head_of(both) == (
-        "As drawn, delivered flow: cannot tell, -1.6 % (-4.0 % to +1.0 %), against direct "
+        "As drawn, delivery: cannot tell, -1.6 % (-4.0 % to +1.0 %), against direct "
         "exhaust; pays, +8.7 % (+6.0 % to +11.0 %), against the exhaust through its tube."
     )
     free = judged((3.0, 5.4, 8.0), free=(-8.0, -3.5, 1.0))
     assert head_of(free.verdict.standings, free.case).endswith(
-        "The cycle rate of 0.8 a second is imposed. With the rate not imposed, delivered flow: "
+        "The cycle rate of 0.8 a second is imposed. Without an imposed rate, delivery: "
         "cannot tell, -3.5 % (-8.0 % to +1.0 %)."
     )
 
