@@ -100,16 +100,16 @@ def say_inputs(inputs: Inputs) -> str:
 
 
 def why_lines(assessment: Assessment, page: Page) -> list[str]:
-    """Return cooling, resistance and both, then the passage against the valve."""
+    """Return what adds up to the change of delivery, then the passage against the valve."""
     split, even = assessment.split, assessment.conductance
     parts = [None if c is None else round(c.delivered_mass_flow, 3)
              for c in (split.cooling_alone, split.resistance_alone)]  # fmt: skip
     words = [f"{name} {percent(part)}" for name, part in zip(
         ("cooling", "resistance"), parts, strict=True) if part is not None]  # fmt: skip
+    whole = round(assessment.change.delivered_mass_flow, 3)
     if None not in parts:
-        whole = round(assessment.change.delivered_mass_flow, 3)
-        words.append(f"both together {percent(whole - sum(p or 0.0 for p in parts))}")
-    text = f"{', '.join(words).capitalize()} of delivery. " if words else ""
+        words.append(f"acting together {percent(whole - sum(p or 0.0 for p in parts))}")
+    text = f"{', '.join(words).capitalize()}: delivery {percent(whole)}. " if words else ""
     text += f"C of the passage is {even.ratio:.2f} times the valve's; "
     text += (
         f"break-even at {even.break_even:.2f}."
