@@ -94,7 +94,7 @@ def _answer(assessment: Assessment, found: Summary, page: Page) -> list[str]:
     stated = at_rate(verdict.standings, "as stated")
     more = []
     if differing(case, stated):
-        bare = name_bare(case.machine, stated[1].reference)
+        bare = name_bare(case.machine, stated[1].reference).removeprefix("the ")
         more.append(f"Against {bare}: {say_standing(case, stated[1])}.")
     more.append(say_free_short(case, verdict.standings))
     return lines + [line for text in more for line in wrap(page.prose(text), "  ")]

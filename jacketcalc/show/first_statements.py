@@ -73,7 +73,7 @@ def say_limits(assessment: Assessment, kinds: int) -> str:
     """Count the limits, and name the first of so many kinds that are broken or mended."""
     checks, system = assessment.limits, assessment.case.document.units
     if not checks:
-        return "None."
+        return "No limit is stated."
     if assessment.bare.stalled:
         broken = [check for check in checks if not check.kept]
         kept = f"{len(checks) - len(broken)} of {len(checks)} kept with jackets."

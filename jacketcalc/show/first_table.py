@@ -52,15 +52,24 @@ def _row(row: FirstRow, page: Page, ranged: bool) -> str:
 def _changes(output: Output, change: Interval, page: Page, ranged: bool) -> list[str]:
     """Return a change and its range, with fewer decimals where they are too long."""
     unit = page.unit(output.change_dimension)
-    ends = [to_display(v, output.change_dimension, page.system)
-            for v in (change.low, change.value, change.high)]  # fmt: skip
-    for decimals in (0,) if output.dimension == "temperature" else (1, 0):
-        low, value, high = (_number(v, decimals) for v in ends)
-        cells = [f"{value} {unit}".rstrip(), f"{low} to {high} {unit}".rstrip() if ranged else ""]
-        if len(cells[0]) < _COLUMNS[2] and len(cells[1]) < _COLUMNS[3]:
-            break
-    return [shorten(cell, width - 1) for cell, width in zip(cells, _COLUMNS[2:], strict=True)]
+    low, value, high = (
+        to_display(v, output.change_dimension, page.system)
+        for v in (change.low, change.value, change.high)
+    )
+    most = 0 if output.dimension == "temperature" else 1
+    stated = _fitting([f"{fixed(value, n, sign=True)} {unit}" for n in range(most, -1, -1)], 2)
+    spans = [_span(low, high, n, unit) for n in range(most, -1, -1)] if ranged else [""]
+    return [stated.rstrip(), _fitting(spans, 3).rstrip()]
 
 
-def _number(value: float, decimals: int) -> str:
-    return ENDLESS if math.isinf(value) else fixed(value, decimals, sign=True)
+def _span(low: float, high: float, decimals: int, unit: str) -> str:
+    first = fixed(low, decimals, sign=True)
+    if math.isinf(high):
+        return f"{first} {unit} to {ENDLESS}"
+    return f"{first} to {fixed(high, decimals, sign=True)} {unit}"
+
+
+def _fitting(texts: list[str], column: int) -> str:
+    """Return the first text that leaves a space in its column, or the last one cut."""
+    width = _COLUMNS[column] - 1
+    return next((text for text in texts if len(text) <= width), shorten(texts[-1], width))

@@ -9,7 +9,6 @@ from command_line import CASE, ROOT, laboratory
 
 from jacketcalc.show.text import make_text
 
-
 NUMBER = re.compile(r"[-+]?\d+(\.\d+)?")
 
 

@@ -11,7 +11,7 @@ from judged_case import judged, narrow, same, told_by
 from report_sample import report_of
 
 READINGS: list[tuple[tuple[float, ...], tuple[float, ...], str, tuple[str, ...]]] = [
-    # judge.no_jackets alone turned "cannot tell, -1.6 %" into "pays, +8.7 %" (a reviewer's machine).
+    # judge.no_jackets alone turned "cannot tell, -1.6 %" into "pays, +8.7 %" for a reviewer.
     ((-4.0, -1.6, 1.0), (6.0, 8.7, 11.0), "CANNOT TELL / PAYS",
      ("The answer depends on where the exhaust goes without jackets. "
       "Cannot tell, -1.6 % (-4.0 % to +1.0 %), against direct exhaust; "

@@ -49,7 +49,8 @@ def test_what_stalls_has_a_reason_and_no_numbers() -> None:
 def test_what_delivers_nothing_has_a_reason_and_no_change() -> None:
     for name, said in (("both idle", "CANNOT TELL: The machine delivers nothing"),
                        ("jacketed idles", "DOES NOT PAY: With the jackets the machine delivers"),
-                       ("bare idles", "PAYS: The machine without jackets delivers nothing")):  # fmt: skip
+                       ("bare idles", "PAYS: The machine without jackets delivers nothing"),
+                       ):  # fmt: skip
         text = make_text(VARIANTS[name](laboratory()), full=True)
         assert said in text
         assert "expands over the whole stroke" in " ".join(text.split())

@@ -20,10 +20,11 @@ ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 NUMBER = r"[+-]?\d+(?:\.\d+)?"
 ROWS = (
     "delivery", "delivery (ANR)", "cycle rate", "drive air", "drive air (ANR)",
-    "specific air consumption", "temperature at start of compression", "discharge temperature", "peak temperature", "mass per stroke", "volumetric efficiency",
-    "indicated work", "wall, coldest", "wall, mean", "wall, hottest", "jacket heat",
-    "exhaust at the port", "jacket inlet", "jacket outlet", "back-pressure, mean",
-    "back-pressure, peak", "equivalent C", "equivalent b",
+    "specific air consumption", "temperature at start of compression", "discharge temperature",
+    "peak temperature", "mass per stroke", "volumetric efficiency", "indicated work",
+    "wall, coldest", "wall, mean", "wall, hottest", "jacket heat", "exhaust at the port",
+    "jacket inlet", "jacket outlet", "back-pressure, mean", "back-pressure, peak", "equivalent C",
+    "equivalent b",
 )  # fmt: skip
 
 
