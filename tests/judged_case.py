@@ -37,7 +37,7 @@ def judged(
     limits: tuple[LimitCheck, ...] = (),
     by: Currency = "delivery",
 ) -> Assessment:
-    """Return the main case with changes of delivered flow in per cent put in place."""
+    """Return the main case with changes of its delivery in per cent put in place."""
     whole = found("hot")
     case = replace(whole.case, judgement=replace(whole.case.judgement, by=by))
     if free is not None:
@@ -65,12 +65,23 @@ def plain(text: str) -> str:
     return " ".join(text.replace("−", "-").replace("\u00a0", " ").split())
 
 
+def headline_of(assessment: Assessment) -> str:
+    """Return the words in capitals that begin the answer on the first screen."""
+    first = make_text(assessment).split("\n\n")[1].split("\n")[0]
+    return first.partition(":")[0]
+
+
 def told_by(assessment: Assessment) -> dict[str, str]:
-    """Return what each reader of the verdict says first."""
+    """Return what each reader of the verdict says: headline and sentence.
+
+    On screen the headline stands first, and the sentence behind the first screen.
+    """
     cover = report_of(assessment).cover
     kept = json.loads(make_json(assessment))["verdict"]
+    behind = make_text(assessment, full=True).split("\n\n")
+    sentence = plain(behind[make_text(assessment).count("\n\n") + 1])
     return {
-        "screen": plain(make_text(assessment).split("\n\n")[1]).replace("°C", "degC"),
+        "screen": f"{headline_of(assessment)}: {sentence}".replace("°C", "degC"),
         "JSON": plain(f"{kept['headline']}: {kept['sentence']}"),
         "cover": plain(f"{cover.verdict}: {cover.sentence}").replace("°C", "degC"),
     }

@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import make_band
-from jacketcalc.assessment.result import Assessment, BandMember
+from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.standing import judged_gain
+from jacketcalc.assessment.standing_words import judged_interval, list_answers, say_change
 
-RESISTED = 0.5
-"""Share of the cooling's gain from which the resistance of the passage is the thing to mend [-]."""
+WAYS_TO_KNOW = {
+    "jacket heat transfer": "measure exhaust at jacket inlet and outlet.",
+    "in-cylinder mixing": "measure a stage's discharge and wall temperature.",
+}
+"""What varies over the model range, as its members' names begin, and how to know it better."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,69 +32,59 @@ def choose_steps(found: Assessment) -> tuple[NextStep, ...]:
         return (NextStep(why="See what holds the piston.", command="assess CASE --full"),)
     if not found.delivers:
         return (NextStep(why="See which stage delivers nothing.", command="assess CASE --full"),)
-    return {"pays": _pays, "does not pay": _does_not_pay, "cannot tell": _cannot_tell}[
+    steps = {"pays": _pays, "does not pay": _does_not_pay, "cannot tell": _cannot_tell}[
         found.verdict.answer
     ](found)
+    return (*_which_exhaust(found), *steps)
+
+
+def _which_exhaust(found: Assessment) -> tuple[NextStep, ...]:
+    """Ask for the machine without jackets where the answer depends on it."""
+    if len(list_answers(found.verdict.standings)) < 2:
+        return ()
+    why = "Where the exhaust goes without jackets decides: set judge.no_jackets."
+    return (NextStep(why=why, command=""),)
 
 
 def _pays(found: Assessment) -> tuple[NextStep, ...]:
-    steps = []
     new = found.verdict.limits.newly_broken
+    pitch = NextStep(why="Compare helix pitches.", command="pitch CASE")
     if new:
-        steps.append(NextStep(why=f"The jackets break a limit: {new[0]}.",
-                              command="assess CASE --full"))  # fmt: skip
-    steps.append(NextStep(why="Compare helix pitches.", command="pitch CASE"))
-    if not new:
-        steps.append(NextStep(why="Write the report for the design file.",
-                              command="report CASE -o report --with pitch"))  # fmt: skip
-    return tuple(steps)
+        why = f"The jackets break a limit: {new[0]}."
+        return (NextStep(why=why, command="assess CASE --full"), pitch)
+    report = "report CASE -o report --with pitch"
+    return (pitch, NextStep(why="Write the report.", command=report))
 
 
 def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
     even, ratio = found.conductance.break_even, found.conductance.ratio
-    widen = NextStep(
-        why=f"Widen the passage: C must be {even:.2f} times the valve's, it is {ratio:.2f}."
-        if even is not None and even > ratio
-        else "Search pitch, gap and starts for jackets that pay.",
-        command="optimise CASE -o best",
-    )
-    return (widen,)
+    why = "Search pitch, gap and starts for jackets that pay."
+    if even is not None and even > ratio:
+        decimals = 2 if round(even, 2) > round(ratio, 2) else 4
+        why = (
+            f"Widen the passage: C must be above {even:.{decimals}f} times the valve's, it is "
+            f"{ratio:.{decimals}f}."
+        )
+    return (NextStep(why=why, command="optimise CASE -o best"),)
 
 
 def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
-    """Name the member of the model range that changes the answer most."""
-    members = found.band.members
-    if len(members) < 2:
+    """Name what the model range varies whose own ends straddle zero, the widest of several."""
+    by, system = found.case.judgement.by, found.case.document.units
+    nominal = found.band.members[0]
+    spans = []
+    for name, how in WAYS_TO_KNOW.items():
+        own = [member for member in found.band.members if member.label.startswith(name)]
+        if own:
+            band = make_band([nominal, *own], nominal)
+            gain = judged_gain(by, band)
+            spans.append((gain.low <= 0 <= gain.high, gain.high - gain.low, name, how, band))
+    if not spans:
         return (NextStep(why="No model range could be computed.", command="assess CASE --full"),)
-
-    def gain(member: BandMember) -> float:
-        return judged_gain(found.case.judgement.by, make_band([member], member)).value
-
-    worst, best = min(members, key=gain), max(members, key=gain)
-    least = min((worst, best), key=lambda m: abs(gain(m)))
-    other = worst if least is best else best
-    decider = other if abs(gain(other) - gain(members[0])) >= abs(
-        gain(least) - gain(members[0])) else least  # fmt: skip
+    *_, name, how, band = max(spans, key=lambda span: span[:2])
+    change = judged_interval(by, band)
+    low, high = (say_change(by, end, system) for end in (change.low, change.high))
     return (
-        NextStep(why=f"{_subject(decider.label)} decides: {WAYS_TO_KNOW[_kind(decider.label)]}",
-                 command=""),
+        NextStep(why=f"{name[0].upper()}{name[1:]} decides ({low} to {high}): {how}", command=""),
         NextStep(why="Look for jackets with a larger gain.", command="optimise CASE -o best"),
-    )  # fmt: skip
-
-
-WAYS_TO_KNOW = {
-    "jacket": "measure exhaust at jacket inlet and outlet.",
-    "mixing": "measure a stage's discharge and wall temperature.",
-    "none": "see the model range.",
-}
-"""How what decides can be known better."""
-
-
-def _kind(label: str) -> str:
-    return "mixing" if "mixing" in label else "jacket" if "jacket" in label else "none"
-
-
-def _subject(label: str) -> str:
-    for end in (" none", " full", " low", " high"):
-        label = label.removesuffix(end)
-    return f"{label[0].upper()}{label[1:]}"
+    )

@@ -57,7 +57,7 @@ class Change:
 
 @dataclass(frozen=True, kw_only=True)
 class Interval:
-    """A value with the model's own band, in the unit of the field that holds it."""
+    """A value with its model range, in the unit of the field that holds it."""
 
     low: float
     value: float
@@ -69,7 +69,7 @@ class BandMember:
     """One solved variant of the model."""
 
     label: str
-    """What was varied, such as `jacket closure low`."""
+    """What was varied, such as `jacket heat transfer low`."""
     bare: Outcome
     jacketed: Outcome
     change: Change
@@ -77,7 +77,7 @@ class BandMember:
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """Changes between the closures low, nominal, high and mixing 0, central, 1."""
+    """Changes over the model range: heat transfer low to high, mixing none to full."""
 
     delivered_mass_flow: Interval
     """Relative change [-]."""
@@ -222,8 +222,7 @@ class Verdict:
     answer: Answer
     """Answer to the case as stated, against the machine without jackets it names."""
     headline: str
-    """Answers in capitals, both where two references disagree, and that a rate is imposed,
-    limits mended and limits newly broken."""
+    """Answers in capitals, both where two references disagree, and that a rate is imposed."""
     sentence: str
     """The answer and its reasons, both references and the machine left free among them."""
     judged_by: Currency

@@ -6,7 +6,15 @@ import math
 from collections.abc import Sequence
 
 from jacketcalc.assessment.notes import say_limit
-from jacketcalc.assessment.result import Answer, Interval, LimitCheck, LimitCount, Rate, Standing
+from jacketcalc.assessment.result import (
+    Answer,
+    Band,
+    Interval,
+    LimitCheck,
+    LimitCount,
+    Rate,
+    Standing,
+)
 from jacketcalc.assessment.standing import name_bare
 from jacketcalc.inputs import Case, Currency
 from jacketcalc.number_text import at_most, percent
@@ -15,6 +23,8 @@ from jacketcalc.unit_display import System, say_quantity
 IMPOSED = "AT THE IMPOSED RATE"
 MOST_NAMED = 3
 """Limits of one kind that a sentence names one by one [-]."""
+ENDLESS = "no end"
+"""What stands for an end of a range that has no number."""
 QUANTITIES: dict[Currency, str] = {
     "delivery": "delivery",
     "specific air consumption": "specific air consumption",
@@ -22,17 +32,19 @@ QUANTITIES: dict[Currency, str] = {
 }
 
 
-def judged_interval(by: Currency, standing: Standing) -> Interval:
+def judged_interval(by: Currency, found: Band | Standing) -> Interval:
     """Return the change of the quantity that is judged."""
     return {
-        "delivery": standing.delivered_mass_flow,
-        "specific air consumption": standing.specific_air_consumption,
-        "discharge temperature": standing.discharge_temperature,
+        "delivery": found.delivered_mass_flow,
+        "specific air consumption": found.specific_air_consumption,
+        "discharge temperature": found.discharge_temperature,
     }[by]
 
 
 def say_change(by: Currency, value: float, system: System) -> str:
     """Return a change of the judged quantity with its sign and unit."""
+    if math.isinf(value):
+        return ENDLESS
     if by == "discharge temperature":
         return say_quantity(value, "temperature difference", system, 1, sign=True)
     return percent(value)
@@ -64,26 +76,25 @@ def at_rate(standings: Sequence[Standing], rate: Rate) -> list[Standing]:
     return [s for s in standings if s.rate == rate]
 
 
-def make_headline(case: Case, answer: Answer, standings: Sequence[Standing]) -> str:
-    """Return the answer in capitals: both where the two references give two; whether a rate is
-    imposed. Limits are a statement of their own.
-    """
-    words = [answer.upper()]
-    for standing in at_rate(standings, "as stated"):
-        if standing.answer is not None and standing.answer.upper() not in words:
-            words.append(standing.answer.upper())
-    head = " / ".join(words)
+def list_answers(standings: Sequence[Standing]) -> list[Answer]:
+    """Return the answers to the case as stated, the one that it asks for first, each once."""
+    first, *rest = at_rate(standings, "as stated")
+    found = [first.answer or "cannot tell", *(s.answer for s in rest if s.answer is not None)]
+    return list(dict.fromkeys(found))
+
+
+def make_headline(case: Case, standings: Sequence[Standing]) -> str:
+    """Return the answers in capitals, and whether a rate is imposed; limits stand elsewhere."""
+    head = " / ".join(list_answers(standings)).upper()
     return f"{head} {IMPOSED}" if case.machine.valve.cycle_rate is not None else head
 
 
 def say_both(case: Case, standings: Sequence[Standing]) -> str:
     """Return the sentence for two references that give two answers; empty where they agree."""
-    stated = at_rate(standings, "as stated")
-    if len({s.answer for s in stated}) < 2:
+    if len(list_answers(standings)) < 2:
         return ""
-    return (
-        f"The answer depends on where the exhaust goes without jackets. {_listed(case, stated)}. "
-    )
+    told = _listed(case, at_rate(standings, "as stated"))
+    return f"The answer depends on where the exhaust goes without jackets. {told}. "
 
 
 def say_free(case: Case, standings: Sequence[Standing]) -> str:
@@ -98,6 +109,19 @@ def say_free(case: Case, standings: Sequence[Standing]) -> str:
     told = _listed(case, free) if differing(case, free) else say_standing(case, free[0])
     quantity = QUANTITIES[case.judgement.by]
     return f"{head} Without an imposed rate, {quantity}: {_lower(told)}."
+
+
+def say_free_short(case: Case, standings: Sequence[Standing]) -> str:
+    """Return the machine without its imposed rate in few words; empty without one.
+
+    Both machines without jackets where they give two answers.
+    """
+    free = at_rate(standings, "not imposed")
+    if not free:
+        return ""
+    one = len({standing.answer for standing in free}) == 1
+    told = say_standing(case, free[0]) if one else _listed(case, free)
+    return f"Without the imposed rate: {_lower(told)}."
 
 
 def rate_words(rate: float) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jacketcalc.assessment.next_step import NextStep, choose_steps
 from jacketcalc.assessment.notes import CAUTION_BRIEF
-from jacketcalc.assessment.result import Assessment, BandMember, Interval, LimitCount
+from jacketcalc.assessment.result import Assessment, Band, Interval, LimitCount
 from jacketcalc.assessment.standing_words import judged_interval
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Output, Outputs, Place
@@ -25,6 +25,12 @@ FIRST_ROWS = (
     "cycle_rate",
 )
 """Results of the first table, by their keys in the catalogue."""
+_SPANNED: dict[str, Currency] = {
+    "delivered_mass_flow": "delivery",
+    "specific_air_consumption": "specific air consumption",
+    "hottest_discharge": "discharge temperature",
+}
+"""Rows whose range is that of a currency: a member that delivers nothing counts alike in both."""
 DEW_POINT = "supply.pressure_dew_point"
 
 
@@ -37,6 +43,8 @@ class Gain:
     """Whether the verdict judges by it."""
     change: Interval
     """Relative change [-], of the discharge temperature the difference [K]."""
+    ranged: bool
+    """Whether a model range was computed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,8 +92,11 @@ def summarise_first(found: Assessment, outputs: Outputs = OUTPUTS) -> Summary:
     stated = found.verdict.standings[0]
     judged = found.verdict.judged_by
     order = sorted(CURRENCIES, key=lambda by: by != judged)
-    gains = [Gain(currency=by, judged=by == judged, change=judged_interval(by, stated))
-             for by in order]  # fmt: skip
+    gains = [
+        Gain(currency=by, judged=by == judged, change=judged_interval(by, stated),
+             ranged=stated.answer is not None)
+        for by in order
+    ]  # fmt: skip
     return Summary(
         caution=CAUTION_BRIEF,
         gains=tuple(gains) if found.delivers else (),
@@ -113,13 +124,15 @@ def _row(output: Output, found: Assessment) -> FirstRow:
     new, old = (None if o.stalled else output.read(o, place) for o in (found.jacketed, found.bare))
     return FirstRow(
         output=output, with_jackets=new, no_jackets=old,
-        change=_change(output, found.band.members) if found.delivers else None,
+        change=_change(output, found.band) if found.delivers else None,
     )  # fmt: skip
 
 
-def _change(output: Output, members: tuple[BandMember, ...]) -> Interval | None:
+def _change(output: Output, band: Band) -> Interval | None:
     """Return the nominal change and its span over the members that have one."""
-    each = [output.changed(m.jacketed, m.bare, Place()) for m in members]
+    if output.key in _SPANNED:
+        return judged_interval(_SPANNED[output.key], band)
+    each = [output.changed(m.jacketed, m.bare, Place()) for m in band.members]
     known = [change for change in each if change is not None]
     if not known or each[0] is None:
         return None

@@ -109,7 +109,7 @@ def judge(
     sentence = say_both(case, standings) + sentence + say_free(case, standings)
     return Verdict(
         answer=answer,
-        headline=make_headline(case, answer, standings),
+        headline=make_headline(case, standings),
         sentence=" ".join((sentence, *missing)),
         judged_by=by,
         rule=RULES[by],
@@ -296,7 +296,8 @@ def _cooler(value: float, system: System) -> str:
 
 def _hottest(jacketed: Outcome, system: System) -> str:
     """Say what the hottest discharge is, and in which stage."""
-    hot = max(jacketed.stages, key=lambda s: s.discharge_temperature)
+    delivering = [stage for stage in jacketed.stages if stage.delivers] or jacketed.stages
+    hot = max(delivering, key=lambda s: s.discharge_temperature)
     at = say_quantity(hot.discharge_temperature, "temperature", system)
     return f"{at} in stage {hot.name}"
 

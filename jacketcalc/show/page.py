@@ -66,14 +66,25 @@ def printable(text: str) -> str:
     return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
-def wrap(text: str, first: str = "", later: str | None = None) -> list[str]:
-    """Wrap a paragraph to the page; a number keeps its unit, long words are broken."""
+def wrap(
+    text: str, first: str = "", later: str | None = None, most: int | None = None
+) -> list[str]:
+    """Wrap a paragraph to the page; a number keeps its unit, long words are broken.
+
+    Parameters
+    ----------
+    text : the paragraph
+    first, later : what stands before its first line and before the others
+    most : lines from which it is cut, and shows that it is
+    """
     lines = textwrap.wrap(
         _BEFORE_UNIT.sub(_HARD_SPACE, text),
         WIDTH,
         initial_indent=first,
         subsequent_indent=first if later is None else later,
         break_on_hyphens=False,
+        max_lines=most,
+        placeholder=" ...",
     )
     return [line.replace(_HARD_SPACE, " ") for line in lines]
 

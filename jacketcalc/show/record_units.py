@@ -14,6 +14,7 @@ from jacketcalc.assessment.result import (
     StageChange,
     Standing,
 )
+from jacketcalc.assessment.summary import Inputs
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS
@@ -49,6 +50,7 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
         ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
     ),
     ConductanceRatio: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
+    Inputs: dict.fromkeys(("count", "assumed", "filled_in"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},
     Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
     StageDetail: {

@@ -12,7 +12,7 @@ from jacketcalc.assessment.water_words import list_water
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS, Outputs
-from jacketcalc.show.json_data import Plain, dump
+from jacketcalc.show.json_data import Plain, dump, finite_or_none
 from jacketcalc.show.record_units import NO_UNIT
 
 FORMAT = "jacketcalc-assessment-2"
@@ -56,14 +56,18 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
 def _first(assessment: Assessment, plain: Plain) -> dict[str, Any]:
     """Return what stands on the first screen, in its order."""
     summary = summarise_first(assessment, plain.outputs)
+    plain.units["gains[].change.*"] = "its `unit`"
+    plain.units["first_table[].change.*"] = "its `change_unit`"
+    for machine in ("no_jackets", "with_jackets"):
+        plain.units[f"first_table[].{machine}"] = "its `unit`"
     rows = [
         {
             "key": row.output.key,
             "label": row.output.label,
             "unit": row.output.unit or NO_UNIT,
-            "no_jackets": row.no_jackets,
-            "with_jackets": row.with_jackets,
-            "change": None if row.change is None else plain.value(row.change, "first_table.change"),
+            "no_jackets": _number(row.no_jackets),
+            "with_jackets": _number(row.with_jackets),
+            "change": plain.value(row.change, "first_table[].change"),
             "change_unit": UNITS[row.output.change_dimension] or NO_UNIT,
         }
         for row in summary.rows
@@ -82,6 +86,10 @@ def _first(assessment: Assessment, plain: Plain) -> dict[str, Any]:
         "first_table": rows,
         "next": [plain.record(step, "next[]") for step in summary.steps],
     }  # fmt: skip
+
+
+def _number(value: float | None) -> float | int | None:
+    return None if value is None else finite_or_none(value)
 
 
 def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:

@@ -33,7 +33,7 @@ def test_heads_of_studies_say_what_the_verdict_says() -> None:
     )
     free = judged((3.0, 5.4, 8.0), free=(-8.0, -3.5, 1.0))
     assert head_of(free.verdict.standings, free.case).endswith(
-        "The cycle rate of 0.8 a second is imposed. With the rate not imposed, delivery: "
+        "The cycle rate of 0.8 a second is imposed. Without an imposed rate, delivery: "
         "cannot tell, -3.5 % (-8.0 % to +1.0 %)."
     )
 

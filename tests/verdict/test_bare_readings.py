@@ -11,19 +11,19 @@ from judged_case import judged, narrow, same, told_by
 from report_sample import report_of
 
 READINGS: list[tuple[tuple[float, ...], tuple[float, ...], str, tuple[str, ...]]] = [
-    # "judge.no_jackets alone turns 'cannot tell, -1.6 %' into 'pays, +8.7 %'" (a reviewer's machine).
+    # judge.no_jackets alone turned "cannot tell, -1.6 %" into "pays, +8.7 %" for a reviewer.
     ((-4.0, -1.6, 1.0), (6.0, 8.7, 11.0), "CANNOT TELL / PAYS",
-     ("The answer depends on the machine without jackets that is compared with. "
+     ("The answer depends on where the exhaust goes without jackets. "
       "Cannot tell, -1.6 % (-4.0 % to +1.0 %), against direct exhaust; "
       "pays, +8.7 % (+6.0 % to +11.0 %), against the exhaust through its tube.",)),
-    ((-9.0, -7.0, -5.0), (-2.0, 0.5, 2.0), "COSTS / CANNOT TELL",
-     ("Costs, -7.0 %", "cannot tell, +0.5 %")),
+    ((-9.0, -7.0, -5.0), (-2.0, 0.5, 2.0), "DOES NOT PAY / CANNOT TELL",
+     ("Does not pay, -7.0 %", "cannot tell, +0.5 %")),
     ((4.0, 6.9, 9.0), (5.0, 7.3, 9.0), "PAYS",
      ("delivers 6.9 % more than with direct exhaust and 7.3 % more than with the exhaust through "
       "its tube:",)),
     ((-2.0, 0.0, 2.0), (-1.0, 0.9, 3.0), "CANNOT TELL",
      ("delivers the same as with direct exhaust and 0.9 % more than with the exhaust",
-      "band runs from -2.0 % to +2.0 % and from -1.0 % to +3.0 %")),
+      "but the model range is -2.0 % to +2.0 % and -1.0 % to +3.0 %")),
     # Equal as printed: one reading says both.
     ((4.0, 6.91, 9.0), (5.0, 6.94, 9.0), "PAYS", ("delivers 6.9 % more: each cycle",)),
 ]  # fmt: skip
@@ -37,6 +37,7 @@ def test_both_readings_of_bare_are_said_where_they_differ(
     said: tuple[str, ...],
 ) -> None:
     assessment = judged(stated, other)
+    assert assessment.verdict.headline == headline
     for reader, words in told_by(assessment).items():
         assert words.startswith(f"{headline}: "), reader
         for part in said:
@@ -64,18 +65,17 @@ def test_an_imposed_rate_is_said_with_the_machine_left_free() -> None:
     for reader, words in told_by(judged((3.0, 5.4, 8.0), free=(-8.0, -3.5, 1.0))).items():
         assert words.startswith("PAYS AT THE IMPOSED RATE: "), reader
         assert "The cycle rate of 0.8 a second is imposed." in words
-        assert "With the rate not imposed, delivered flow: cannot tell, -3.5 % (-8.0 % to +1.0 %)" \
-            in words  # fmt: skip
+        assert "Without an imposed rate, delivery: cannot tell, -3.5 % (-8.0 % to +1.0 %)" in words
 
 
 def test_the_machine_left_free_is_the_case_without_the_entry() -> None:
-    """Held at a cycle a second, less than half of its own rate, what costs seems to pay."""
+    """Held at a cycle a second, less than half of its own rate, what does not pay seems to."""
     imposed, free = narrow("1 1/s"), narrow("")
     assert (imposed.verdict.answer, free.verdict.answer) == ("pays", "does not pay")
     assert imposed.verdict.headline.startswith("PAYS AT THE IMPOSED RATE")
     loss = 100 * free.change.delivered_mass_flow
     assert loss < -2.0
-    assert f"With the rate not imposed, delivered flow: costs, {loss:.1f} % (" in (
+    assert f"Without an imposed rate, delivery: does not pay, {loss:.1f} % (" in (
         imposed.verdict.sentence
     )
     left = [s for s in imposed.verdict.standings if s.rate == "not imposed"]
@@ -84,7 +84,7 @@ def test_the_machine_left_free_is_the_case_without_the_entry() -> None:
 
 
 def test_each_bare_machine_is_judged_as_if_it_were_asked_for() -> None:
-    """The other reading of one case is the first of the case that names the other machine without jackets."""
+    """The other reading of one case is the first of the case that names the other machine."""
     straight, tube = narrow(""), narrow("", "exhaust through tube")
     same(straight.verdict.standings[0], tube.verdict.standings[1])
     same(straight.verdict.standings[1], tube.verdict.standings[0])

@@ -87,7 +87,7 @@ def test_the_machine_at_the_printed_ratio_breaks_even() -> None:
     case = main_case()
     found = assess(case, resolution=COARSE)
     words = " ".join(" ".join(split_block(found, Page())).split())
-    said = re.search(r"at ([0-9.]+) times this machine would break even", words)
+    said = re.search(r"at ([0-9.]+) times the jackets would break even", words)
     assert said is not None
     printed = float(said[1])
     valve = case.machine.valve.exhaust_path.sonic

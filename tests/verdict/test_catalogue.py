@@ -75,10 +75,10 @@ def test_an_added_result_is_a_row_on_screen(label: str) -> None:
     found = laboratory()
     lines = [
         re.findall(r"(?<= )[-+]?[\d.]+(?= |$)", line)
-        for line in make_text(found, outputs=MORE).splitlines()
+        for line in make_text(found, full=True, outputs=MORE).splitlines()
         if line.strip().startswith(f"{label} ")
     ]
-    assert not any(label in line for line in make_text(found).splitlines())
+    assert not any(label in line for line in make_text(found, full=True).splitlines())
     jacketed = wanted(found.jacketed)[label]
     assert len(lines) == len(jacketed)
     at = (

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import get_args
 
 import pytest
-from judged_case import judged, told_by
+from judged_case import headline_of, judged, plain, told_by
 from report_sample import report_of
 
 from jacketcalc.assessment.result import LimitCheck, LimitCount
@@ -15,6 +15,7 @@ from jacketcalc.assessment.standing import count_limits
 from jacketcalc.assessment.standing_words import say_count
 from jacketcalc.assessment.verdict import RULES, summarise
 from jacketcalc.inputs import Currency
+from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import make_json
 
 ZERO = 273.15
@@ -54,21 +55,28 @@ def test_a_limit_has_a_fate(bare: float, jacketed: float, most: float, fate: str
 MENDED, BROKEN = limit(297.0, 161.0), limit(140.0, 155.0, 150.0, "discharge temperature, first")
 BOTH, KEPT = limit(283.0, 170.0, 150.0, "discharge, second"), limit(60.0, 30.0, 800.0, "barrel")
 NAMED = [
-    ((KEPT,), "", ()),
-    ((KEPT, BOTH), "", ()),
-    ((MENDED, KEPT), ", 1 LIMIT MENDED",
+    # Limits, what the first screen counts of them, and what the sentence names.
+    ((KEPT,), "0 mended, 0 newly broken, 0 broken in both; 1 of 1 kept.", ()),
+    ((KEPT, BOTH), "0 mended, 0 newly broken, 1 broken in both; 1 of 2 kept. Broken in both: "
+     "discharge, second: 170 degC, without 283 degC, limit 150 degC.", ()),
+    ((MENDED, KEPT), "1 mended, 0 newly broken, 0 broken in both; 1 of 2 kept. Mended: seal (PTFE),"
+     " second: 161 degC, without 297 degC, limit 260 degC.",
      ("The jackets mend a limit: seal (PTFE), second, 161 degC with them and 297 degC without, at "
       "most 260 degC asked.",)),
-    ((BROKEN, KEPT), ", 1 LIMIT NEWLY BROKEN",
+    ((BROKEN, KEPT), "0 mended, 1 newly broken, 0 broken in both; 1 of 2 kept. Newly broken: "
+     "discharge temperature, first: 155 degC, without 140 degC, limit 150 degC.",
      ("The jackets newly break a limit: discharge temperature, first, 155 degC with them and 140 "
       "degC without, at most 150 degC asked.",)),
-    ((MENDED, BROKEN, BOTH), ", 1 LIMIT MENDED, 1 LIMIT NEWLY BROKEN",
+    ((MENDED, BROKEN, BOTH), "1 mended, 1 newly broken, 1 broken in both; 0 of 3 kept. Newly "
+     "broken: discharge temperature, first: 155 degC,",
      ("mend a limit: seal", "newly break a limit: discharge temperature, first")),
-    ((MENDED,) * 5, ", 5 LIMITS MENDED", ("The jackets mend 5 limits: seal", "; and 2 more.")),
+    ((MENDED,) * 5, "5 mended, 0 newly broken, 0 broken in both; 0 of 5 kept. Mended: seal (PTFE), "
+     "second: 161 degC, without 297 degC, limit 260 degC; 4 more.",
+     ("The jackets mend 5 limits: seal", "; and 2 more.")),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("limits", "behind", "said"), NAMED)
+@pytest.mark.parametrize(("limits", "counted", "said"), NAMED)
 @pytest.mark.parametrize(
     ("answer", "flow"),
     [
@@ -77,16 +85,20 @@ NAMED = [
         ("CANNOT TELL", (-2.0, 1.0, 4.0)),
     ],
 )
-def test_limits_mended_and_newly_broken_are_named_alike_and_decide_alike(
+def test_limits_are_named_and_counted_and_never_change_the_headline(
     answer: str,
     flow: tuple[float, float, float],
     limits: tuple[LimitCheck, ...],
-    behind: str,
+    counted: str,
     said: tuple[str, ...],
 ) -> None:
     assessment = judged(flow, limits=limits)
+    assert assessment.verdict.headline == headline_of(assessment) == answer
+    screen = make_text(assessment).split("\n\n")
+    assert "limit" not in screen[1].lower()
+    assert plain(screen[2]).replace("°C", "degC").startswith(f"LIMITS {counted}")
     for reader, words in told_by(assessment).items():
-        assert words.startswith(f"{answer}{behind}: "), reader
+        assert words.startswith(f"{answer}: "), reader
         for part in said:
             assert part in words, reader
         assert ("limit" in words.lower()) == bool(said), reader

@@ -26,7 +26,7 @@ def test_a_seal_is_judged_by_its_wall_and_its_gas_stands_beside() -> None:
             assert gas == pytest.approx(float(detail.stages[i].temperature.max()), rel=1e-9)
     high = rows[1]
     assert high.gas_jacketed is not None and high.gas_jacketed > high.jacketed + 100.0
-    shown = make_text(whole)
+    shown = make_text(whole, full=True)
     assert shown.count("gas there, not judged") == 2
     table = next(t for t in report_of(whole).tables() if t.name == "limits")
     gas = [r for r in table.rows if plain(r.cells[0].text).startswith("gas at that seal")]
@@ -49,4 +49,4 @@ def test_service_temperatures_are_called_so() -> None:
     for kind in ("barrel", "shell", "tube"):
         rows = [c.what for c in whole.limits if c.what.startswith(kind)]
         assert rows and all(what.startswith(f"{kind} service temperature (") for what in rows)
-    assert "nothing of strength" in " ".join(make_text(whole).split())
+    assert "nothing of strength" in " ".join(make_text(whole, full=True).split())

@@ -15,7 +15,7 @@ from report_sample import found, report_of
 from study_sample import invented
 
 from jacketcalc.assessment.compare import compare
-from jacketcalc.assessment.result import Answer, Interval
+from jacketcalc.assessment.result import Answer, Assessment, Interval
 from jacketcalc.assessment.verdict import summarise
 from jacketcalc.cli.main import main
 from jacketcalc.inputs import Currency
@@ -26,46 +26,57 @@ from jacketcalc.show.study_text import make_study_text
 from jacketcalc.show.text import make_text
 
 
+def sentences_of(assessment: Assessment) -> tuple[str, str]:
+    """Return the two paragraphs behind the first screen: the verdict's, and what it leaves out."""
+    behind = make_text(assessment, full=True).split("\n\n")
+    at = make_text(assessment).count("\n\n") + 1
+    return behind[at], behind[at + 1]
+
+
 def test_what_stalls_has_a_reason_and_no_numbers() -> None:
-    text = make_text(VARIANTS["both stall"](laboratory()))
+    text = make_text(VARIANTS["both stall"](laboratory()), full=True)
     assert text.split("\n\n")[1].startswith("CANNOT TELL: The machine stalls in stage second")
-    assert "bar(a)" in text and "delivered air" not in text and "LIMITS" not in text
-    text = make_text(VARIANTS["jacketed stalls"](laboratory()))
-    assert "COSTS: With the jackets the machine stalls" in text and "delivered air" in text
+    assert "bar(a)" in text and "delivery" not in text and "LIMITS" not in text
+    text = make_text(VARIANTS["jacketed stalls"](laboratory()), full=True)
+    assert "DOES NOT PAY: With the jackets the machine stalls" in text
+    assert re.search(r"^delivery  +kg/h", text, re.M)
     for gone in ("WHERE THE CHANGE", "LIMITS", "COLD AND WATER", "frost", "condense"):
         assert gone not in text
-    text = make_text(VARIANTS["bare stalls"](laboratory()))
+    text = make_text(VARIANTS["bare stalls"](laboratory()), full=True)
     assert "PAYS: The machine without jackets stalls" in text and "LIMITS" in text
 
 
 def test_what_delivers_nothing_has_a_reason_and_no_change() -> None:
     for name, said in (("both idle", "CANNOT TELL: The machine delivers nothing"),
-                       ("jacketed idles", "COSTS: With the jackets the machine delivers nothing"),
-                       ("bare idles", "PAYS: The machine without jackets delivers nothing")):  # fmt: skip
-        text = make_text(VARIANTS[name](laboratory()))
+                       ("jacketed idles", "DOES NOT PAY: With the jackets the machine delivers"),
+                       ("bare idles", "PAYS: The machine without jackets delivers nothing"),
+                       ):  # fmt: skip
+        text = make_text(VARIANTS[name](laboratory()), full=True)
         assert said in text
         assert "expands over the whole stroke" in " ".join(text.split())
-        assert "delivered air" in text and "LIMITS" in text
-        for gone in ("WHERE THE CHANGE", "OWN BAND", "lose", "same drive air"):
+        assert re.search(r"^delivery  +kg/h", text, re.M) and "LIMITS" in text
+        for gone in ("WHERE THE CHANGE", "MODEL RANGE", "WHY", "lose", "same drive air"):
             assert gone not in text, gone
-    for whose, name in (("jacketed", "jacketed idles"), ("bare", "bare idles")):
+    for whose, name in (("with", "jacketed idles"), ("without", "bare idles")):
         notes = [n.text for n in VARIANTS[name](laboratory()).notes if n.name == "delivery"]
         assert len(notes) == 2
-        assert all(f"of the {whose} machine delivers nothing" in text for text in notes)
+        assert all(f"of the machine {whose} jackets delivers nothing" in text for text in notes)
 
 
-@pytest.mark.parametrize("by", ["delivery", "specific air consumption", "temperature"])
+@pytest.mark.parametrize("by", get_args(Currency))
 def test_all_three_currencies_are_told_whichever_judges(by: Currency) -> None:
-    found = judged_by(laboratory(), by)
-    _, verdict, more, *_ = make_text(found).split("\n\n")
+    """Against both machines without jackets, whose changes differ as printed in this case."""
+    whole = judged_by(found("hot"), by)
+    verdict, more = sentences_of(whole)
     told = " ".join(f"{verdict} {more}".split())
-    change = found.change
+    change = whole.change
     assert f"{100 * change.delivered_mass_flow:.1f} %" in told
     assert f"{-100 * change.specific_air_consumption:.1f} % less drive air" in told
-    assert f"{-found.band.discharge_temperature.value:.0f} K cooler" in told
-    assert "limit" in told
-    assert found.other is not None
-    other = 100 * found.other.change.delivered_mass_flow
+    assert f"{-whole.band.discharge_temperature.value:.0f} K cooler" in told
+    assert "Of 10 limits 8 are kept, 0 mended by the jackets, 0 newly broken and 2 broken" in told
+    assert whole.other is not None
+    other = 100 * whole.other.change.delivered_mass_flow
+    assert f"{other:.1f}" != f"{100 * change.delivered_mass_flow:.1f}"
     said = f"{other:.1f} % more than" if by == "delivery" else f"by {other:+.1f} % against"
     assert f"{said} " in told
 
@@ -73,8 +84,10 @@ def test_all_three_currencies_are_told_whichever_judges(by: Currency) -> None:
 def test_sentences_and_tables_agree_as_printed() -> None:
     """Each figure of the verdict stands in the table below it, to the same digits."""
     found = laboratory()
-    _, verdict, _, *rest = make_text(found).split("\n\n")
-    table = " ".join(rest).split()
+    verdict, more = sentences_of(found)
+    *_, rest = make_text(found, full=True).partition(more)
+    assert len(re.findall(r"\d+\.\d+", verdict)) >= 4
+    table = rest.split()
     for number in re.findall(r"\d+\.\d+", verdict):
         assert number in table or f"+{number}" in table or f"-{number}" in table, number
 
@@ -90,7 +103,7 @@ def test_every_sentence_speaks_the_units_of_the_case() -> None:
             *verdicts,
             *(VARIANTS[n](spoken_in) for n in VARIANTS if "stall" in n or "idle" in n),
         ):
-            shown = make_text(variant).replace(found.case.title, "")
+            shown = make_text(variant, full=True).replace(found.case.title, "")
             assert not re.search(words, shown), (units, re.search(words, shown))
             assert not re.search(words, summarise(variant))
 
@@ -103,7 +116,7 @@ def test_a_limit_that_only_the_band_breaks_is_noted() -> None:
     assert "166.5 degC keeps its limit of 166.9 degC" in note.text and "172 degC" in note.text
 
 
-@pytest.mark.parametrize("by", ["delivery", "specific air consumption", "temperature"])
+@pytest.mark.parametrize("by", get_args(Currency))
 def test_what_the_model_cannot_tell_is_said_with_its_band(by: Currency) -> None:
     found = laboratory()
     open_ = Interval(low=-1.5, value=0.004, high=0.02)
@@ -114,11 +127,12 @@ def test_what_the_model_cannot_tell_is_said_with_its_band(by: Currency) -> None:
         discharge_temperature=open_,
     )
     found = replace(found, other=None)
-    text = make_text(judged_by(replace(found, band=band), by))
-    told = " ".join(text.split("\n\n")[1].split())
-    assert told.startswith("CANNOT TELL: With the jackets")
-    ends = "-1.5 K to 0.0 K" if by == "temperature" else "-150.0 % to +2.0 %"
-    assert f"though the model's own band runs from {ends}" in told
+    assessment = judged_by(replace(found, band=band), by)
+    assert make_text(assessment).split("\n\n")[1].startswith(f"CANNOT TELL: {by}  ")
+    told = " ".join(sentences_of(assessment)[0].split())
+    assert told.startswith("With the jackets")
+    ends = "-1.5 K to 0.0 K" if by == "discharge temperature" else "-150.0 % to +2.0 %"
+    assert f", but the model range is {ends}" in told
 
 
 def test_every_answer_can_be_given() -> None:

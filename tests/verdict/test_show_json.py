@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from changed import VARIANTS
 from command_line import laboratory
 
 from jacketcalc.show.json_data import dump
@@ -29,7 +30,7 @@ def keys(value: Any) -> set[str]:
 
 def test_json_has_the_fields_of_its_format() -> None:
     found = json.loads(make_json(laboratory()))
-    assert found["format"] == FORMAT == "jacketcalc-assessment-1"
+    assert found["format"] == FORMAT == "jacketcalc-assessment-2"
     assert keys(found["case"]) == {"title", "sha256"}
     for name in ("bare", "jacketed"):
         machine = found[name]
@@ -48,6 +49,15 @@ def test_json_has_the_fields_of_its_format() -> None:
     assert all(keys(note) == {"name", "level", "text"} for note in found["notes"])
     wanted = {"bare", "jacketed", "other", "limits", "members", "inputs", "profiles"}
     assert keys(found["detail"]) >= wanted
+
+
+def test_json_begins_with_what_the_first_screen_says() -> None:
+    """In the order of the screen: caution, answer, gains, limits, water, inputs, table, next."""
+    found = json.loads(make_json(laboratory()))
+    assert list(found)[:11] == [
+        "format", "program", "case", "caution", "verdict", "gains", "limits", "water", "inputs",
+        "first_table", "next",
+    ]  # fmt: skip
 
 
 def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
@@ -73,6 +83,10 @@ def test_every_number_is_finite_and_has_a_unit() -> None:
     assert units["jacketed.stages[].jacket.sonic_conductance"] == "m3/(s Pa)"
     assert units["change.stages[].compression_start_temperature"] == "K"
     assert units["bare.energy_balance.*"] == "W"
+    assert units["gains[].change.*"] == "its `unit`"
+    assert [gain["unit"] for gain in found["gains"]] == ["-", "-", "K"]
+    assert {row["unit"] for row in found["first_table"]} == {"kg/s", "m3/s", "-", "K", "1/s"}
+    assert {row["change_unit"] for row in found["first_table"]} == {"-", "K"}
 
 
 def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
@@ -98,6 +112,10 @@ def test_what_is_not_finite_becomes_null() -> None:
     assert (
         back["change"]["specific_air_consumption"] is None and back["change"]["cycle_rate"] is None
     )
+    idle = json.loads(make_json(VARIANTS["jacketed idles"](found)))["first_table"]
+    air = next(row for row in idle if row["key"] == "specific_air_consumption")
+    assert air["with_jackets"] is None and air["change"] is None
+    assert air["no_jackets"] == found.bare.specific_air_consumption
 
 
 def test_lists_of_numbers_stay_on_one_line() -> None:
