@@ -10,6 +10,7 @@ from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Note
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.assessment.water_words import say_nearest
+from jacketcalc.cautions import CAUTION
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations.records import CLOSURE_RECORDS, range_notes
 from jacketcalc.designs import OwnLaws
@@ -27,16 +28,6 @@ VARIABLES = {"curvature": "curvature (channel over coil diameter)",
 """Plain words for variables whose names say little."""
 IDLE = "what the clearances hold expands over the whole stroke and is compressed again"
 """Why a machine that runs delivers nothing."""
-CAUTION = (
-    "High-pressure air can kill; hot compressed air and oil can ignite. These are thermal "
-    "estimates, not a design approval: follow local codes, and have pressure equipment designed, "
-    "built and tested by licensed people."
-)
-CAUTION_BRIEF = (
-    "High-pressure air can kill; hot compressed air and oil can ignite. This is an estimate, "
-    "no approval: follow local codes and licensed practice."
-)
-"""The same for first screens and footers."""
 
 
 def collect_notes(

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.next_step import NextStep, choose_steps
-from jacketcalc.assessment.notes import CAUTION_BRIEF
 from jacketcalc.assessment.result import Assessment, Band, Interval, LimitCount
 from jacketcalc.assessment.standing_words import judged_interval
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Output, Outputs, Place
 from jacketcalc.inputs import Case, Currency

@@ -8,7 +8,6 @@ from functools import partial
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.number_text import percent
-from jacketcalc.report.caution import say_caution
 from jacketcalc.report.cover_numbers import numbers_table
 from jacketcalc.report.cover_statements import make_statements
 from jacketcalc.report.figures.section import describe_section, draw_section
@@ -62,7 +61,7 @@ def make_cover(
 
 def caution_of(pen: Pen) -> str:
     """Return the caution of the whole report."""
-    return say_caution(" ".join(n.text for n in pen.found.notes if n.name == "caution"))
+    return " ".join(n.text for n in pen.found.notes if n.name == "caution")
 
 
 def _fields(pen: Pen) -> tuple[tuple[str, str], ...]:

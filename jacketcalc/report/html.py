@@ -9,7 +9,7 @@ from importlib import resources
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from jacketcalc.report.caution import FOOT
+from jacketcalc.cautions import FOOT
 from jacketcalc.report.model import (
     Block,
     Cover,

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from importlib import resources
 from typing import Literal
 
-from jacketcalc.report.caution import FOOT
+from jacketcalc.cautions import FOOT
 from jacketcalc.report.model import (
     Attachment,
     Block,

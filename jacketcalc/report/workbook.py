@@ -6,7 +6,7 @@ import datetime
 from typing import Any, Literal
 
 from jacketcalc import __version__
-from jacketcalc.report.caution import FOOT
+from jacketcalc.cautions import FOOT
 
 Paper = Literal["a4", "us-letter"]
 FIXED = datetime.datetime(2000, 1, 1)

@@ -15,6 +15,7 @@ import numpy as np
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import Output, Outputs
+from jacketcalc.show.json_names import json_name
 from jacketcalc.show.record_units import NO_UNIT, RECORD_UNITS
 
 _STEP = re.compile(r"[^.\[\]]+")
@@ -40,7 +41,9 @@ class Plain:
         units = RECORD_UNITS.get(type(value), {})
         names = only or [field.name for field in dataclasses.fields(value)]
         found = {
-            name: self.value(getattr(value, name), f"{path}.{name}", units.get(name, ""))
+            json_name(name): self.value(
+                getattr(value, name), f"{path}.{json_name(name)}", units.get(name, "")
+            )
             for name in names
         }
         if isinstance(value, Outcome):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.assessment.standing_words import describe_standings
+from jacketcalc.cautions import CAUTION
 from jacketcalc.number_text import fixed
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import gas_block, say_gas_of_search

@@ -10,7 +10,7 @@ from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.assessment.gas_range import GasRange
-from jacketcalc.assessment.notes import CAUTION
+from jacketcalc.cautions import CAUTION
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.inputs import Case
 from jacketcalc.show.json_data import Plain, dump, finite_or_none

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION
+from jacketcalc.cautions import CAUTION
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.inputs import Case
 from jacketcalc.show.gas_text import gas_words
@@ -115,8 +115,8 @@ def make_csv(sheet: StudySheet) -> str:
     `pandas.read_csv(file, comment="#", header=[0, 1])` reads it: # stands in quotes elsewhere.
     """
     lines = [f"# {line}" for line in sheet.about]
-    for row in (sheet.names, sheet.units, *sheet.rows):
-        lines.append(",".join(_csv_cell(cell) for cell in row))
+    rows: list[Sequence[SheetCell]] = [sheet.names, sheet.units, *sheet.rows]
+    lines += [",".join(_csv_cell(cell) for cell in row) for row in rows]
     return "\n".join(lines) + "\n"
 
 

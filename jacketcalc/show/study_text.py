@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.assessment.standing import name_bare
 from jacketcalc.assessment.standing_words import describe_standings
+from jacketcalc.cautions import CAUTION
 from jacketcalc.show.choice_text import choice_block
 from jacketcalc.show.gas_text import gas_block, say_gas_of_points
 from jacketcalc.show.limit_text import limit_block

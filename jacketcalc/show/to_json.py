@@ -13,6 +13,7 @@ from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS, Outputs
 from jacketcalc.show.json_data import Plain, dump, finite_or_none
+from jacketcalc.show.json_names import json_name
 from jacketcalc.show.record_units import NO_UNIT
 
 FORMAT = "jacketcalc-assessment-2"
@@ -38,15 +39,15 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
         "program": {"name": "jacketcalc", "version": __version__},
         "case": {"title": case.title, "sha256": case.sha256},
         **_first(assessment, plain),
-        "bare": _machine(assessment.bare, "bare", plain),
-        "jacketed": _machine(assessment.jacketed, "jacketed", plain),
+        "no_jackets": _machine(assessment.bare, "no_jackets", plain),
+        "with_jackets": _machine(assessment.jacketed, "with_jackets", plain),
         "change": {
             **plain.record(assessment.change, "change"),
             **plain.record(assessment.split, "change"),
         },
         "conductance_ratio": plain.value(assessment.conductance.ratio, "conductance_ratio", "-"),
         "break_even_ratio": plain.value(assessment.conductance.break_even, "break_even_ratio", "-"),
-        "band": plain.record(assessment.band, "band", _BAND),
+        "model_range": plain.record(assessment.band, "model_range", _BAND),
         "notes": plain.value(assessment.notes, "notes"),
     }
     detail = _detail(assessment, plain)
@@ -113,13 +114,16 @@ def _machine(outcome: Outcome, path: str, plain: Plain) -> dict[str, Any]:
 def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
     """Return everything else that was found, and what was read from the case."""
     names = ("bare", "jacketed", "other", "conductance")
-    found = {name: plain.value(getattr(assessment, name), f"detail.{name}") for name in names}
+    found = {
+        json_name(name): plain.value(getattr(assessment, name), f"detail.{json_name(name)}")
+        for name in names
+    }
     found["limits"] = [
         {
             **plain.record(check, "detail.limits[]"),
             "state": check.state,
             "kept": check.kept,
-            "kept_bare": check.kept_bare,
+            "kept_no_jackets": check.kept_bare,
             "fate": check.fate,
         }
         for check in assessment.limits
@@ -129,7 +133,7 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
     found["inputs"] = [plain.record(given, "detail.inputs[]") for given in assessment.case.given]
     found["hand_checks"] = plain.value(hand_checks(assessment), "detail.hand_checks")
     found["profiles"] = {
-        "bare": plain.value(assessment.bare_detail, "detail.profiles.bare"),
-        "jacketed": plain.value(assessment.jacketed_detail, "detail.profiles.jacketed"),
+        "no_jackets": plain.value(assessment.bare_detail, "detail.profiles.no_jackets"),
+        "with_jackets": plain.value(assessment.jacketed_detail, "detail.profiles.with_jackets"),
     }
     return found

@@ -15,7 +15,7 @@ import numpy as np
 from scipy.io import netcdf_file
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION
+from jacketcalc.cautions import CAUTION
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.columns import ABOUT_COLUMNS, StudyColumn

@@ -6,9 +6,9 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jacketcalc.assessment.notes import CAUTION
 from jacketcalc.casefile.overrides import with_origin, with_value
 from jacketcalc.casefile.reading import read_case_text
+from jacketcalc.cautions import CAUTION
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.studies.axes import Axis, make_axis

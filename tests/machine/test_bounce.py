@@ -178,7 +178,7 @@ def test_a_piston_that_turns_back_is_told() -> None:
     assert found.jacketed.turns >= 1 and not found.jacketed.stalled
     assert len(told) == 1 and "intermittent piston motion" in told[0]
     assert abs(found.jacketed.energy_closure) < 3e-7
-    assert make_object(found)["jacketed"]["turns"] == found.jacketed.turns
+    assert make_object(found)["with_jackets"]["turns"] == found.jacketed.turns
     assert not any(note.name == "turns" for note in assess(case).notes)
 
 

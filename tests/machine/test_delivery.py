@@ -97,9 +97,9 @@ def test_an_assessment_says_so_and_judges_nothing(case: Case) -> None:
     assert "OWN BAND" not in text
     assert "discharge temperature, main" not in text
     told = json.loads(make_json(found))
-    assert (told["bare"]["delivers"], told["jacketed"]["stalled"]) == (False, False)
-    assert told["jacketed"]["cycle_rate"] > 1.0
-    assert told["band"]["discharge_temperature"]["value"] is None
+    assert (told["no_jackets"]["delivers"], told["with_jackets"]["stalled"]) == (False, False)
+    assert told["with_jackets"]["cycle_rate"] > 1.0
+    assert told["model_range"]["discharge_temperature"]["value"] is None
 
 
 def test_stages_side_by_side_deliver_together(case: Case) -> None:

@@ -18,6 +18,7 @@ from table_cells import Number, Rows, book_tables, page_tables, pdf_tables, sque
 
 from jacketcalc.report.model import plain
 from jacketcalc.report.xlsx import number_format
+from jacketcalc.show.json_names import json_path
 
 _UNITS = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 _SPELT = {"°C": "degC", "dm³/(s·bar)": "dm**3/(s*bar)", "%": "percent"}
@@ -101,7 +102,7 @@ def test_stored_numbers_in_their_units_are_the_result() -> None:
 
 def _expected(result: object, path: str, unit: str) -> float:
     """Return the JSON result's number in a printed unit."""
-    value = _look_up(result, path)
+    value = _look_up(result, json_path(path))
     if not unit:
         return value
     printed = _UNITS(_SPELT.get(unit, unit).replace("·", "*"))

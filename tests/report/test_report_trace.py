@@ -23,6 +23,7 @@ from jacketcalc.report.figures.section import draw_section
 from jacketcalc.report.figures.stage_part import solved_part
 from jacketcalc.report.figures.unrolled import draw_stage
 from jacketcalc.report.model import Cell, Paragraph, Table, plain
+from jacketcalc.show.json_names import json_path
 
 NAMES = ("hot", "single", "tight")
 UNTRACED = {
@@ -179,7 +180,7 @@ def test_a_stalled_machine_has_no_numbers() -> None:
 
 def _look_up(result: Any, path: str) -> Any:
     """Follow a path such as `detail.bare.stages[0].jacket.heat`; those of balances hold spaces."""
-    head, mark, key = path.partition(".energy_balance.")
+    head, mark, key = json_path(path).partition(".energy_balance.")
     for step in re.findall(r"[^.\[\]]+|\[\d+\]", head):
         result = result[int(step[1:-1])] if step.startswith("[") else result[step]
     return result["energy_balance"][key] if mark else result

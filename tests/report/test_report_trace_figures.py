@@ -50,7 +50,7 @@ def test_curves_are_the_rows_of_the_result(name: str) -> None:
             assert _holds(pv, [*stage["pressure"], stage["pressure"][0]], "pressure")
             assert _holds(pv, [*stage["volume"], stage["volume"][0]], "volume")
             assert _holds(wall, stage["wall_inside"], "temperature")
-    for passage in profiles["jacketed"]["passages"]:
+    for passage in profiles["with_jackets"]["passages"]:
         along = draw_along(assessment, passage["stage"])
         assert _holds(along, passage["temperature"], "temperature")
         assert _holds(along, passage["wall_temperature"], "temperature")
@@ -63,7 +63,7 @@ def test_curves_are_the_rows_of_the_result(name: str) -> None:
 def test_energy_balance_figure_is_the_energy_balance(name: str) -> None:
     """Each named flow stands beside its name, within the last digit that closing the sum moves."""
     assessment = found(name)
-    energy_balance = result_of(assessment)["jacketed"]["energy_balance"]
+    energy_balance = result_of(assessment)["with_jackets"]["energy_balance"]
     words = level_words(draw_energy_balance(assessment.jacketed, Shown()))
     shown = [flow for flow in energy_balance if flow in words]
     assert len(shown) >= 3
@@ -79,7 +79,7 @@ def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
     """The bars are the fields of the split, whatever the verdict; the rest closes the sum."""
     assessment = found(name)
     result = result_of(assessment)
-    change, band = result["change"], result["band"]["delivered_mass_flow"]
+    change, band = result["change"], result["model_range"]["delivered_mass_flow"]
     fields = (change["cooling_alone"], change["resistance_alone"], change)
     cooling, resistance, whole = (100 * f["delivered_mass_flow"] for f in fields)
     bars = [p.get_width() for p in draw_why(assessment).axes[0].patches]
@@ -99,12 +99,12 @@ def test_first_picture_follows_what_is_judged(by: Currency) -> None:
     parts, result = judged_parts(judged), result_of(judged)
     if by == "specific air consumption":
         whole, size = result["change"]["specific_air_consumption"], 100.0
-        band = result["band"]["specific_air_consumption"]
+        band = result["model_range"]["specific_air_consumption"]
     else:
-        stages = result["jacketed"]["stages"]
+        stages = result["with_jackets"]["stages"]
         at = max(range(len(stages)), key=lambda i: stages[i]["discharge_temperature"])
         whole, size = result["change"]["stages"][at]["discharge_temperature"], 1.0
-        band = result["band"]["discharge_temperature"]
+        band = result["model_range"]["discharge_temperature"]
     assert parts.values[3] == pytest.approx(size * whole, abs=0.051)
     assert sum(parts.values[:3]) == pytest.approx(parts.values[3], abs=1e-9)
     assert parts.band == pytest.approx((size * band["low"], size * band["high"]))

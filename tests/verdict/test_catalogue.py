@@ -100,10 +100,10 @@ def test_added_results_stand_in_json_with_their_units() -> None:
             warmings = [jacket["warming"] for jacket in jackets]
             assert warmings == wanted(outcome)["warming in the jacket"]
     units = result["units"]
-    assert units["jacketed.drive_power"] == units["detail.bare.drive_power"] == "W"
-    assert units["jacketed.stages[].rise"] == "K"
+    assert units["with_jackets.drive_power"] == units["detail.no_jackets.drive_power"] == "W"
+    assert units["with_jackets.stages[].rise"] == "K"
     assert units["detail.other.bare.stages[].rise"] == "K"
-    assert units["jacketed.stages[].jacket.warming"] == "K"
+    assert units["with_jackets.stages[].jacket.warming"] == "K"
     assert "bare.stages[].jacket.warming" not in units
 
 

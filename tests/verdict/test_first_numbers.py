@@ -15,9 +15,9 @@ from first_screen_reader import answer_of, statements_of, table_of
 from printed import near
 from report_sample import CASES, found
 
-from jacketcalc.assessment.notes import CAUTION_BRIEF
 from jacketcalc.assessment.summary import count_inputs
 from jacketcalc.casefile.reading import read_case, read_case_text
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Currency
 from jacketcalc.show.first_statements import say_inputs

@@ -17,8 +17,8 @@ from report_sample import found
 from report_sample import stalled as against_high_pressure
 
 from jacketcalc.assessment.compare import compare, make_band
-from jacketcalc.assessment.notes import CAUTION_BRIEF
 from jacketcalc.assessment.result import Assessment, LimitCheck
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Currency
 from jacketcalc.show.text import make_text

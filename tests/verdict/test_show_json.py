@@ -32,22 +32,24 @@ def test_json_has_the_fields_of_its_format() -> None:
     found = json.loads(make_json(laboratory()))
     assert found["format"] == FORMAT == "jacketcalc-assessment-2"
     assert keys(found["case"]) == {"title", "sha256"}
-    for name in ("bare", "jacketed"):
+    for name in ("no_jackets", "with_jackets"):
         machine = found[name]
         assert keys(machine) >= MACHINE
         assert keys(machine["closure"]) == {"energy", "mass"}
         for stage in machine["stages"]:
             assert keys(stage) >= STAGE
             assert keys(stage["wall_temperature"]) == {"min", "mean", "max"}
-            assert stage["jacket"] is None if name == "bare" else keys(stage["jacket"]) >= JACKET
+            assert (
+                stage["jacket"] is None if name == "no_jackets" else keys(stage["jacket"]) >= JACKET
+            )
     assert keys(found["change"]) >= {"delivered_mass_flow", "cooling_alone", "resistance_alone"}
     assert found["conductance_ratio"] == laboratory().conductance.ratio
     assert keys(found["verdict"]) >= {"answer", "sentence"}
     assert found["verdict"]["answer"] in ("pays", "does not pay", "cannot tell")
-    for span in found["band"].values():
+    for span in found["model_range"].values():
         assert span["low"] <= span["value"] <= span["high"]
     assert all(keys(note) == {"name", "level", "text"} for note in found["notes"])
-    wanted = {"bare", "jacketed", "other", "limits", "members", "inputs", "profiles"}
+    wanted = {"no_jackets", "with_jackets", "other", "limits", "members", "inputs", "profiles"}
     assert keys(found["detail"]) >= wanted
 
 
@@ -79,10 +81,10 @@ def test_every_number_is_finite_and_has_a_unit() -> None:
             continue
         assert math.isfinite(value)
         assert path in units or f"{path.rpartition('.')[0]}.*" in units, path
-    assert units["bare.cycle_rate"] == "1/s"
-    assert units["jacketed.stages[].jacket.sonic_conductance"] == "m3/(s Pa)"
+    assert units["no_jackets.cycle_rate"] == "1/s"
+    assert units["with_jackets.stages[].jacket.sonic_conductance"] == "m3/(s Pa)"
     assert units["change.stages[].compression_start_temperature"] == "K"
-    assert units["bare.energy_balance.*"] == "W"
+    assert units["no_jackets.energy_balance.*"] == "W"
     assert units["gains[].change.*"] == "its `unit`"
     assert [gain["unit"] for gain in found["gains"]] == ["-", "-", "K"]
     assert {row["unit"] for row in found["first_table"]} == {"kg/s", "m3/s", "-", "K", "1/s"}
@@ -95,9 +97,9 @@ def test_json_numbers_are_the_computed_ones_and_bytes_repeat() -> None:
     assert text == make_json(found)
     assert text.encode("ascii").endswith(b"}\n")
     back = json.loads(text)
-    assert back["jacketed"]["delivered_mass_flow"] == found.jacketed.delivered_mass_flow
-    assert back["jacketed"]["energy_balance"] == found.jacketed.energy_balance
-    profile = back["detail"]["profiles"]["jacketed"]["stages"][0]["pressure"]
+    assert back["with_jackets"]["delivered_mass_flow"] == found.jacketed.delivered_mass_flow
+    assert back["with_jackets"]["energy_balance"] == found.jacketed.energy_balance
+    profile = back["detail"]["profiles"]["with_jackets"]["stages"][0]["pressure"]
     assert np.array_equal(profile, found.jacketed_detail.stages[0].pressure)
     assert back["detail"]["members"][1]["change"]["cycle_rate"] == (
         found.band.members[1].change.cycle_rate

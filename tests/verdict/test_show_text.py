@@ -10,9 +10,9 @@ from command_line import laboratory
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jacketcalc.assessment.notes import CAUTION_BRIEF
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.verdict import summarise
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.show.page import WIDTH, Page, table_line, wrap
 from jacketcalc.show.text import make_text
 

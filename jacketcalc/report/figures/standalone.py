@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 
 from jacketcalc import __version__
+from jacketcalc.cautions import FOOT
 from jacketcalc.inputs import Case
-from jacketcalc.report.caution import FOOT
 from jacketcalc.report.figures.style import (
     GREY_WORDS,
     VERMILION_WORDS,
