@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from sample import SECOND, JACKET, MACHINE, FIRST, TUBE, run
+from sample import FIRST, JACKET, MACHINE, SECOND, TUBE, run
 
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.core.outcome import Outcome

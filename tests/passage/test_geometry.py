@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from one_jacket import CURVE, D_C, D_H, RATIO
 from printed import near
-from sample import JACKET, FIRST
+from sample import FIRST, JACKET
 
 from jacketcalc.arrays import Array
 from jacketcalc.geometry import gallery_volume, helix_sizes, radius_ratio, turn_length

@@ -13,7 +13,7 @@ from math import pi
 import fluids
 import pytest
 from places import CASES
-from sample import JACKET, MACHINE, FIRST, TUBE
+from sample import FIRST, JACKET, MACHINE, TUBE
 
 from jacketcalc.casefile.reading import read_case, read_case_text
 from jacketcalc.errors import CaseError
