@@ -31,7 +31,7 @@ def cylinder_nusselt(grashof: float, Pr: float) -> float:
 
 
 @formula(
-    name="radiation to a large room",
+    name="radiation to large surroundings",
     quantity="h [W/(m2 K)]",
     source="walls-exact",
     equation=f"h = e {STEFAN_BOLTZMANN:.10g} (T1^2 + T0^2) (T1 + T0)",

@@ -74,8 +74,8 @@ def test_what_is_said_of_missing_letters() -> None:
 
 
 def assessed_with(title: str, comment: str) -> Assessment:
-    """Return the shipped single stage, solved, under another title and with a comment."""
-    text = SINGLE.replace('title = "Bearing', f'title = "{title} Bearing')
+    """Return the hot single stage, solved, under another title and with a comment."""
+    text = SINGLE.replace('title = "Hot', f'title = "{title} Hot')
     text = text.replace("[receiver]", f"[receiver] # {comment}").replace(
         'number = "TC-0043"', f'number = "TC-0043"\nauthor = "{title}"'
     )
