@@ -94,7 +94,7 @@ def _named(what: str, checks: Sequence[LimitCheck], system: System) -> str:
 
 def say_inputs(inputs: Inputs) -> str:
     """Say how much of a case is assumed."""
-    filled = f", of these {inputs.filled_in} filled in by the program" if inputs.filled_in else ""
+    filled = f" ({inputs.filled_in} filled in by the program)" if inputs.filled_in else ""
     dew = " Dew point ASSUMED." if inputs.dew_point_assumed else ""
     return f"{inputs.assumed} of {inputs.count} assumed{filled}.{dew}"
 
@@ -108,8 +108,8 @@ def why_lines(assessment: Assessment, page: Page) -> list[str]:
         ("cooling", "resistance"), parts, strict=True) if part is not None]  # fmt: skip
     whole = round(assessment.change.delivered_mass_flow, 3)
     if None not in parts:
-        words.append(f"acting together {percent(whole - sum(p or 0.0 for p in parts))}")
-    text = f"{', '.join(words).capitalize()}: delivery {percent(whole)}. " if words else ""
+        words.append(f"together {percent(whole - sum(p or 0.0 for p in parts))}")
+    text = f"Delivery {percent(whole)}: {', '.join(words)}. " if words else ""
     text += f"C of the passage is {even.ratio:.2f} times the valve's; "
     text += (
         f"break-even at {even.break_even:.2f}."

@@ -100,15 +100,15 @@ def test_the_reasons_add_up_as_printed(name: str) -> None:
     whole = found(name)
     told = statements_of(make_text(whole))["WHY"]
     parts = re.match(
-        r"Cooling (\S+) %, resistance (\S+) %, acting together (\S+) %: delivery (\S+) %\. ", told
+        r"Delivery (\S+) %: cooling (\S+) %, resistance (\S+) %, together (\S+) %\. ", told
     )
     assert parts is not None
-    cooling, resistance, both, delivery = map(float, parts.groups())
+    delivery, cooling, resistance, both = map(float, parts.groups())
     assert round(cooling + resistance + both, 6) == delivery
     assert whole.split.cooling_alone is not None and whole.split.resistance_alone is not None
-    assert 100 * whole.split.cooling_alone.delivered_mass_flow == near(parts[1])
-    assert 100 * whole.split.resistance_alone.delivered_mass_flow == near(parts[2])
-    assert 100 * whole.change.delivered_mass_flow == near(parts[4])
+    assert 100 * whole.split.cooling_alone.delivered_mass_flow == near(parts[2])
+    assert 100 * whole.split.resistance_alone.delivered_mass_flow == near(parts[3])
+    assert 100 * whole.change.delivered_mass_flow == near(parts[1])
     ratio = re.search(r"C of the passage is (\S+) times the valve's", told)
     assert ratio is not None and whole.conductance.ratio == near(ratio[1])
 
@@ -137,7 +137,7 @@ def test_inputs_are_counted() -> None:
     assert (counted.count, counted.assumed, counted.filled_in) == (entries + 24, 5 + 24, 24)
     assert not counted.dew_point_assumed
     told = statements_of(make_text(found("single")))["INPUTS"]
-    assert told == "29 of 80 assumed, of these 24 filled in by the program."
+    assert told == "29 of 80 assumed (24 filled in by the program)."
 
 
 def test_an_assumed_dew_point_is_told() -> None:
@@ -146,7 +146,7 @@ def test_an_assumed_dew_point_is_told() -> None:
     silent = count_inputs(read_case_text(SINGLE.replace(line, "")))
     assert (silent.count, silent.assumed, silent.filled_in) == (80, 30, 25)
     assert say_inputs(silent) == (
-        "30 of 80 assumed, of these 25 filled in by the program. Dew point ASSUMED."
+        "30 of 80 assumed (25 filled in by the program). Dew point ASSUMED."
     )
     own = SINGLE.replace(f'{line}source = "invented"', f'{line}source = "assumed"')
     guessed = count_inputs(read_case_text(own))

@@ -103,7 +103,7 @@ def test_a_split_without_one_part_shows_the_other_and_no_rest() -> None:
     assert "from both acting together" not in text
     assert "from both acting together" in make_text(whole, full=True)
     (why,) = [line for line in make_text(found).split("\n") if line.startswith("WHY")]
-    assert why.startswith("WHY      Resistance 0.0 %: delivery +3.8 %.")
+    assert why.startswith("WHY      Delivery +3.8 %: resistance 0.0 %. ")
 
 
 def test_a_band_spans_the_members_that_settled() -> None:
