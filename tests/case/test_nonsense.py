@@ -101,9 +101,7 @@ def test_names_that_differ_are_kept() -> None:
     for name in ("higher", "low", "nieder", "\u0432\u044b\u0441\u043e\u043a\u0430\u044f", "\u9ad8"):
         text = FULL.replace('"first"', f'"{name}"')
         assert not [p for p in find_problems(text) if p.name == "name-taken"], name
-    reserved = FULL.replace('name = "first"', 'name = "Receiver"').replace(
-        '"first"', '"Receiver"'
-    )
+    reserved = FULL.replace('name = "first"', 'name = "Receiver"').replace('"first"', '"Receiver"')
     assert "name-taken" in {problem.name for problem in find_problems(reserved)}
     alike = FULL.replace("materials.my_steel", "materials.pom").replace("my_steel", "pom")
     assert [problem.name for problem in find_problems(alike)] == ["name-taken"]

@@ -28,7 +28,9 @@ def machines(draw: st.DrawFn) -> Machine:
     m = replace(
         MACHINE,
         supply=replace(MACHINE.supply, pressure=supply),
-        valve=replace(MACHINE.valve, supply_path=iso(draw(st.floats(2.0, 8.0))), exhaust_path=iso(5.0)),
+        valve=replace(
+            MACHINE.valve, supply_path=iso(draw(st.floats(2.0, 8.0))), exhaust_path=iso(5.0)
+        ),
         stages=(first, high),
     )
     m = jacketed(m, gap=draw(st.floats(4e-3, 9e-3)), pitch=draw(st.floats(15e-3, 35e-3)))

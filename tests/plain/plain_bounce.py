@@ -105,7 +105,9 @@ def change(
     if bore:
         stages = [replace(stage, bore=bore) for stage in stages]
     opened = replace(
-        m.valve, supply_path=sized(m.valve.supply_path, valve), exhaust_path=sized(m.valve.exhaust_path, valve)
+        m.valve,
+        supply_path=sized(m.valve.supply_path, valve),
+        exhaust_path=sized(m.valve.exhaust_path, valve),
     )
     drive = replace(m.drive, moving_mass=mass, friction=friction or m.drive.friction)
     return replace(m, valve=opened, drive=drive, stages=tuple(stages))

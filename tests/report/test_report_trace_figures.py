@@ -91,7 +91,7 @@ def test_first_picture_shows_the_split_and_the_band(name: str) -> None:
     assert judged_parts(assessment).band == pytest.approx((100 * band["low"], 100 * band["high"]))
 
 
-@pytest.mark.parametrize("by", ["specific air consumption", "temperature"])
+@pytest.mark.parametrize("by", ["specific air consumption", "discharge temperature"])
 def test_first_picture_follows_what_is_judged(by: Currency) -> None:
     """Judged by drive air or by temperature, bars and band are those fields, less is better."""
     assessment = found("hot")
