@@ -36,15 +36,16 @@ class Number(NamedTuple):
 
     @property
     def shown(self) -> str:
-        """What a reader sees: Excel's rules for 0, decimals, E+00, quoted units and signs."""
+        """What a reader sees: Excel's rules for 0, decimals, E+00, %, quoted units and signs."""
         sections = self.form.split(";")
         form = sections[1] if self.value < 0.0 and len(sections) > 1 else sections[0]
-        found = re.fullmatch(r'([+-]?)0(?:\.(0+))?(E\+00)?(?:"([^"]*)")?', form)
+        found = re.fullmatch(r'([+-]?)0(?:\.(0+))?(E\+00)?( %)?(?:"([^"]*)")?', form)
         assert found is not None, self.form
-        sign, decimals, power, unit = found.groups()
+        sign, decimals, power, share, unit = found.groups()
         size = abs(self.value) if len(sections) > 1 else self.value
+        size *= 100.0 if share else 1.0
         number = f"{size:.{len(decimals or '')}{'E' if power else 'f'}}"
-        return f"{sign}{number}{unit or ''}"
+        return f"{sign}{number}{share or ''}{unit or ''}"
 
 
 def squeeze(text: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 CLOSE = 2e-4
-"""Change of delivered flow at which a machine is said to break even [-]."""
+"""Change of the delivery at which a machine is said to break even [-]."""
 MOST = 8
 """Machines that a search may solve [-]."""
 WIDER = 2.0
@@ -27,7 +27,7 @@ class ScaledPassage:
     ratio: float
     """Smallest sonic conductance of a passage over the control valve's [-]."""
     change: float
-    """Relative change of delivered flow against the machine without jackets [-]."""
+    """Relative change of the delivery against the machine without jackets [-]."""
 
 
 SolveScaled = Callable[[float], ScaledPassage | None]
@@ -111,5 +111,5 @@ def _narrow(low: ScaledPassage, high: ScaledPassage, solve: SolveScaled) -> list
 
 def _without(found: Sequence[ScaledPassage]) -> str:
     if found[0].change >= 0.0:
-        return f"delivered flow gains down to a ratio of {found[0].ratio:.2g}"
-    return f"delivered flow loses up to a ratio of {found[-1].ratio:.2g}"
+        return f"the delivery gains down to a ratio of {found[0].ratio:.2g}"
+    return f"the delivery loses up to a ratio of {found[-1].ratio:.2g}"

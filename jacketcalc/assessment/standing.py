@@ -165,7 +165,7 @@ def read_standings(case: Case, found: Results) -> tuple[tuple[Standing, ...], tu
         for bare, reference in (("bare", judged), ("other bare", other_reference(judged))):
             if prefix + bare not in found:
                 continue
-            free = ", with the rate not imposed," if prefix else ""
+            free = ", without an imposed rate," if prefix else ""
             name = f"The comparison with {name_bare(case.machine, reference)}{free}"
             lost = [
                 (label, new.failure or old.failure)

@@ -15,6 +15,7 @@ _NARROW, _WIDE = 9, 46
 _HEAD = 2
 """Row of the heads of a table, below caption and an empty row [-]."""
 _DECIMALS = re.compile(r"\.(\d+)")
+_NOUGHT = re.compile(r"0(\.0+)?")
 _POWER = re.compile(r"\de[+−-]?\d|×\u202f10")
 _SHEET = re.compile(r"[\[\]:*?/\\']")
 _FILTERED = 3
@@ -99,4 +100,6 @@ def number_format(text: str) -> str:
     form = "0" + ("." + "0" * len(found[1]) if (found := _DECIMALS.search(number)) else "")
     form += "E+00" if _POWER.search(number) else ""
     form += " %" if unit == "%" else f'" {unit}"' if unit else ""
+    if _NOUGHT.fullmatch(number):
+        return f"{form};{form}"  # what is printed as nought bears no minus sign
     return f"+{form};-{form};{form}" if number.startswith("+") else form

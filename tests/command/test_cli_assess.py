@@ -52,7 +52,7 @@ def _umask() -> int:
 def test_assess_reads_standard_input_and_prints_text(tmp_path: Path) -> None:
     done = run("assess", "-", cwd=tmp_path, stdin=CASE.read_bytes())
     assert done.returncode == 0 and not done.stderr
-    shown, mine = done.stdout.decode().split("\n"), make_text(laboratory()).split("\n")
+    shown, mine = done.stdout.decode().split("\n"), make_text(laboratory(), full=True).split("\n")
     assert shown[:-2] == mine[:-2]
     assert "\x1b" not in done.stdout.decode()
 
@@ -120,7 +120,7 @@ def test_force_replaces_and_keeps_permissions(
     Path("link.txt").symlink_to("r.txt")
     assert main(["assess", str(CASE), "--force", "-o", "link.txt"]) == 0
     assert Path("link.txt").is_symlink()
-    assert Path("r.txt").read_text() == make_text(laboratory())
+    assert Path("r.txt").read_text() == make_text(laboratory(), full=True)
     assert Path("r.txt").stat().st_mode & 0o777 == 0o640
     assert main(["assess", str(CASE), "-o", "/dev/null"]) == 0
     assert Path("/dev/null").is_char_device()

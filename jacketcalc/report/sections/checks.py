@@ -207,8 +207,8 @@ def _stall(pen: Pen) -> Iterator[Block]:
     asked = pen.quantity(pen.case.machine.receiver_pressure, "pressure", 4)
     rows = [
         row("receiver pressure at which the machine stalls, absolute", unit, reach),
-        row("force margin at the end of the final stage's stroke", "",
-            pen.percent(out.force_margin, "detail.jacketed.force_margin")),
+        row("force margin at the end of the final stage's stroke", "%",
+            pen.cell(out.force_margin, "percent", 1, "detail.jacketed.force_margin")),
     ]  # fmt: skip
     columns = (left("Quantity", 3), left("Unit", 0), right("Both machines"))
     yield pen.table("stall", "Stall pressure and force margin", columns, rows)
