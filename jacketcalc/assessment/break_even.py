@@ -111,5 +111,5 @@ def _narrow(low: ScaledPassage, high: ScaledPassage, solve: SolveScaled) -> list
 
 def _without(found: Sequence[ScaledPassage]) -> str:
     if found[0].change >= 0.0:
-        return f"the delivery gains down to a ratio of {found[0].ratio:.2g}"
-    return f"the delivery loses up to a ratio of {found[-1].ratio:.2g}"
+        return f"the jackets gain down to a ratio of {found[0].ratio:.2g}"
+    return f"the jackets lose up to a ratio of {found[-1].ratio:.2g}"
