@@ -57,7 +57,7 @@ def test_command_refuses_before_it_computes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     case = str(CASES / "hot.toml")
-    (tmp_path / "impact_laboratory.pdf").write_text("kept", "utf-8")
+    (tmp_path / "hot.pdf").write_text("kept", "utf-8")
     wrong = (
         (["--format", "docx"], "docx"),
         (["--format", ","], "no format"),
@@ -68,4 +68,4 @@ def test_command_refuses_before_it_computes(
     for arguments, words in wrong:
         assert main(["report", case, *arguments]) == 2
         assert words in capsys.readouterr().err
-    assert (tmp_path / "impact_laboratory.pdf").read_text("utf-8") == "kept"
+    assert (tmp_path / "hot.pdf").read_text("utf-8") == "kept"

@@ -193,7 +193,7 @@ def _hashes(case: Path, folder: Path, seed: str, zone: str) -> list[str]:
     folder.mkdir()
     copy = folder / case.name
     copy.write_bytes(case.read_bytes())
-    own = {"PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(CASES.parent)}
+    own = {"PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(CASES.parent.parent)}
     made = subprocess.run(
         [sys.executable, "-c", SCRIPT, copy.name], cwd=folder, env={**os.environ, **own},
         capture_output=True, text=True, timeout=300, check=True,
