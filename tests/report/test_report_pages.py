@@ -16,7 +16,6 @@ from pathlib import Path
 import pytest
 import typst
 from matplotlib.collections import PolyCollection
-from places import ROOT
 from report_sample import CASES, MAIN, found, report_of, stalled
 
 from jacketcalc.assessment.result import Assessment
@@ -194,7 +193,7 @@ def _hashes(case: Path, folder: Path, seed: str, zone: str) -> list[str]:
     folder.mkdir()
     copy = folder / case.name
     copy.write_bytes(case.read_bytes())
-    own = {"PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(ROOT)}
+    own = {"PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(CASES.parent.parent)}
     made = subprocess.run(
         [sys.executable, "-c", SCRIPT, copy.name], cwd=folder, env={**os.environ, **own},
         capture_output=True, text=True, timeout=300, check=True,
