@@ -11,7 +11,11 @@ from matplotlib.figure import Figure
 from jacketcalc.report.figures.front import Front, draw_front
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pitchmap import draw_pitchmap
+from jacketcalc.report.figures.study_entry import draw_entry
+from jacketcalc.report.figures.study_grid import pair_figure
 from jacketcalc.report.figures.study_map import pitch_map
+from jacketcalc.report.figures.study_pair import draw_pair
+from jacketcalc.report.figures.study_points import entry_figure
 from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.style import png_bytes, svg_bytes
 from jacketcalc.report.figures.tradeoff import draw_tradeoff
@@ -25,7 +29,9 @@ HOTTEST = "hottest_discharge"
 
 
 def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakePicture]:
-    """Return the figures a study has: trade-offs over pitch, or a map of pitch and gap.
+    """Return the figures of a study: curves over one entry, or a map of two; the drawn one marked.
+
+    Over pitch there are trade-offs of each stage too.
 
     Parameters
     ----------
@@ -38,9 +44,14 @@ def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, Make
     if kinds == ["pitch"] and table.bare and HOTTEST in table.bare[0]:
         stages = [s.name for s in table.case.machine.stages if fed(table.case.machine, s)]
         found = {name: tradeoff(table, name, as_drawn=as_drawn) for name in stages}
-        return _forms({f"-{_file(n)}": _drawn(draw_tradeoff, data) for n, data in found.items()})
+        figures = {f"-{_file(n)}": _drawn(draw_tradeoff, data) for n, data in found.items()}
+        return _forms({"-change": _drawn(draw_entry, entry_figure(table)), **figures})
     if sorted(kinds) == ["gap", "pitch"] and min(table.shape) > 1:
         return _forms({"-map": _drawn(draw_pitchmap, pitch_map(table))})
+    if len(table.axes) == 1:
+        return _forms({"-change": _drawn(draw_entry, entry_figure(table))})
+    if len(table.axes) == 2:
+        return _forms({"-map": _drawn(draw_pair, pair_figure(table))})
     return {}
 
 

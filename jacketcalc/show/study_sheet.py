@@ -115,7 +115,8 @@ def make_csv(sheet: StudySheet) -> str:
     `pandas.read_csv(file, comment="#", header=[0, 1])` reads it: # stands in quotes elsewhere.
     """
     lines = [f"# {line}" for line in sheet.about]
-    for row in (sheet.names, sheet.units, *sheet.rows):
+    every: list[Sequence[SheetCell]] = [sheet.names, sheet.units, *sheet.rows]
+    for row in every:
         lines.append(",".join(_csv_cell(cell) for cell in row))
     return "\n".join(lines) + "\n"
 

@@ -150,13 +150,13 @@ def _explanation(data: Front) -> list[str]:
 
 def _spots(data: Front) -> list[Name]:
     found = []
-    for spot, words in ((data.bare, "bare"), (data.drawn, "as drawn")):
+    for spot, words in ((data.bare, "no jackets"), (data.drawn, "as drawn")):
         if spot is not None:
             at = (
                 data.shown.value(spot[0], "hourly mass flow"),
                 data.shown.value(spot[1], "temperature"),
             )
-            colour = GREY_WORDS if words == "bare" else INK
+            colour = GREY_WORDS if words == "no jackets" else INK
             found.append(_spot(words, at, colour))
     return found
 
@@ -186,7 +186,7 @@ def describe_front(data: Front) -> str:
         for i in (0, -1)
     ]
     words = f"{len(data.flow)} best compromises, from {ends[0]} to {ends[1]}."
-    for spot, name in ((data.bare, "Bare"), (data.drawn, "As drawn")):
+    for spot, name in ((data.bare, "No jackets"), (data.drawn, "As drawn")):
         if spot is not None:
             words += (
                 f" {name}: {shown.with_unit(spot[0], 'hourly mass flow', 2)} at "
@@ -194,7 +194,7 @@ def describe_front(data: Front) -> str:
             )
     if data.bare is not None and len(data.flow):
         gain = 100.0 * (float(data.flow.max()) / data.bare[0] - 1.0)
-        words += f" The most flow is {signed(gain)} % against bare."
+        words += f" The most flow is {signed(gain)} % from no jackets."
     return words + (
         f" Asked: {number(shown.value(data.limit, 'temperature'))} "
         f"{shown.unit('temperature')} at most."
