@@ -5,8 +5,8 @@ One machine, its pitches, any of its numbers, and any list of machines:
 >>> from jacketcalc import assess, compare_pitches, read_case, run_study, set_value, sweep
 >>> case = read_case("case.toml")  # doctest: +SKIP
 >>> print(assess(case).verdict.sentence)  # doctest: +SKIP
->>> table = compare_pitches(case, "8 mm", "48 mm", 16)  # doctest: +SKIP
->>> table = run_study(case, ["jacket.gap=2mm:8mm:7"])  # doctest: +SKIP
+>>> table = compare_pitches(case, "8 mm", "48 mm")  # doctest: +SKIP
+>>> table = run_study(case, ["jacket.gap=2mm:8mm"])  # doctest: +SKIP
 >>> cases = [set_value(case, "drive.stroke", f"{s} mm") for s in (90, 110)]  # doctest: +SKIP
 >>> results = sweep(cases)  # doctest: +SKIP
 """

@@ -15,7 +15,11 @@ from jacketcalc.report.figures.front import Front, describe_front, draw_front
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
 from jacketcalc.report.figures.standalone import Label, label_of, standalone_png, standalone_svg
+from jacketcalc.report.figures.study_entry import draw_entry
+from jacketcalc.report.figures.study_grid import pair_figure
 from jacketcalc.report.figures.study_map import pitch_map
+from jacketcalc.report.figures.study_pair import draw_pair
+from jacketcalc.report.figures.study_points import entry_figure
 from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
 from jacketcalc.studies.columns import Numbers, fed
@@ -36,7 +40,9 @@ class _Picture(NamedTuple):
 
 
 def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakePicture]:
-    """Return the figures a study has: trade-offs over pitch, or a map of pitch and gap.
+    """Return the figures of a study: curves over one entry, or a map of two; the drawn one marked.
+
+    Over pitch there are trade-offs of each stage too.
 
     Parameters
     ----------
@@ -49,19 +55,29 @@ def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, Make
     if kinds == ["pitch"] and table.bare and HOTTEST in table.bare[0]:
         stages = [s.name for s in table.case.machine.stages if fed(table.case.machine, s)]
         found = {name: tradeoff(table, name, as_drawn=as_drawn) for name in stages}
-        return _forms(
-            {
-                f"-{_file(name)}": _Picture(_drawn(draw_tradeoff, data), describe_tradeoff(data))
-                for name, data in found.items()
-            },
-            table.case,
-            _ranges(table),
+        pictures = {"-change": _entry(table)}
+        for name, data in found.items():
+            words = describe_tradeoff(data)
+            pictures[f"-{_file(name)}"] = _Picture(_drawn(draw_tradeoff, data), words)
+    elif sorted(kinds) == ["gap", "pitch"] and min(table.shape) > 1:
+        both = pitch_map(table)
+        pictures = {"-map": _Picture(_drawn(draw_pitchmap, both), describe_pitchmap(both))}
+    elif len(table.axes) == 1:
+        pictures = {"-change": _entry(table)}
+    elif len(table.axes) == 2:
+        words = (
+            f"Maps over {' and '.join(axis.path for axis in table.axes)}, the drawn machine marked"
         )
-    if sorted(kinds) == ["gap", "pitch"] and min(table.shape) > 1:
-        data = pitch_map(table)
-        picture = _Picture(_drawn(draw_pitchmap, data), describe_pitchmap(data))
-        return _forms({"-map": picture}, table.case, _ranges(table))
-    return {}
+        pictures = {"-map": _Picture(_drawn(draw_pair, pair_figure(table)), words)}
+    else:
+        return {}
+    return _forms(pictures, table.case, _ranges(table))
+
+
+def _entry(table: StudyTable) -> _Picture:
+    """Return the curves over one entry, the drawn machine marked."""
+    words = f"Curves over {table.axes[0].path}, the drawn machine marked"
+    return _Picture(_drawn(draw_entry, entry_figure(table)), words)
 
 
 def _ranges(table: StudyTable) -> str:
@@ -70,6 +86,9 @@ def _ranges(table: StudyTable) -> str:
     ends = []
     for place, axis in enumerate(table.axes):
         values = [row.values[place] for row in table.rows]
+        if axis.words:
+            ends.append(f"{axis.path} {', '.join(axis.texts)}")
+            continue
         low, high = (format_quantity(v, axis.dimension, system, 4) for v in _span(values))
         ends.append(f"{axis.path} {low} to {high}")
     models = len(table.members)

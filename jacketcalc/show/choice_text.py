@@ -50,7 +50,7 @@ def describe_choice(table: StudyTable, choice: Choice, page: Page) -> str:
 def _value(choice: Choice, row: StudyRow, page: Page) -> str:
     number = row.numbers[choice.aim.column]
     if choice.aim.column == "specific_air_consumption":
-        return f"{number:.2f} kg/kg"
+        return f"{number:.2f} {page.unit('share')}"
     dimension = "hourly mass flow" if choice.aim.relative else "temperature"
     shown = to_display(number, dimension, page.system)
     return f"{fixed(shown, 2 if choice.aim.relative else 1)} {page.unit(dimension)}"

@@ -105,7 +105,8 @@ def _numbers(trial: Trial, page: Page) -> str:
     frost = to_display(trial.numbers["frost_margin"], "temperature difference", page.system)
     return (
         f"{fixed(flow, 3)} {page.unit('hourly mass flow')}, "
-        f"{trial.numbers['specific_air_consumption']:.2f} kg drive air per kg, hottest discharge "
+        f"drive air {trial.numbers['specific_air_consumption']:.2f} {page.unit('share')}, "
+        "hottest discharge "
         f"{fixed(hot, 0)} {page.unit('temperature')}, back-pressure peak {fixed(peak, 2)} "
         f"{page.unit('pressure difference')}, passage walls {fixed(frost, 0)} "
         f"{page.unit('temperature difference')} above the frost point"

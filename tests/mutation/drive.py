@@ -43,7 +43,8 @@ MUTATIONS = (
     Mutation(
         name="rods", part="drive", term="rods take piston area",
         broken="full bore on both sides",
-        edits=_machine("bore - circle_area(rod)", "bore - 0.0 * rod"),
+        edits=(Edit("geometry.py", "return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)",
+                    "return bore, bore"),),
         test="machine/test_directions.py::test_stalls_above_and_runs_below",
     ),
     Mutation(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .passage import HELIX, MARCH, SIZES
+from .passage import HELIX, MARCH
 from .record import Edit, Mutation
 
 LAWS = "correlations/heat.py"
@@ -59,7 +59,8 @@ MUTATIONS = (
     Mutation(
         name="rib-fin", part="passage", term="ribs are fins on the barrel",
         broken="ribs take no heat",
-        edits=(Edit(SIZES, '"fin_perimeter": sides if', '"fin_perimeter": 0.0 * sides if'),),
+        edits=(Edit("geometry.py", "return 2.0 * jacket.starts * rib_height(jacket) if",
+                    "return 0.0 * jacket.starts * rib_height(jacket) if"),),
         test="passage/test_passage_heat.py::test_rib_is_a_fin",
     ),
     Mutation(

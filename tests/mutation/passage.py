@@ -83,7 +83,7 @@ MUTATIONS = (
     Mutation(
         name="gallery-volume", part="passage", term="galleries store air",
         broken="none",
-        edits=(Edit(SIZES, "volume += gallery_volume(stage, jacket)", "volume += 0.0"),),
+        edits=(Edit("geometry.py", ".volume + gallery_volume(stage, jacket)", ".volume"),),
         test="passage/test_ports.py::test_a_gallery_costs_the_heads_it_swallows",
         setting="galleries",
     ),

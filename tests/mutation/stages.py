@@ -30,8 +30,8 @@ MUTATIONS = (
         name="clearance", part="stages", term="gas stays in the clearance and expands again",
         broken="a hundredth of the clearance",
         edits=(
-            Edit(MACHINE, "circle_area(s.bore) * s.clearance *",
-                 "circle_area(s.bore) * 0.01 * s.clearance *"),
+            Edit("geometry.py", "circle_area(stage.bore) * stage.clearance *",
+                 "circle_area(stage.bore) * 0.01 * stage.clearance *"),
             Edit(MACHINE, '("clearance_length", stage', '("clearance_length", 0.01 * stage'),
         ),
         test="verification/test_published.py::test_published_case[gpsa-efficiency-9]",

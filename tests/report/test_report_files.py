@@ -30,7 +30,7 @@ def test_one_file_that_cannot_be_made_takes_no_other(
 
     Path("case.toml").write_text(SINGLE, "utf-8")
     monkeypatch.setattr("jacketcalc.studies.netcdf.make_netcdf", fail)
-    asked = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-band", "-o", "v"]
+    asked = ["vary", "case.toml", "--over", "jacket.gap=7mm", "--no-range", "-o", "v"]
     assert main(asked) == 70
     shown = capsys.readouterr()
     assert "7 mm" in shown.out and "not made: vary.nc" in shown.err

@@ -55,7 +55,7 @@ def command(
     \b
     Examples:
       jacketcalc vary booster.toml --over jacket.gap=2mm:8mm:0.5mm
-      jacketcalc vary booster.toml --over stage.first.material=brass,bronze
+      jacketcalc vary booster.toml --over stage.first.material=brass,PTFE
       jacketcalc vary booster.toml --over jacket.pitch=8mm:48mm \\
                                    --over jacket.starts=1,2,4 -o map
     """

@@ -59,6 +59,8 @@ class PitchMap:
     """What that is, such as `within 1 % of the best`."""
     drawn: tuple[float, float] | None = None
     """Pitch and gap of the case [m]."""
+    drawn_parts: tuple[tuple[str, tuple[float, float]], ...] = ()
+    """Stages with pitch and gap of the case, where their jackets differ [m]."""
     best: tuple[float, float] | None = None
     """Pitch and gap of the best [m]."""
     pitch_of: str = ""

@@ -20,7 +20,7 @@ from jacketcalc.report.figures.number_labels import number, signed
 from jacketcalc.report.figures.pitchmap_data import PitchMap
 from jacketcalc.report.figures.style import BODY, INK, MIDDLE, panel
 
-_DIVERGING = ("#C8702A", "#EDBE94", "#F7F7F7", "#A9CDE4", "#3F8FC4")
+DIVERGING = ("#C8702A", "#EDBE94", "#F7F7F7", "#A9CDE4", "#3F8FC4")
 """Loss to gain through white at zero, light enough for words and hatching upon them."""
 GAPS = ("#D0D0D0", "#A8A8A8", "#E8E8E8")
 """Fills where there is no number, by reason."""
@@ -68,7 +68,7 @@ def scale_of(data: PitchMap) -> Scale:
         bottom = min([bottom, *(float(t) for t in ticks)])
         loss, gain = max(-bottom, 0.5), max(high, 0.5)
         norm: Normalize = TwoSlopeNorm(0.0, -max(loss, 0.5 * gain), max(gain, 0.5 * loss))
-        colours: Colormap = LinearSegmentedColormap.from_list("change", _DIVERGING)
+        colours: Colormap = LinearSegmentedColormap.from_list("change", DIVERGING)
     else:
         norm, colours = Normalize(low, max(high, low + 1e-9)), mpl.colormaps["cividis"]
     levels = tuple(float(t) for t in ticks if low < t < high)

@@ -82,13 +82,14 @@ class Places:
 
 def mark_spots(places: Places, data: PitchMap) -> None:
     """Mark the drawn and the best design, and name them."""
-    spots = ((data.drawn, "drawn", "white"), (data.best, "best", INK))
+    parts = [(spot, f"drawn, {stage}", "white") for stage, spot in data.drawn_parts]
+    spots = [(data.drawn, "drawn", "white"), *parts, (data.best, "best", INK)]
     found = []
     for spot, words, fill in spots:
         if spot is None:
             continue
         at = (data.shown.value(spot[0], "length"), data.shown.value(spot[1], "length"))
-        style = "o" if words == "drawn" else "D"
+        style = "D" if words == "best" else "o"
         places.ax.plot(*at, style, ms=5.5, mfc=fill, mec=INK, mew=1.2, zorder=6.0, clip_on=False)
         middle = places.pixels(np.array(at))
         places.taken.append(places.box(middle, (8.0, 8.0)))

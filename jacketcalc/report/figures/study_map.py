@@ -14,7 +14,6 @@ from jacketcalc.report.figures.study_tradeoff import (
     CHANGE,
     FLOW,
     STATES,
-    drawn_value,
     inside,
     series,
     varied_stage,
@@ -22,6 +21,7 @@ from jacketcalc.report.figures.study_tradeoff import (
 from jacketcalc.show.limit_text import bounds_of, describe_bound
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.choice import choose_all
+from jacketcalc.studies.drawn import drawn_spots
 from jacketcalc.studies.optimum import LEVEL
 from jacketcalc.studies.study_table import StudyTable
 
@@ -38,20 +38,26 @@ def pitch_map(table: StudyTable) -> PitchMap:
 
     choice = next(c for c in choose_all(table) if c.aim.column == FLOW)
     best = None if choice.best is None else table.rows[choice.best].values
-    drawn = [drawn_value(table, axis) for axis in (across, up)]
-    within = all(inside(v, table.axes[i]) for v, i in zip(drawn, (across, up), strict=True))
+    spots = drawn_spots(table.drawn_case, table.axes)
+    drawn = {
+        spot.part: (spot.values[across], spot.values[up])
+        for spot in spots
+        if all(inside(v, axis) for v, axis in zip(spot.values, table.axes, strict=True))
+    }
     gaps = {state: [row.state == state for row in table.rows] for state in STATES}
     value = arranged(list(100.0 * series(table.rows, CHANGE)))
     limits, remarks = _limits(table)
     if choice.rising:
         ends = " and ".join(table.axes[axis].path.rpartition(".")[2] for axis in choice.rising)
-        remarks.insert(0, f"Still rising: the best stands at the end of the range of {ends}.")
-    if not within:
-        remarks.append("The drawn machine lies outside this map, or its jackets differ.")
+        remarks.insert(0, f"Still rising: the best is at the end of the range of {ends}.")
+    if len(drawn) < len(spots):
+        remarks.append("The drawn machine lies outside this map, or a jacket of it does.")
     return PitchMap(
         pitch=np.array(table.axes[across].values)[order[1]],
         gap=np.array(table.axes[up].values)[order[0]],
         value=value,
+        title=r"Delivered air, change from no jackets,  $\Delta q_m/q_{m,0}$ / %",
+        plain_title="Delivered air, change from no jackets, in percent",
         limits=tuple(MapLimit(name=n, excess=arranged(e)) for n, e in limits),
         gaps=tuple(
             MapGap(name=STATES[s], mask=arranged(m) > 0.5) for s, m in gaps.items() if any(m)
@@ -59,7 +65,8 @@ def pitch_map(table: StudyTable) -> PitchMap:
         remarks=tuple(remarks),
         level=_level(value),
         level_words=f"within {100 * LEVEL:.0f} % of the highest delivery",
-        drawn=(drawn[0], drawn[1]) if within else None,  # type: ignore[arg-type]  # both inside
+        drawn=drawn.get(""),  # type: ignore[arg-type]  # both inside
+        drawn_parts=tuple((p, at) for p, at in drawn.items() if p),  # type: ignore[misc]
         best=None if best is None else (best[across], best[up]),
         pitch_of=_whose(table.axes[across]),
         gap_of=_whose(table.axes[up]),
