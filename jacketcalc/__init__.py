@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from jacketcalc.studies.study import compare_pitches, run_study
     from jacketcalc.studies.sweep import sweep
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 __all__ = [
     "Limits",
     "OwnLaws",

@@ -76,14 +76,13 @@ def told_by(assessment: Assessment) -> dict[str, str]:
 
     On screen the headline stands first, and the sentence behind the first screen.
     """
-    cover = report_of(assessment).cover
+    assert report_of(assessment).cover.statements[0].head == headline_of(assessment)
     kept = json.loads(make_json(assessment))["verdict"]
     behind = make_text(assessment, full=True).split("\n\n")
     sentence = plain(behind[make_text(assessment).count("\n\n") + 1])
     return {
         "screen": f"{headline_of(assessment)}: {sentence}".replace("°C", "degC"),
         "JSON": plain(f"{kept['headline']}: {kept['sentence']}"),
-        "cover": plain(f"{cover.verdict}: {cover.sentence}").replace("°C", "degC"),
     }
 
 

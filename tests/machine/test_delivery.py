@@ -90,11 +90,11 @@ def test_an_assessment_says_so_and_judges_nothing(case: Case) -> None:
     assert not found.delivers
     assert not found.bare.stalled
     assert found.verdict.answer == "cannot tell"
-    text = " ".join(make_text(found).split())
-    assert "CANNOT TELL: The machine delivers nothing, bare and jacketed:" in text
+    text = " ".join(make_text(found, full=True).split())
+    assert "CANNOT TELL: The machine delivers nothing, with and without jackets:" in text
     assert "warning: stage main delivers nothing" in text
     assert "temperature at start of compression °C - -" in text
-    assert "OWN BAND" not in text
+    assert "MODEL RANGE of" not in text
     assert "discharge temperature, main" not in text
     told = json.loads(make_json(found))
     assert (told["no_jackets"]["delivers"], told["with_jackets"]["stalled"]) == (False, False)

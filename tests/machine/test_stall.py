@@ -106,7 +106,7 @@ def test_the_first_of_two_stages_in_series_is_named_where_it_stops() -> None:
     assert found.stalled and found.held_by == "stage" and found.stalls_in == "first"
     assert found.stall_reach < found.stall_asked < m.receiver_pressure
     words = say_reach(m, found, "SI")
-    assert "that stage reaches" in words and "stands behind its delivery valve" in words
+    assert "that stage reaches" in words and "is behind its delivery valve" in words
 
 
 def test_below_the_balance_by_hand_it_runs() -> None:

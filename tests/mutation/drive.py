@@ -43,8 +43,11 @@ MUTATIONS = (
     Mutation(
         name="rods", part="drive", term="rods take piston area",
         broken="full bore on both sides",
-        edits=(Edit("geometry.py", "return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)",
-                    "return bore, bore"),),
+        edits=(
+            Edit("geometry.py",
+                 "return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)",
+                 "return bore, bore"),
+        ),
         test="machine/test_directions.py::test_stalls_above_and_runs_below",
     ),
     Mutation(

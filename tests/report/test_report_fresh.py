@@ -6,7 +6,6 @@ import re
 from zipfile import ZipFile
 
 from places import ROOT
-from report_sample import CASES
 
 from jacketcalc import __version__
 from jacketcalc.assessment.assess import assess
@@ -24,7 +23,7 @@ def test_finished_report_is_fresh() -> None:
 
     Remade by: jacketcalc report cases/impact_laboratory.toml -o reports --with pitch --force
     """
-    case = read_case(str(CASES / "impact_laboratory.toml"))
+    case = read_case(str(ROOT / "cases" / "impact_laboratory.toml"))
     page = (REPORTS / "impact_laboratory.html").read_text("utf-8")
     assert f'<meta name="case-sha256" content="{case.sha256}">' in page
     assert f'<meta name="generator" content="jacketcalc {__version__}">' in page

@@ -55,9 +55,11 @@ def test_one_reading_needs_no_name() -> None:
 
 
 def test_a_cover_that_says_two_things_has_no_colour_of_one() -> None:
-    assert report_of(judged((4.0, 6.9, 9.0))).cover.tone == "good"
-    assert report_of(judged((4.0, 6.9, 9.0), (-1.0, 1.0, 2.0))).cover.tone == "open"
-    assert report_of(judged((4.0, 6.9, 9.0), free=(4.0, 5.0, 6.0))).cover.tone == "open"
+    assert report_of(judged((4.0, 6.9, 9.0))).cover.statements[0].tone == "good"
+    assert report_of(judged((4.0, 6.9, 9.0), (-1.0, 1.0, 2.0))).cover.statements[0].tone == "open"
+    assert (
+        report_of(judged((4.0, 6.9, 9.0), free=(4.0, 5.0, 6.0))).cover.statements[0].tone == "open"
+    )
 
 
 def test_an_imposed_rate_is_said_with_the_machine_left_free() -> None:

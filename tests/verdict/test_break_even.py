@@ -67,13 +67,13 @@ def test_a_wider_passage_is_tried_where_cooling_alone_gains() -> None:
     assert found.point is not None and found.point.ratio == pytest.approx(6.0, rel=0.02)
     none, asked = find(lambda r: 0.01 - 0.36 / r**2, (0.8, 1.5, 3.0), wide=False)
     assert none.point is None and not asked
-    assert none.words == "delivered flow loses up to a ratio of 4"
+    assert none.words == "the jackets lose up to a ratio of 4"
 
 
 def test_no_break_even_where_every_passage_gains() -> None:
     none, asked = find(lambda r: 0.05, (0.8, 1.5, 3.0))
     assert none.point is None and not asked
-    assert none.words == "delivered flow gains down to a ratio of 0.8"
+    assert none.words == "the jackets gain down to a ratio of 0.8"
 
 
 def test_a_machine_that_does_not_settle_ends_the_search_aloud() -> None:

@@ -24,6 +24,7 @@ from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTe
 from jacketcalc.core.output_record import UNITS, Output, Place
 from jacketcalc.report.gather import gather
 from jacketcalc.report.model import plain
+from jacketcalc.show.json_names import json_path
 from jacketcalc.show.record_units import RECORD_UNITS
 from jacketcalc.show.study_json import make_study_json
 from jacketcalc.show.study_sheet import make_csv, make_sheet
@@ -91,7 +92,7 @@ def test_an_added_result_is_a_row_on_screen(label: str) -> None:
 def test_added_results_stand_in_json_with_their_units() -> None:
     found = laboratory()
     result = json.loads(make_json(found, MORE))
-    for path, outcome in (("jacketed", found.jacketed), ("bare", found.bare)):
+    for path, outcome in (("with_jackets", found.jacketed), ("no_jackets", found.bare)):
         for machine in (result[path], result["detail"][path]):
             assert machine["drive_power"] == wanted(outcome)["drive power"][0]
             rises = [stage["rise"] for stage in machine["stages"]]
@@ -155,7 +156,7 @@ def test_added_results_are_columns_of_a_study_on_screen() -> None:
 def _resolve(result: dict[str, Any], path: str) -> float:
     """Return what stands at a path of the JSON result."""
     inside: Any = result
-    for step in re.findall(r"[^.\[\]]+", path):
+    for step in re.findall(r"[^.\[\]]+", json_path(path)):
         inside = inside[int(step)] if step.isdigit() else inside[step]
     return float(inside)
 

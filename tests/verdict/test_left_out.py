@@ -37,9 +37,9 @@ LABELS = {
     "ratio 1.5": "the ratio 1.5 is left out",
     "ratio 3": "the ratio 3 is left out",
     "other bare": "could not be made",
-    "free bare": "with the rate not imposed, could not be made",
-    "free other bare": "with the rate not imposed, could not be made",
-    "free jacketed": "with the rate not imposed, could not be made",
+    "free bare": "without an imposed rate, could not be made",
+    "free other bare": "without an imposed rate, could not be made",
+    "free jacketed": "without an imposed rate, could not be made",
 }
 """What is said of a machine that a comparison, the split or the table of ratios is made of."""
 

@@ -118,7 +118,8 @@ def test_limits_are_counted_in_four_kinds() -> None:
         "mended", "newly broken", "broken in both",
     ]  # fmt: skip
     assert say_count(LimitCount(kept=("one", "two"))) == "Every limit is kept."
-    assert report_of(judged((4.0, 6.9, 9.0), limits=(BROKEN,))).cover.tone == "open"
+    statements = report_of(judged((4.0, 6.9, 9.0), limits=(BROKEN,))).cover.statements
+    assert [s.tone for s in statements[:2]] == ["good", "bad"]
 
 
 def test_the_currencies_have_one_rule_for_limits() -> None:

@@ -159,10 +159,10 @@ def test_what_moves_most_is_the_change_and_not_the_flow() -> None:
         whole, jacketed=stated.jacketed, bare=stated.bare, change=stated.change,
         band=replace(whole.band, members=tuple(members)),
     )))  # fmt: skip
-    assert "change of delivered flow depends most on “the change doubles”: +10.0 percent" in told
-    assert "Delivered flow itself moves by +9.1\u00a0% with the jackets" in told
+    assert "change of delivery depends most on “the change doubles”: +10.0 percent" in told
+    assert "Delivery itself moves by +9.1\u00a0% with the jackets" in told
     assert "by 0.0\u00a0% without them" in told
-    assert "moves delivered flow most" not in told
+    assert "moves delivery most" not in told
 
 
 @pytest.mark.parametrize(
