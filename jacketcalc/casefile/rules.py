@@ -33,7 +33,7 @@ LINE_SHARE = 4.0
 """Cross-section of an interstage tube over the effective area of the suction valve that it feeds;
 practice, no source [-]."""
 LONGEST_LINE = 2.0
-"""Longest interstage tube, the rest of the line's volume being a bottle; practice, no source [m]."""
+"""Longest interstage tube; what more a line holds is a bottle; practice, no source [m]."""
 SHELL_SHARE = 0.7
 """Widest hole over the shell's inner diameter: it takes a quarter of its round; practice, no
 source [-]."""

@@ -9,9 +9,7 @@ from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
 from jacketcalc.casefile.schema_parts import KELVIN, PRACTICE, conductance_table
 
 
-def _factor(
-    key: str, about: str, limits: tuple[float, float], *, default: str, why: str
-) -> Field:
+def _factor(key: str, about: str, limits: tuple[float, float], *, default: str, why: str) -> Field:
     """Make a factor on a law, a plain number."""
     return quantity(key, "number", about, *limits, default=default, why=why)
 

@@ -227,8 +227,8 @@ LINE = CaseTable(
         quantity(
             "length",
             "length",
-            "Length of its tube, the rest of its volume apart; 0 mm where its air loses heat to the "
-            "surroundings as if the wall were no hindrance",
+            "Length of its tube, without a bottle; 0 mm where its air loses heat to the "
+            "surroundings as if its wall were no hindrance",
             0.0,
             1e3,
             rule="line_length",

@@ -8,7 +8,7 @@
  * Both are quasi-steady: air crosses a port within a tenth of a step. The suction port lies before
  * its valve and the delivery port behind it; the valve's flow is taken without that warming, which
  * changes only how fast pressures meet. A line's air is mixed, and its wall stays at one temperature
- * within a cycle: a tube of steel takes up a cycle's heat within a fraction of a kelvin.
+ * within a cycle: 1 mm of steel takes up what a cycle brings within 0.6 K in the shipped cases.
  */
 
 /* A port at an instant. */

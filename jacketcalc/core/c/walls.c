@@ -172,14 +172,14 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
 static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i, double period)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
-    double top = s->line_loss * m->ambient_temperature, bottom = s->line_loss;
+    double pull = s->line_loss * m->ambient_temperature, both = s->line_loss;
     for (int half = 0; half < 2; half++)
         for (int64_t k = 0; k < strokes[half].instants; k++) {
             double h = strokes[half].conductance[k][s->line] * strokes[half].dt[k] / period;
-            bottom += h;
-            top += h * strokes[half].T[k][s->line];
+            both += h;
+            pull += h * strokes[half].T[k][s->line];
         }
-    return top / bottom;
+    return pull / both;
 }
 
 /* Coefficient from a barrel to the surroundings through the gap of an unfed jacket and its shell: still air
