@@ -53,6 +53,13 @@ class Ambient:
     """Air and radiation temperature of the surroundings [K]."""
     pressure: float
     """Atmospheric pressure [Pa]."""
+    film_factor: float = 1.0
+    """Factor on natural convection at every outside surface, as draughts and neighbours make it;
+    radiation and an interstage line's stated conductance keep theirs [-]."""
+    film_factor_low: float = 0.7
+    """Lowest factor that the model range takes [-]."""
+    film_factor_high: float = 2.5
+    """Highest factor that the model range takes [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,6 +128,10 @@ class CheckValve:
     """Flow path when open."""
     cracking_pressure: float
     """Pressure difference at which flow begins [Pa]."""
+    port_bore: float = 0.0
+    """Bore of its port in the head [m]."""
+    port_length: float = 0.0
+    """Length of that port [m]; 0 where its air exchanges no heat with the head."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -194,7 +205,11 @@ class Line:
     volume: float
     """Enclosed volume from the delivery valve of one stage to the inlet valve of the next [m3]."""
     heat_loss: float
-    """Conductance from its air to the surroundings [W/K]."""
+    """Conductance from its wall to the surroundings [W/K]; where its tube is 0, from its air."""
+    bore: float = 0.0
+    """Bore of its tube [m]."""
+    length: float = 0.0
+    """Length of its tube [m]; 0 where its wall is not followed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -275,6 +290,11 @@ class Models:
     """In-cylinder heat transfer."""
     mixing: float = 0.25
     """In-cylinder mixing factor, 0 none to 1 full [-]."""
+    in_cylinder_factor: float = 1.0
+    """Factor on the in-cylinder heat of every stage, phase lead included; drive chambers keep
+    theirs [-]."""
+    jacket_factor: float = 1.0
+    """Factor on the convective coefficient in the jackets while air flows [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,6 +24,7 @@ def run_checks(collector: Collector) -> None:
     names = _check_names(collector)
     _check_pressures(collector)
     _check_dew_point(collector)
+    _check_film(collector)
     _check_rods(collector)
     for place, path in enumerate(collector.values.stage_paths):
         _check_stage(collector, path, place, names)
@@ -113,6 +114,23 @@ def _check_dew_point(collector: Collector) -> None:
         + (", filled in" if filled else ""),
         why="air cannot hold more vapour than saturates it; liquid water is not modelled",
         fix=f"state a pressure_dew_point of {collector.show(warm, 'temperature')} or less",
+    )
+
+
+def _check_film(collector: Collector) -> None:
+    """Refuse a film factor that its own range leaves out."""
+    ambient = collector.values.at("ambient")
+    keys = ("film_factor_low", "film_factor", "film_factor_high")
+    low, factor, high = (ambient.maybe(key) for key in keys)
+    if low is None or factor is None or high is None or low <= factor <= high:
+        return
+    collector.add(
+        "film-range",
+        "the film factor lies outside its own range",
+        ("ambient", "film_factor"),
+        label=f"{factor:g}, range {low:g} to {high:g}",
+        why="the model range goes from film_factor_low to film_factor_high, round film_factor",
+        fix="state a film_factor_low and a film_factor_high with film_factor between them",
     )
 
 

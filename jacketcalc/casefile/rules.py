@@ -27,6 +27,13 @@ SHORTEST_PISTON = 0.020
 OUTLET_SHARE = 1.5
 """Outlet hole area over the channels' cross-section; practice, no source [-]."""
 
+PORT_SHARE = 2.0
+"""Cross-section of a port over its valve's effective area; practice, no source [-]."""
+LINE_SHARE = 4.0
+"""Cross-section of an interstage tube over the effective area of the suction valve that it feeds;
+practice, no source [-]."""
+LONGEST_LINE = 2.0
+"""Longest interstage tube; what more a line holds is a bottle; practice, no source [m]."""
 SHELL_SHARE = 0.7
 """Widest hole over the shell's inner diameter: it takes a quarter of its round; practice, no
 source [-]."""
@@ -64,6 +71,14 @@ def fill_rule(rule: str, table: CaseView, stage: CaseView, drive: CaseView) -> f
             number = _outlet_bore(table, stage)
         case "inlet_bore":
             number = _inlet_bore(table, stage)
+        case "port_bore":
+            number = _bore_of(table, PORT_SHARE)
+        case "port_length":
+            number = _port_length(stage, bore)
+        case "line_bore":
+            number = _bore_of(stage.inside("inlet"), LINE_SHARE)
+        case "line_length":
+            number = _line_length(table)
         case _:
             raise KeyError(rule)
     return None if number is None else tidy(number)
@@ -81,6 +96,24 @@ def _barrel_length(stage: CaseView, drive: CaseView) -> float | None:
 def _valve_conductance(bore: float, share: float) -> float:
     """Size a check valve by its piston; bore in m, conductance in m3/(s Pa)."""
     return share * circle_area(bore) / VALVE_AREA * 1e-8
+
+
+def _bore_of(check: CaseView, share: float) -> float | None:
+    """Size a bore by a valve's effective area."""
+    sonic = check.maybe("C")
+    return None if sonic is None else circle_diameter(share * VALVE_AREA * sonic / 1e-8)
+
+
+def _port_length(stage: CaseView, bore: float) -> float | None:
+    plate = stage.maybe("head_thickness")
+    return None if plate is None else plate + bore / 2.0
+
+
+def _line_length(line: CaseView) -> float | None:
+    volume, bore = line.maybe("volume"), line.maybe("bore")
+    if volume is None or bore is None:
+        return None
+    return min(volume / circle_area(bore), LONGEST_LINE)
 
 
 def has_gallery(jacket: CaseView) -> bool:

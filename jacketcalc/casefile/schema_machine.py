@@ -8,6 +8,12 @@ from jacketcalc import inputs
 from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
 from jacketcalc.casefile.schema_parts import KELVIN, PRACTICE, conductance_table
 
+
+def _factor(key: str, about: str, limits: tuple[float, float], *, default: str, why: str) -> Field:
+    """Make a factor on a law, a plain number."""
+    return quantity(key, "number", about, *limits, default=default, why=why)
+
+
 DOCUMENT = CaseTable(
     "document",
     "Title-block fields of the report",
@@ -102,6 +108,27 @@ AMBIENT = CaseTable(
             1.2e5,
             default="1.01325 bar(a)",
             why="standard atmosphere",
+        ),
+        _factor(
+            "film_factor",
+            "Factor on natural convection outside: draughts, pipework and cold exhaust near it",
+            (0.1, 10.0),
+            default="1",
+            why="still air",
+        ),
+        _factor(
+            "film_factor_low",
+            "Lowest film factor that the model range takes",
+            (0.1, 10.0),
+            default="0.7",
+            why="still air shut in; " + PRACTICE,
+        ),
+        _factor(
+            "film_factor_high",
+            "Highest film factor that the model range takes",
+            (0.1, 10.0),
+            default="2.5",
+            why="air moves at 1 m/s; " + PRACTICE,
         ),
     ),
     former="room",
@@ -292,6 +319,20 @@ MODELS = CaseTable(
             default="0.25",
             why="central value",
             former="stirring",
+        ),
+        _factor(
+            "in_cylinder_factor",
+            "Factor on the heat of gas in the stages; drive chambers keep theirs",
+            (0.2, 5.0),
+            default="1",
+            why="the law as published",
+        ),
+        _factor(
+            "jacket_factor",
+            "Factor on the convective coefficient in the jackets",
+            (0.2, 5.0),
+            default="1",
+            why="the law as published",
         ),
     ),
     presence="filled",

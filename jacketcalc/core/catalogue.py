@@ -95,6 +95,10 @@ _STAGE = (
     _pressure("compression_start_pressure", "pressure at start of compression", owner="stage"),
     _pressure("delivery_pressure", "delivery pressure", owner="stage"),
     Output(key="gas_heat", label="heat of its gas", dimension="power", owner="stage", on=_NOWHERE),
+    Output(key="suction_port_heat", label="heat in the suction port", dimension="power",
+           owner="stage", on=_NOWHERE),
+    Output(key="delivery_port_heat", label="heat in the delivery port", dimension="power",
+           owner="stage", on=_NOWHERE),
 )  # fmt: skip
 
 _EXHAUST = (

@@ -105,6 +105,7 @@ def pack_machine(design: Design) -> Any:
         ("imposed", m.valve.cycle_rate is not None),
         ("imposed_rate", m.valve.cycle_rate or 0.0),
         ("conductance_factor", design.conductance_factor),
+        ("film_factor", m.ambient.film_factor),
     ):
         record[key] = value
     _paths(record, m)
@@ -115,12 +116,14 @@ def pack_machine(design: Design) -> Any:
         node = numbering.node_stage.index(i) if i in numbering.node_stage else -1
         record["stage"][i]["node"] = node
     _cylinder(record["cylinder"], m)
-    record["film"] = _film_table()
+    record["film"], record["pipe"] = _film_table(), _pipe_law()
     passages = passage_geometries(m)
     for i, geometry in enumerate(passages):
         record["passage"][i] = pack_passage(geometry, design.closure, design.laws)
+        record["passage"][i]["channel_factor"] = m.models.jacket_factor
     for i, geometry in enumerate(passage_geometries(design.resisting_machine)):
         record["resisting"][i] = pack_passage(geometry, design.closure, design.laws)
+        record["resisting"][i]["channel_factor"] = m.models.jacket_factor
     _volumes(record, m, numbering)
     return record
 
@@ -198,6 +201,7 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
         ("idle_emissivity", 0.9),
     ):
         record[key] = value
+    _ports(record, stage)
     jacket = stage.jacket
     if jacket is None or stage.name in (m.exhaust_1.to, m.exhaust_2.to):
         return
@@ -213,13 +217,25 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
     record["idle_spread"], record["idle_emissivity"] = outer / barrel, jacket.shell.emissivity
 
 
+def _ports(record: Any, stage: Stage) -> None:
+    """Ports in the head, suction first, and the tube of the line before; blank where none is."""
+    for k, port in enumerate((stage.inlet, stage.delivery)):
+        if port.port_length > 0.0:
+            record["port_bore"][k], record["port_length"][k] = port.port_bore, port.port_length
+            record["port_entrance"][k] = heat.entrance_factor(port.port_bore, port.port_length)
+    line = stage.line
+    if line is not None and line.length > 0.0:
+        record["line_bore"], record["line_length"] = line.bore, line.length
+        record["line_entrance"] = heat.entrance_factor(line.bore, line.length)
+
+
 def _cylinder(record: Any, m: Machine) -> None:
     codes = {"gas spring": "GAS_SPRING", "adair": "ADAIR", "annand": "ANNAND"}
     record["model"] = constants()[codes[m.models.cylinder]]
-    record["mixing"] = m.models.mixing
+    record["mixing"], record["factor"] = m.models.mixing, m.models.in_cylinder_factor
     shared = _cylinder_laws()
     for name in shared.dtype.names or ():
-        if name not in ("model", "mixing"):
+        if name not in ("model", "mixing", "factor"):
             record[name] = shared[name]
 
 
@@ -255,6 +271,14 @@ def _film_table() -> Any:
     return record
 
 
+@lru_cache(maxsize=1)
+def _pipe_law() -> Any:
+    """Flow through a port or a line; the entrance is a factor of each one's own."""
+    record = blank("Law")
+    fill_law(record, laws.tube_nusselt())
+    return record
+
+
 @lru_cache(maxsize=512)
 def pack_passage(g: PassageGeometry, closure: str, own: OwnLaws | None = None) -> Any:
     """Return the core's record of a passage, its laws tabled; shared, not to be written to."""
@@ -262,6 +286,7 @@ def pack_passage(g: PassageGeometry, closure: str, own: OwnLaws | None = None) -
     for name in record.dtype.names or ():
         if hasattr(g, name):
             record[name] = getattr(g, name)
+    record["channel_factor"] = 1.0
     record["heating_exponent"] = heat.HEATING_EXPONENT
     record["heating_from"] = math.log(heat.HEATING_LAMINAR)
     record["heating_span"] = math.log(heat.HEATING_TURBULENT / heat.HEATING_LAMINAR)

@@ -87,9 +87,9 @@ class StageOutcome:
     compression_start_pressure: float
     """Pressure when the suction valve has just shut [Pa]."""
     suction_temperature: float
-    """Mass-mean temperature of what it draws [K]."""
+    """Mass-mean temperature of what it draws, before its suction port [K]."""
     discharge_temperature: float
-    """Mass-mean temperature of what it delivers [K]."""
+    """Mass-mean temperature of what it delivers, behind its delivery port [K]."""
     peak_temperature: float
     """Highest gas temperature in the cycle [K]."""
     delivery_pressure: float
@@ -101,7 +101,11 @@ class StageOutcome:
     indicated_work: float
     """Indicated work put into its gas in a cycle [J]."""
     gas_heat: float
-    """Heat from its gas to head, barrel and crown [W]."""
+    """Heat from its gas to head, barrel and crown, in the head's ports too [W]."""
+    suction_port_heat: float
+    """Part of it in the suction port, negative where the head warms what is drawn [W]."""
+    delivery_port_heat: float
+    """Part of it in the delivery port [W]."""
     wall_temperature: WallTemperature
     seal_temperature: float
     """Hottest of piston crown and the barrel under the seal's travel [K]."""

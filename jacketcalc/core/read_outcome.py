@@ -199,6 +199,8 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
         volumetric_efficiency=float(given / (density * record["area"] * m.drive.stroke)),
         indicated_work=float(work * record["area"]),
         gas_heat=_gas_heat(s, i),
+        suction_port_heat=_port_heat(s, i, inlet, line),
+        delivery_port_heat=_port_heat(s, i, delivery, chamber),
         wall_temperature=WallTemperature(
             min=float(along.min()), mean=float(inside.mean()), max=float(along.max())
         ),
@@ -221,11 +223,20 @@ def rubbed_rings(s: Solution, i: int) -> NDArray[np.bool_]:
 
 
 def _gas_heat(s: Solution, i: int) -> float:
-    """Heat from a stage's gas to barrel, head and crown [W]."""
+    """Heat from a stage's gas to barrel, head and crown, ports included [W]."""
     b, start, n = s.found["barrel"][i], s.found["start"], s.rings
     heat = float((b["gas_pull"][:n] - b["gas"][:n] * start["inside"][i][:n]).sum())
     heat += float(b["head_pull"] - b["head_gas"] * start["head"][i])
     return heat + float(b["crown_pull"] - b["crown_gas"] * start["crown"][i])
+
+
+def _port_heat(s: Solution, i: int, path: int, source: int) -> float:
+    """Heat from a path's air to the head in its port; `source` is -1 for the supply [W]."""
+    head, heat = float(s.found["start"]["head"][i]), 0.0
+    for part in s.parts:
+        T = part["T"][:, source] if source >= 0 else s.machine.supply.temperature
+        heat += float((part["port"][:, path] * (T - head)) @ part["dt"])
+    return heat / s.period
 
 
 def temperature(s: Solution, h: float, p: float) -> float:

@@ -39,7 +39,7 @@ _WORDS = {
 }
 _UNKNOWNS = (
     "mass", "energy", "inner barrel surface", "outer barrel surface", "head", "crown",
-    "drive wall", "tube or shell", "port temperature", "period", "wait",
+    "drive wall", "tube or shell", "port temperature", "period", "wait", "line wall",
 )  # fmt: skip
 """Groups of unknowns in the order in which solve.c visits them."""
 

@@ -18,6 +18,8 @@ BAR = 1e5
 CONDUCTANCE = 1e-8
 """1 dm3/(s bar) [m3/(s Pa)]."""
 PISTON_AREA = 3.14159265 / 4 * 0.032**2
+SECOND_VALVE = 3.14159265 / 4 * 0.014**2 / 60
+"""Effective area of the second stage's suction valve [m2]."""
 AROUND = 3.14159265 * (0.032 + 2 * 0.004 + 0.008)
 CHANNEL = 0.008 * 0.027 * AROUND / (AROUND**2 + 0.030**2) ** 0.5
 
@@ -36,6 +38,9 @@ FILLED: dict[str, float | str | None] = {
     "judge.smallest_rib": 0.0,
     "judge.size_step": 0.0,
     "ambient.pressure": 1.01325 * BAR,
+    "ambient.film_factor": 1.0,
+    "ambient.film_factor_low": 0.7,
+    "ambient.film_factor_high": 2.5,
     "supply.pressure_dew_point": 276.15,
     "supply.line.b": 0.3,
     "valve.supply_path.b": 0.3,
@@ -53,9 +58,14 @@ FILLED: dict[str, float | str | None] = {
     "stage.first.inlet.C": PISTON_AREA / 60 / 5.020e-6 * CONDUCTANCE,
     "stage.first.inlet.b": 0.3,
     "stage.first.inlet.cracking_pressure": 0.05 * BAR,
+    # 2 and 1 dm3/(s bar), of 5.020 mm2 each; the head plate and half a bore.
+    "stage.first.inlet.port_bore": (4 / 3.14159265 * 2 * 2 * 5.020e-6) ** 0.5,
+    "stage.first.inlet.port_length": 0.010 + 0.016,
     "stage.first.delivery.C": PISTON_AREA / 120 / 5.020e-6 * CONDUCTANCE,
     "stage.first.delivery.b": 0.3,
     "stage.first.delivery.cracking_pressure": 0.1 * BAR,
+    "stage.first.delivery.port_bore": (4 / 3.14159265 * 2 * 5.020e-6) ** 0.5,
+    "stage.first.delivery.port_length": 0.010 + 0.016,
     "stage.first.jacket.starts": 1.0,
     # A single start asks for no feed and needs no gallery.
     "stage.first.jacket.feed": None,
@@ -69,6 +79,8 @@ FILLED: dict[str, float | str | None] = {
     "stage.first.jacket.outlet_loss": 0.5,
     "stage.first.jacket.outlet_bore": (4 / 3.14159265 * 1.5 * CHANNEL) ** 0.5,
     "stage.second.line.heat_loss": 0.1,
+    "stage.second.line.bore": (4 / 3.14159265 * 4 * SECOND_VALVE) ** 0.5,
+    "stage.second.line.length": 15e-6 / (4 * SECOND_VALVE),
     "stage.second.jacket.offset": 0.0,
     "exhaust.port_1.to": "atmosphere",
     "exhaust.port_1.silencer.b": 0.3,
@@ -78,6 +90,8 @@ FILLED: dict[str, float | str | None] = {
     "models.jacket": "nominal",
     "models.cylinder": "gas spring",
     "models.mixing": 0.25,
+    "models.in_cylinder_factor": 1.0,
+    "models.jacket_factor": 1.0,
     "materials.my_steel.emissivity": 0.8,
     "materials.my_steel.lowest": 233.15,
     "materials.my_steel.highest": 373.15,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import drive, heat, passage, stages, walls
+from . import drive, heat, passage, ports, stages, walls
 from .record import Mutation
 
 MUTATIONS: tuple[Mutation, ...] = (
@@ -11,6 +11,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     *walls.MUTATIONS,
     *stages.MUTATIONS,
     *drive.MUTATIONS,
+    *ports.MUTATIONS,
 )
 
 

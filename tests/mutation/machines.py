@@ -42,6 +42,10 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         return _with_jackets(machine, starts=2, pitch=15e-3, gallery_width=6e-3)
     if setting == "swirl law in the cylinders":
         return replace(machine, models=replace(machine.models, cylinder="adair"))
+    if setting == "laws times factors":
+        models = replace(machine.models, in_cylinder_factor=1.5, jacket_factor=0.8)
+        ambient = replace(machine.ambient, film_factor=1.5)
+        return replace(machine, models=models, ambient=ambient)
     if setting == "tubes that hold more than a pulse":
         return replace(
             machine,

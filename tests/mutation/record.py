@@ -15,6 +15,7 @@ Setting = Literal[
     "galleries",
     "swirl law in the cylinders",
     "tubes that hold more than a pulse",
+    "laws times factors",
 ]
 
 

@@ -68,6 +68,10 @@ static double lines_to_ambient(const Machine *m, const Solution *s)
         int64_t line = m->stage[i].line;
         if (line < 0)
             continue;
+        if (m->stage[i].line_length > 0.0) {
+            sum += m->stage[i].line_loss * (s->line_wall[i] - m->ambient_temperature) * s->period;
+            continue;
+        }
         for (int half = 0; half < 2; half++)
             for (int64_t k = 0; k < s->stroke[half].instants; k++)
                 sum += m->stage[i].line_loss

@@ -9,6 +9,7 @@
 #include "passage.c"
 #include "curve.c"
 #include "heat.c"
+#include "ports.c"
 #include "stroke.c"
 #include "bounce.c"
 #include "contents.c"

@@ -77,6 +77,8 @@ typedef struct Setting {
     double settled;                  /* largest change in the last Newton iteration [-] */
     double period;                   /* cycle time that the heat laws assume [s] */
     double drive_wall;               /* [K] */
+    double head[MAX_STAGES];         /* [K] */
+    double line_wall[MAX_STAGES];    /* of the line before each stage [K] */
     double rest;                     /* time at the far stop [s] */
     GasSide gas_side[MAX_STAGES];
 } Setting;

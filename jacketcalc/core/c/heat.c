@@ -5,6 +5,9 @@
  *     suction       h + mixing x (jet - h), as far as the suction valve stands open
  *     phase lead    share L of the compression heat -T (dp/dT)_v dV, taken out at once
  *
+ * A case's factor multiplies all heat of a stage's law, the phase lead included; drive chambers keep
+ * theirs.
+ *
  * Peclet number w D^2 / (4 alpha), w = 2 pi x cycle rate, D = 4 volume / wetted area.
  */
 
@@ -34,7 +37,8 @@ static StageLaw swirl_law(const CylinderLaws *laws, const StageGas *s, Thermo ga
     double near_head = cos(s->angle) > 0.0 ? 2.0 : 1.0;
     double swirl = larger(near_head * (laws->swirl_mean + cos(2.0 * s->angle)), laws->swirl_least);
     double re = gas.rho * square(diameter) * 0.5 * omega * swirl / mu;
-    StageLaw law = {power_law(&laws->swirl, re, mu * gas.h_T / k) * k / diameter, 0.0};
+    double h = power_law(&laws->swirl, re, mu * gas.h_T / k) * k / diameter;
+    StageLaw law = {laws->factor * h, 0.0};
     return law;
 }
 
@@ -61,10 +65,10 @@ static StageLaw spring_law(const CylinderLaws *laws, const StageGas *s, Thermo g
         coefficient += laws->mixing * (1.0 - shut) * larger(jet - still, 0.0);
     }
     double cv = cp - s->T * square(gas.rho_T) / (square(rho) * gas.rho_p);
-    double lagging = shut * imaginary * k * s->area / (diameter * omega);
+    double lagging = laws->factor * shut * imaginary * k * s->area / (diameter * omega);
     StageLaw law;
     law.lead = lagging / (rho * s->volume * cv + lagging);
-    law.coefficient = coefficient * (1.0 - law.lead);
+    law.coefficient = laws->factor * coefficient * (1.0 - law.lead);
     return law;
 }
 
@@ -83,7 +87,8 @@ static StageLaw stage_law(const Machine *m, const Air *air, const Stage *stage, 
         return swirl_law(laws, s, gas, mu, k, omega);
     if (laws->model == ANNAND) {
         double re = gas.rho * mean_speed * stage->bore / mu;
-        StageLaw law = {power_law(&laws->annand, re, mu * gas.h_T / k) * k / stage->bore, 0.0};
+        double h = power_law(&laws->annand, re, mu * gas.h_T / k) * k / stage->bore;
+        StageLaw law = {laws->factor * h, 0.0};
         return law;
     }
     return spring_law(laws, s, gas, mu, k, omega, mean_speed, stage);

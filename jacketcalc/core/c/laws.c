@@ -81,7 +81,8 @@ static double radiation(double emissivity, double surface, double ambient)
 #define SMALLEST_DIFFERENCE 0.5 /* natural convection is taken as at this difference below it [K] */
 #define COLDEST_FILM 160.0      /* properties of a film are taken at least here [K] */
 
-/* Natural convection and radiation of a horizontal cylinder in still ambient air [W/(m2 K)]. */
+/* Natural convection, times the case's factor for draughts, and radiation of a horizontal cylinder in
+ * still ambient air [W/(m2 K)]. */
 static double ambient_coefficient(const Machine *m, const Air *air, double diameter,
                                double emissivity, double surface)
 {
@@ -93,6 +94,6 @@ static double ambient_coefficient(const Machine *m, const Air *air, double diame
     double pr = carried.viscosity * gas.h_T / carried.conductivity;
     double grashof = GRAVITY * fabs(apart) / (ambient + 0.5 * apart) * diameter * diameter * diameter
                      * square(gas.rho / carried.viscosity);
-    double nu = table_value(&m->film, log(grashof), log(pr / PRANDTL_MIDDLE));
+    double nu = m->film_factor * table_value(&m->film, log(grashof), log(pr / PRANDTL_MIDDLE));
     return nu * carried.conductivity / diameter + radiation(emissivity, surface, ambient);
 }

@@ -100,6 +100,7 @@ typedef struct CylinderLaws {
     Power annand; // engine form, an upper bound [-]
     double drive; // c in c v^(1/3) (p/bar)^(1/2) T^(1/2) [SI]
     double mixing; // in-cylinder mixing factor [-]
+    double factor; // multiplier on the heat of a stage's law [-]
 } CylinderLaws;
 
 typedef struct Passage {
@@ -140,6 +141,7 @@ typedef struct Passage {
     double heating_exponent; // power of bulk over wall temperature, turbulent gas heated [-]
     double heating_from; // ln of the Reynolds number up to which that power is none [-]
     double heating_span; // width in ln Re over which it becomes whole [-]
+    double channel_factor; // multiplier on the channel's coefficient while air flows [-]
     double still_channel; // Nusselt number of air at rest in the channel [-]
     double still_tube; // Nusselt number of air at rest in the tube [-]
     Law friction; // Darcy friction factor of the channel [-]
@@ -153,7 +155,13 @@ typedef struct Stage {
     double area; // piston area [m2]
     double clearance_length; // clearance volume over piston area [m]
     double seal_friction; // seal friction as a share of the gas force [-]
-    double line_loss; // heat loss of the line before it to the surroundings [W/K]
+    double line_loss; // line before it to the surroundings, from its wall or, without one, its air [W/K]
+    double line_bore; // bore of that line [m]
+    double line_length; // tube of that line, 0 where its air loses heat directly [m]
+    double line_entrance; // factor of its entrance on heat transfer [-]
+    double port_bore[2]; // bore of the suction and the delivery port in the head [m]
+    double port_length[2]; // their length, 0 where air passes without heat [m]
+    double port_entrance[2]; // factor of their entrance on heat transfer [-]
     double barrel_length; // barrel from its head end [m]
     double wall_thickness; // barrel wall [m]
     double conductivity; // barrel material [W/(m K)]
@@ -205,6 +213,8 @@ typedef struct Machine {
     double conductance_factor; // multiplier on the passages' flow [-]
     Stage stage[MAX_STAGES];
     CylinderLaws cylinder;
+    double film_factor; // multiplier on natural convection outside [-]
+    Law pipe; // Nusselt number of air that flows through a port or a line [-]
     Table film; // Nusselt number of natural convection round a cylinder, over ln Grashof [-]
     Passage passage[MAX_NODES]; // passages that exchange heat
     Passage resisting[MAX_NODES]; // passages that set the flow curves
@@ -269,6 +279,7 @@ typedef struct Stroke {
     double dt[MAX_INSTANTS]; // time weight of each instant [s]
     double dx[MAX_INSTANTS]; // weight of piston travel [m]
     int64_t led[MAX_INSTANTS]; // what led the instant: RELEASE, TRAVEL, REST or BOUNCE [-]
+    double port[MAX_INSTANTS][MAX_PATHS]; // flow x cp x share exchanged in the port of each path [W/K]
     double rub[MAX_INSTANTS]; // friction over that of a piston that goes on, -1 going back, 0 where it holds [-]
     double p[MAX_INSTANTS][MAX_VOLUMES]; // pressure [Pa]
     double T[MAX_INSTANTS][MAX_VOLUMES]; // temperature [K]
@@ -332,7 +343,7 @@ typedef struct Barrel {
     double gas_pull[MAX_RINGS]; // mean of h A T there, phase lead included [W]
     double air[MAX_RINGS]; // conductance from the outer surface [W/K]
     double air_pull[MAX_RINGS]; // conductance x temperature outside [W]
-    double head_gas; // mean h A of the gas at the head [W/K]
+    double head_gas; // mean h A of the gas at the head, its ports included [W/K]
     double head_pull; // mean of h A T there [W]
     double crown_gas; // mean h A of the gas at the crown [W/K]
     double crown_pull; // mean of h A T there [W]
@@ -348,6 +359,7 @@ typedef struct Unknowns {
     double head[MAX_STAGES]; // heads [K]
     double crown[MAX_STAGES]; // piston crowns [K]
     double drive_wall; // drive cylinder wall [K]
+    double line_wall[MAX_STAGES]; // wall of the line before each stage [K]
     double outer[MAX_NODES][MAX_CELLS]; // tube wall and shell inside [K]
     double port_temperature[MAX_NODES]; // mean exhaust temperature the curves are made at [K]
     double period; // cycle time [s]
@@ -367,6 +379,7 @@ typedef struct Solution {
     double peak[MAX_NODES]; // highest pressure of each node [Pa]
     double balance[MAX_STATEMENTS]; // energy flows into the machine, see solve.c [W]
     double outer_ambient[MAX_NODES][MAX_CELLS]; // tube wall or shell inside to ambient [W/K]
+    double line_wall[MAX_STAGES]; // wall of the line before each stage, as balanced [K]
     double drive_ambient; // drive cylinder to the surroundings [W/K]
     Unknowns start; // what the last iteration started from
     Stroke stroke[2]; // both strokes

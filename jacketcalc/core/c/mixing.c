@@ -11,7 +11,7 @@
 #define MEMORY 10      /* differences looked back on: longer memories gained nothing */
 #define REGULAR 1e-13  /* relative ridge on the normal equations [-] */
 #define GROWTH 3.0     /* a residual that grows by more than this takes a plain step [-] */
-#define MOST_ROWS (2 * MAX_VOLUMES + MAX_STAGES * (2 * MAX_RINGS + 2) + MAX_NODES * (MAX_CELLS + 1) + 3)
+#define MOST_ROWS (2 * MAX_VOLUMES + MAX_STAGES * (2 * MAX_RINGS + 3) + MAX_NODES * (MAX_CELLS + 1) + 3)
 
 typedef struct Mixing {
     int64_t rows, kept, has_last;

@@ -84,7 +84,7 @@ static void channel_cell(const Passage *g, const PassageWalls *walls, Cells *cel
         ln_re = log(re);
         f = law_value(&g->friction, re, ln_re, 0.0);
     }
-    double nu = law_value(&g->nusselt, re, ln_re, log(pr / PRANDTL_MIDDLE));
+    double nu = g->channel_factor * law_value(&g->nusselt, re, ln_re, log(pr / PRANDTL_MIDDLE));
     double h = nu * heating_factor(g, T, walls->barrel[k], ln_re) * carried.conductivity / Dh;
     double surface = g->barrel_perimeter;
     if (g->fin_perimeter > 0.0)

@@ -54,6 +54,9 @@ typedef struct Solver {
     int64_t rows;
 } Solver;
 
+/* Whether the line before a stage has a wall that is followed. */
+static int walled(const Stage *s) { return s->line >= 0 && s->line_length > 0.0; }
+
 /* Call `each` on every unknown in use, in one fixed order. */
 typedef void (*Visit)(double *value, int64_t row, int64_t group, void *context);
 
@@ -81,6 +84,9 @@ static int64_t visit_unknowns(const Machine *m, const Resolution *n, Unknowns *u
     }
     each(&u->period, row++, 9, context);
     each(&u->wait, row++, 10, context);
+    for (int64_t i = 0; i < m->stages; i++)
+        if (walled(&m->stage[AT(i, MAX_STAGES)]))
+            each(&u->line_wall[i], row++, 11, context);
     return row;
 }
 
@@ -92,7 +98,7 @@ static void measure_row(double *value, int64_t row, int64_t group, void *context
     const Machine *m = c->machine;
     double energy = m->supply_pressure * m->drive_area[0] * m->stroke;
     double scale = group == 0 ? energy / AIR_ENERGY : group == 1 ? energy
-                   : group >= 9 ? 1.0 : TEMPERATURE_SCALE;
+                   : group == 9 || group == 10 ? 1.0 : TEMPERATURE_SCALE;
     double weight = group <= 1 ? 10.0
                     : group == 4 || group == 5 || group == 6 || group == 9 ? 4.0 : 1.0;
     (void)value;
@@ -164,7 +170,7 @@ static void first_guess(Solver *s, Unknowns *u)
     for (int64_t i = 0; i < m->stages; i++) {
         for (int64_t k = 0; k < s->steps.rings; k++)
             u->inside[i][k] = u->outside[i][k] = ambient + 20.0;
-        u->head[i] = u->crown[i] = ambient + 20.0;
+        u->head[i] = u->crown[i] = u->line_wall[i] = ambient + 20.0;
     }
     u->drive_wall = ambient - 8.0;
     for (int64_t node = 0; node < m->nodes; node++) {
@@ -209,6 +215,8 @@ static Setting stroke_setting(Solver *s, const Unknowns *u)
     set.period = u->period;
     set.drive_wall = u->drive_wall;
     set.rest = m->hold + u->wait;
+    memcpy(set.head, u->head, sizeof set.head);
+    memcpy(set.line_wall, u->line_wall, sizeof set.line_wall);
     for (int64_t i = 0; i < m->stages; i++)
         set.gas_side[i] = gas_side_of(&m->stage[i], &s->steps, s->work->sizes.ring[i],
                                       u->inside[i], u->head[i], u->crown[i]);
@@ -271,6 +279,8 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         memcpy(next->outside[i], b->outside, sizeof b->outside);
         next->head[i] = b->head;
         next->crown[i] = b->crown;
+        if (walled(&m->stage[i]))
+            next->line_wall[i] = out->line_wall[i] = solve_line_wall(m, out->stroke, i, out->period);
     }
     for (int64_t node = 0; node < m->nodes; node++) {
         const PassageHeat *h = &out->heat[node];

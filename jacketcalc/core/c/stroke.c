@@ -9,6 +9,7 @@
  *     mass     rho V - a w (sum of flows in - out)                        = m at the start
  *     energy   m h - p V - a [ w (sum of h F in - out - G (T - Twall))
  *                              - p dV - phase lead ]                      = U at the start
+ *              air that comes through a port brings its heat with it (ports.c)
  *     piston   travel:   M (dx/w)^2 / 2 - a dx x net force                = E at the start
  *              at rest:  net force = the force asked for, or w is given
  *
@@ -78,11 +79,13 @@ typedef struct Instant {
     double target;  /* force asked for [N] */
     double rub;     /* direction that friction is against [-] */
     double volume[MAX_VOLUMES], conductance[MAX_VOLUMES], wall[MAX_VOLUMES], lead[MAX_VOLUMES];
+    Port port[MAX_PATHS]; /* of a stage's paths */
 } Instant;
 
 typedef struct Fluxes {
     double F[MAX_PATHS];  /* along the paths [kg/s] */
     double X[MAX_NODES];  /* out of the nodes [kg/s] */
+    double port[MAX_PATHS]; /* heat taken up in the paths' ports, for a kelvin [J/(kg K)] */
     double h[MAX_VOLUMES + 2]; /* enthalpy of every volume and end [J/kg] */
 } Fluxes;
 
@@ -93,7 +96,7 @@ typedef struct Walk {
     Point point;
     Base base;
     Stroke *out;
-    double inflow[MAX_STAGES];     /* through the suction valves at the last instant [kg/s] */
+    double flow[MAX_PATHS];        /* along the paths at the last instant [kg/s] */
     double before_p[MAX_VOLUMES], before_T[MAX_VOLUMES], before_speed;
     int has_before, travelling, stalled;
     int64_t known; /* instants of the same stroke an iteration ago, still in the record */
@@ -151,6 +154,13 @@ static double net_force(const Machine *m, const Side *s, const double *p)
     return force_against(m, s, p, 1.0);
 }
 
+/* Heat that a path's air takes up in its port [W]. */
+static double port_heat(const Point *at, const Instant *in, const Fluxes *f, int64_t path,
+                        int64_t up)
+{
+    return f->F[path] * f->port[path] * (in->port[path].wall - at->T[up]);
+}
+
 /* Rates at given fluxes: mass [kg/s] and enthalpy less heat [W], and over the whole step internal
  * energy and the phase lead's heat [J]. */
 static void step_rates(const Machine *m, const Side *s, const Point *at, const Instant *in,
@@ -169,7 +179,7 @@ static void step_rates(const Machine *m, const Side *s, const Point *at, const I
         }
         if (d < n) {
             dm[d] += f->F[j];
-            dH[d] += carried;
+            dH[d] += carried + port_heat(at, in, f, j, u);
         }
     }
     for (int64_t i = 0; i < m->nodes; i++) {
@@ -213,6 +223,7 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
         e->f.F[j] = flow.F;
         e->F_up[j] = flow.F_up;
         e->F_down[j] = flow.F_down;
+        e->f.port[j] = port_exchange(&m->pipe, &in->port[j], flow.F);
     }
     for (int64_t i = 0; i < m->nodes; i++) {
         Outflow out = curve_flow(&curve[i], at->p[2 + i], at->T[2 + i]);
@@ -257,15 +268,18 @@ static void write_balances(const Machine *m, const Side *s, const Curve *curve, 
             double sign = end ? -1.0 : 1.0;
             if (v >= n)
                 continue;
+            /* That the share exchanged changes with flow is left out of the slopes. */
+            double by_port = end ? e->f.port[j] : 0.0;
+            double brings = h + by_port * (in->port[j].wall - at->T[u]);
             if (u < n) {
                 e->A[v][u] += sign * up;
                 e->A[v][n + u] += sign * by_T;
-                e->A[n + v][u] += sign * (up * h + h_p);
-                e->A[n + v][n + u] += sign * (by_T * h + h_T);
+                e->A[n + v][u] += sign * (up * brings + h_p);
+                e->A[n + v][n + u] += sign * (by_T * brings + h_T - aw * F * by_port);
             }
             if (d < n) {
                 e->A[v][d] += sign * down;
-                e->A[n + v][d] += sign * down * h;
+                e->A[n + v][d] += sign * down * brings;
             }
         }
     }
@@ -432,6 +446,7 @@ static int newton_step(const Setting *set, const Side *s, Point *at, const Insta
                            - e.f.F[j] / (2.0 * at->T[s->up[j]]) * out->T[s->up[j]];
     for (int64_t i = 0; i < m->nodes; i++)
         out->fluxes.X[i] = e.f.X[i] + e.X_p[i] * out->p[2 + i] + e.X_T[i] * out->T[2 + i];
+    memcpy(out->fluxes.port, e.f.port, sizeof e.f.port);
     memcpy(out->fluxes.h, at->h, sizeof at->h);
     for (int64_t v = 0; v < n; v++)
         out->fluxes.h[v] += gas[v].h_T * out->T[v] + gas[v].h_p * out->p[v];
@@ -548,6 +563,41 @@ static double stage_wall(const Walk *walk, int64_t i, double place)
     return wetted_wall(&walk->set->gas_side[i], stage->clearance_length + towards);
 }
 
+/* The wall that a line's air exchanges heat with, and how well. */
+static void set_line(const Walk *walk, Instant *in, int64_t i)
+{
+    const Machine *m = walk->set->machine;
+    const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
+    int64_t v = stage->line;
+    in->conductance[v] = stage->line_loss;
+    if (stage->line_length <= 0.0)
+        return;
+    double through = walk->flow[2 + 2 * i];
+    for (int64_t k = 0; k < m->stages; k++)
+        if (m->stage[k].after == v)
+            through += walk->flow[3 + 2 * k];
+    in->wall[v] = walk->set->line_wall[i];
+    Port tube = port_at(walk->set->air, stage->line_bore, stage->line_length, stage->line_entrance,
+                        walk->point.T[v], walk->point.p[v], in->wall[v]);
+    in->conductance[v] = port_conductance(&m->pipe, &tube, 0.5 * through);
+}
+
+/* Suction and delivery port of every stage. */
+static void set_ports(const Walk *walk, Instant *in)
+{
+    const Machine *m = walk->set->machine;
+    const Port none = {0.0, 0.0, 0.0, 1.0, 0.0};
+    in->port[0] = in->port[1] = none;
+    for (int64_t i = 0; i < m->stages; i++)
+        for (int k = 0; k < 2; k++) {
+            const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
+            int64_t path = 2 + 2 * i + k, up = walk->side->up[path];
+            in->port[path] = port_at(walk->set->air, stage->port_bore[k], stage->port_length[k],
+                                     stage->port_entrance[k], walk->point.T[up], walk->point.p[up],
+                                     walk->set->head[i]);
+        }
+}
+
 /* Heat laws of all volumes at the point predicted. */
 static void set_heat(Walk *walk, Instant *in, double place)
 {
@@ -572,7 +622,7 @@ static void set_heat(Walk *walk, Instant *in, double place)
         s.volume = in->volume[v];
         s.area = 2.0 * stage->area + PI * stage->bore * s.volume / stage->area;
         s.wall = stage_wall(walk, i, place);
-        s.inflow = walk->inflow[i];
+        s.inflow = walk->flow[2 + 2 * i];
         s.speed = in->dx / larger(at->w, LEAST_WAIT);
         s.angle = stage_angle(walk, stage);
         StageLaw law = stage_law(m, set->air, stage, &s, set->period);
@@ -580,8 +630,9 @@ static void set_heat(Walk *walk, Instant *in, double place)
         in->conductance[v] = law.coefficient * s.area;
         in->lead[v] = law.lead;
         if (stage->line >= 0)
-            in->conductance[stage->line] = stage->line_loss;
+            set_line(walk, in, i);
     }
+    set_ports(walk, in);
 }
 
 /* Note a solved instant. */
@@ -607,15 +658,18 @@ static void note(Walk *walk, const Instant *in, double place, double weight, con
     for (int64_t j = 0; j < s->paths; j++) {
         out->flow[k][j] = f->F[j];
         out->enthalpy[k][j] = f->F[j] * f->h[s->up[j]];
+        out->port[k][j] = f->F[j] * f->port[j];
+        /* What is drawn counts before the suction port, what is delivered behind the other. */
+        if (j >= 2 && j % 2 == 1)
+            out->enthalpy[k][j] += port_heat(&walk->point, in, f, j, s->up[j]);
+        walk->flow[j] = f->F[j];
     }
     for (int64_t i = 0; i < m->nodes; i++) {
         out->exhaust[k][i] = f->X[i];
         out->exhaust_enthalpy[k][i] = f->X[i] * (f->X[i] >= 0.0 ? f->h[2 + i] : m->ambient_enthalpy);
     }
-    for (int64_t i = 0; i < m->stages; i++) {
+    for (int64_t i = 0; i < m->stages; i++)
         out->lead[k][i] = weight * lead[first + i];
-        walk->inflow[i] = f->F[2 + 2 * i];
-    }
     walk->elapsed += out->dt[k];
     out->instants++;
 }

@@ -8,7 +8,9 @@
  *     a = h A of the gas + skirt,   g = h A T of the gas + seal friction + skirt x crown
  *     b, q = the same of jacket and surroundings outside
  *
- * Head:  gas + ambient + end x (T of ring 1 - head) = 0.   Crown:  gas + skirt + seal friction = 0.
+ * Head:  gas + its ports' air + ambient + end x (T of ring 1 - head) = 0.
+ * Crown: gas + skirt + seal friction = 0.
+ * Line:  gas + loss x (ambient - wall) = 0.
  * The skirt ties the crown to every ring: rings are solved for a crown of 0 K, and for what each
  * kelvin of crown adds; the crown's own balance then gives the crown.
  */
@@ -97,6 +99,24 @@ static GasSide gas_side_of(const Stage *s, const Resolution *n, double ring, con
     return g;
 }
 
+/* Cycle means of what air on its way through the head's ports does to the head. */
+static void ports_load(const Machine *m, const Stroke *strokes, int64_t i, double period,
+                       Barrel *out)
+{
+    const Stage *s = &m->stage[AT(i, MAX_STAGES)];
+    int64_t v = 2 + m->nodes + i;
+    for (int half = 0; half < 2; half++) {
+        const Stroke *r = &strokes[half];
+        for (int64_t k = 0; k < r->instants; k++) {
+            double drawn = s->line < 0 ? m->supply_temperature : r->T[k][s->line];
+            double in = r->port[k][2 + 2 * i] * r->dt[k] / period;
+            double out_of = r->port[k][3 + 2 * i] * r->dt[k] / period;
+            out->head_gas += in + out_of;
+            out->head_pull += in * drawn + out_of * r->T[k][v];
+        }
+    }
+}
+
 /* Cycle means of the gas at rings, head and crown of a stage, from both strokes. */
 static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, const Stroke *strokes,
                      int64_t i, double period, Barrel *out)
@@ -145,6 +165,21 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
     out->crown_gas = out->head_gas;
     out->crown_pull = out->head_pull;
     out->seal /= period;
+    ports_load(m, strokes, i, period, out);
+}
+
+/* Temperature of the wall of the line before a stage: its air's against that of the surroundings [K]. */
+static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i, double period)
+{
+    const Stage *s = &m->stage[AT(i, MAX_STAGES)];
+    double pull = s->line_loss * m->ambient_temperature, both = s->line_loss;
+    for (int half = 0; half < 2; half++)
+        for (int64_t k = 0; k < strokes[half].instants; k++) {
+            double h = strokes[half].conductance[k][s->line] * strokes[half].dt[k] / period;
+            both += h;
+            pull += h * strokes[half].T[k][s->line];
+        }
+    return pull / both;
 }
 
 /* Coefficient from a barrel to ambient through the gap of an unfed jacket and its shell: still air
