@@ -66,7 +66,7 @@ def summarise(values: Array, *, level: float = 0.95, shortest: bool = False) -> 
         standard_uncertainty=_estimate(np.std, values),
         low=ends[0],
         high=ends[1],
-        probability_positive=_probability_positive(values),
+        probability_positive=probability_positive(values),
         level=level,
         shortest=shortest,
     )
@@ -157,7 +157,13 @@ def _ends(values: Array, level: float, shortest: bool) -> tuple[Estimate, Estima
     return low, high
 
 
-def _probability_positive(values: Array) -> Estimate:
+def probability_positive(values: Array) -> Estimate:
+    """Return the probability of exceeding zero.
+
+    Parameters
+    ----------
+    values : samples, one row for each replicate [unit of the output]
+    """
     share = np.mean(values > 0.0, axis=1)
     # Where all samples agree, the probability is still known to one sample's weight only.
     error = max(replicate_error(share), 1.0 / values.size)
