@@ -55,9 +55,8 @@ def _table(ranking: Ranking, rows: tuple[Effect, ...], page: Page) -> list[str]:
         flow = _ends(one.delivery)
         gain = MISSING if one.gain is None else _two(
             [_gain(g - ranking.nominal, ranking, page) for g in one.gain])  # fmt: skip
-        lines.append(
-            f"{shorten(one.input.path, 32):<33}{flow:>20}{gain:>20}{'yes' if one.flips else 'no':>7}"
-        )
+        name, flips = shorten(one.input.path, 32), "yes" if one.flips else "no"
+        lines.append(f"{name:<33}{flow:>20}{gain:>20}{flips:>7}")
     return lines
 
 

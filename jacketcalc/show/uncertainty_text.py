@@ -11,7 +11,7 @@ from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, ta
 from jacketcalc.statistics.estimates import Estimate
 from jacketcalc.statistics.summary import Summary
 from jacketcalc.uncertainty.result import Headline, UncertaintyStudy
-from jacketcalc.unit_display import to_display
+from jacketcalc.unit_display import find_display, to_display
 
 _LABEL, _COLUMN = 34, 15
 _NAMED = 6
@@ -86,10 +86,8 @@ def _values(label: str, summary: Summary | None, output: Output, page: Page) -> 
         return table_line(label, [(MISSING, 11)] * 4, _LABEL)
     shown = [to_display(e.value, output.dimension, page.system)
              for e in (summary.median, summary.low, summary.high)]  # fmt: skip
-    spread = summary.standard_uncertainty.value
-    apart = to_display(spread, output.change_dimension, page.system) if output.dimension in (
-        "temperature", "pressure") and output.change == "difference" else to_display(
-        spread, output.dimension, page.system) - to_display(0.0, output.dimension, page.system)  # fmt: skip
+    size = find_display(output.dimension, page.system).size
+    apart = summary.standard_uncertainty.value / size
     decimals = 1 if output.dimension == "temperature" else decimals_for(shown, output.digits)
     cells = [(fixed(v, decimals), 11) for v in (*shown, apart)]
     return table_line(label, cells, _LABEL)
