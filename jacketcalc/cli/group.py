@@ -18,6 +18,8 @@ COMMANDS = (
     "pitch",
     "vary",
     "optimise",
+    "uncertainty",
+    "rank",
     "verify",
     "remedy",
     "schema",

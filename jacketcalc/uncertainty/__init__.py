@@ -1,0 +1,1 @@
+"""How sure a verdict is: inputs with uncertainty, samples, ranks, readings of a bench."""

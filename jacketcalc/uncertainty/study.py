@@ -1,0 +1,188 @@
+"""Uncertainty of a verdict: scrambled Sobol samples through both machines (JCGM 101)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+
+from jacketcalc.arrays import Array
+from jacketcalc.assessment.compare import check_limits, compare, make_band
+from jacketcalc.assessment.result import BandMember
+from jacketcalc.assessment.variants import bare_machine, require_jacket
+from jacketcalc.core.run import run
+from jacketcalc.designs import Design
+from jacketcalc.errors import ConvergenceError, RangeError
+from jacketcalc.inputs import Case
+from jacketcalc.progress import Progress
+from jacketcalc.statistics.given_data import first_order_from_samples
+from jacketcalc.statistics.precision import sample_until_precise
+from jacketcalc.statistics.samples import SampleDesign
+from jacketcalc.statistics.summary import Summary, probability_positive, summarise
+from jacketcalc.uncertainty.paired_samples import FATES, Pair, headline_outputs, solve_pairs
+from jacketcalc.uncertainty.result import Headline, LimitChances, Share, UncertaintyStudy
+from jacketcalc.uncertainty.uncertain import UncertainInput, draw, list_uncertain
+
+SAMPLES = 512
+"""Pairs solved where no other number is asked for [-]."""
+REPLICATES = 8
+"""Independent scramblings [-]."""
+MOST = 16384
+"""Pairs that a precision may cost [-]."""
+MOST_FAILED = 0.02
+"""Share of pairs without a solution above which nothing is said [-]."""
+
+
+def estimate_uncertainty(
+    case: Case,
+    *,
+    samples: int = SAMPLES,
+    seed: int = 1,
+    precision: float | None = None,
+    level: float = 0.95,
+    progress: Progress | None = None,
+    threads: int | None = None,
+) -> UncertaintyStudy:
+    """Sample the inputs of a case, and say how sure its verdict is.
+
+    Parameters
+    ----------
+    case : the case
+    samples : pairs of machines, a power of two from 128; more where a precision asks for them
+    seed : the same seed gives the same bytes, whatever the number of threads
+    precision : margin of the judged change's mean, standard uncertainty and interval [-], [K]
+    level : coverage probability of the intervals [-]
+    progress : called with the share of the first samples done, 0 to 1
+    threads : machines solved at once; as many as there are cores when None
+
+    Raises
+    ------
+    CaseError
+        The case feeds no jacket.
+    RangeError
+        The number of samples cannot be drawn.
+    ConvergenceError
+        Too many machines did not settle.
+    """
+    require_jacket(case)
+    inputs = list_uncertain(case)
+    if samples < 16 * REPLICATES or samples & (samples - 1):
+        raise RangeError(f"{samples} samples cannot be drawn evenly; take a power of two from 128")
+    design = SampleDesign(
+        inputs=len(inputs), per_replicate=samples // REPLICATES, replicates=REPLICATES, seed=seed
+    )
+    sampler = _Sampler(case, inputs, progress, threads)
+    tolerance = precision if precision is not None else np.inf
+    found = sample_until_precise(
+        sampler, design, {"gain": tolerance}, most=max(samples, MOST), level=level
+    )
+    pairs = sampler.in_order(found.points)
+    return _study(case, inputs, found.points, pairs, seed=seed, level=level,
+                  precision=precision, reached=found.reached)  # fmt: skip
+
+
+class _Sampler:
+    """Solves the pairs of new points, and keeps them by their point."""
+
+    def __init__(
+        self, case: Case, inputs: Sequence[UncertainInput], progress: Progress | None,
+        threads: int | None,
+    ) -> None:  # fmt: skip
+        self.case, self.inputs, self.progress, self.threads = case, inputs, progress, threads
+        self.kept: dict[bytes, Pair | None] = {}
+
+    def __call__(self, points: Array) -> Mapping[str, Array]:
+        values = draw(self.inputs, points)
+        pairs = solve_pairs(
+            self.case, self.inputs, values, progress=self.progress, threads=self.threads
+        )
+        self.kept |= {row.tobytes(): pair for row, pair in zip(points, pairs, strict=True)}
+        failed = sum(pair is None for pair in pairs)
+        if failed > MOST_FAILED * len(pairs):
+            raise ConvergenceError(
+                f"{failed} of {len(pairs)} sampled machines did not settle; narrow the "
+                "uncertainties of the case, or assess its ends one by one"
+            )
+        return {"gain": _filled([np.nan if p is None else p.gain for p in pairs])}
+
+    def in_order(self, points: Array) -> list[list[Pair | None]]:
+        """Return the pairs of points of shape (replicates, samples, inputs)."""
+        return [[self.kept[row.tobytes()] for row in rows] for rows in points]
+
+
+def _filled(values: Sequence[float]) -> Array:
+    """Put the median where there is no value: the few machines that did not settle."""
+    found = np.asarray(values, dtype=float)
+    found[np.isnan(found)] = np.nanmedian(found)
+    return found
+
+
+def _study(
+    case: Case, inputs: tuple[UncertainInput, ...], points: Array,
+    pairs: list[list[Pair | None]], *, seed: int, level: float, precision: float | None,
+    reached: bool,
+) -> UncertaintyStudy:  # fmt: skip
+    def column(read: Callable[[Pair], float]) -> Array:
+        flat = [np.nan if p is None else read(p) for rows in pairs for p in rows]
+        return _filled(flat).reshape(len(pairs), -1)
+
+    gain = column(lambda p: p.gain)
+    outputs = headline_outputs()
+
+    def summary(place: int, whose: str) -> Summary | None:
+        values = column(lambda p: getattr(p, whose)[place])
+        return summarise(values, level=level) if np.all(np.isfinite(values)) else None
+
+    headlines = tuple(
+        Headline(
+            output=output, with_jackets=summary(i, "with_jackets"),
+            no_jackets=summary(i, "no_jackets"), change=summary(i, "change"),
+        )
+        for i, output in enumerate(outputs)
+    )  # fmt: skip
+    told = summarise(gain, level=level)
+    return UncertaintyStudy(
+        case=case, seed=seed, samples=gain.size,
+        failed=sum(p is None for rows in pairs for p in rows), level=level, reached=reached,
+        precision=precision, inputs=inputs, gain=told, pays=told.probability_positive,
+        headlines=headlines, limits=_limits(case, pairs, column),
+        shares=_shares(inputs, points, gain),
+    )  # fmt: skip
+
+
+def _limits(
+    case: Case, pairs: list[list[Pair | None]], column: Callable[[Callable[[Pair], float]], Array]
+) -> tuple[LimitChances, ...]:
+    """Return the chances of each limit of the nominal case."""
+    first = next(p for rows in pairs for p in rows if p is not None)
+    names = limit_names(case)
+    if len(names) != len(first.fates):
+        return ()
+    found = []
+    for i, what in enumerate(names):
+        chances = [
+            probability_positive(column(lambda p, i=i, k=k: float(p.fates[i] == k)))  # type: ignore[misc]
+            for k in range(len(FATES))
+        ]
+        found.append(
+            LimitChances(what=what, kept=chances[0], mended=chances[1],
+                         newly_broken=chances[2], broken_in_both=chances[3])
+        )  # fmt: skip
+    return tuple(found)
+
+
+def limit_names(case: Case) -> tuple[str, ...]:
+    """Return what each limit of a case is of, in the order of its checks."""
+    bare = bare_machine(case.machine, case.judgement.no_jackets)
+    new, old = (r.outcome for r in run([Design(machine=case.machine), Design(machine=bare)]))
+    member = BandMember(label="", bare=old, jacketed=new, change=compare(new, old))
+    return tuple(c.what for c in check_limits(case, old, make_band([member], member), new))
+
+
+def _shares(inputs: Sequence[UncertainInput], points: Array, gain: Array) -> tuple[Share, ...]:
+    if np.ptp(gain) == 0.0:
+        return ()
+    found = first_order_from_samples(points, gain)
+    rows = zip(inputs, found.first, found.sampling_error, strict=True)
+    shares = [Share(path=one.path, first=float(s), sampling_error=float(e)) for one, s, e in rows]
+    return tuple(sorted(shares, key=lambda share: -share.first))
