@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import make_band
+from jacketcalc.assessment.model_range import FILM, IN_CYLINDER, JACKET, MIXING
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.standing import judged_gain
 from jacketcalc.assessment.standing_words import judged_interval, list_answers, say_change
 
 WAYS_TO_KNOW = {
-    "jacket heat transfer": "measure exhaust at jacket inlet and outlet.",
-    "in-cylinder mixing": "measure a stage's discharge and wall temperature.",
+    JACKET: "measure exhaust at jacket inlet and outlet.",
+    MIXING: "measure discharge with and without jackets.",
+    IN_CYLINDER: "measure discharge and cycle time.",
+    FILM: "measure a barrel's surface without jackets.",
 }
 """What varies over the model range, as its members' names begin, and how to know it better."""
 

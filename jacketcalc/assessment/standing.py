@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from jacketcalc.assessment.compare import check_limits, compare, make_band
+from jacketcalc.assessment.model_range import NOMINAL
 from jacketcalc.assessment.result import (
     Answer,
     Band,
@@ -17,9 +18,7 @@ from jacketcalc.assessment.result import (
     Standing,
 )
 from jacketcalc.assessment.variants import (
-    BAND_CLOSURES,
     FREE,
-    MIXING_ENDS,
     other_reference,
 )
 from jacketcalc.core.outcome import Outcome
@@ -27,20 +26,6 @@ from jacketcalc.core.solved import Result
 from jacketcalc.inputs import Case, Currency, Machine, Reference
 
 Results = Mapping[str, Result]
-
-NOMINAL = "nominal"
-"""Member of the model range that is solved as the case states it."""
-
-
-def label_closure(closure: str) -> str:
-    """Return the name of a member whose jacket transfers less or more heat."""
-    return f"jacket heat transfer {closure}"
-
-
-def label_mixing(mixing: float) -> str:
-    """Return the name of a member at an end of the in-cylinder mixing."""
-    words = {0.0: "none", 1.0: "full"}
-    return f"in-cylinder mixing {words.get(mixing, f'{mixing:g}')}"
 
 
 def count_limits(limits: Sequence[LimitCheck]) -> LimitCount:
@@ -128,10 +113,10 @@ def list_members(found: Results, prefix: str = "", bare: str = "bare") -> list[B
 def _pairs(found: Results, prefix: str, bare: str) -> Iterator[tuple[str, Result, Result]]:
     """Yield every member of a band that was asked for: its label, jacketed and bare."""
     names = [(NOMINAL, "jacketed", bare)]
-    names += [(label_closure(c), f"jacketed, closure {c}", bare) for c in BAND_CLOSURES]
-    for mixing in MIXING_ENDS:
-        tail = f"mixing {mixing:g}"
-        names.append((label_mixing(mixing), f"jacketed, {tail}", f"{bare}, {tail}"))
+    for new in (name for name in found if name.startswith(f"{prefix}jacketed, ")):
+        label = new.removeprefix(f"{prefix}jacketed, ")
+        own = f"{bare}, {label}"
+        names.append((label, f"jacketed, {label}", own if prefix + own in found else bare))
     for label, new, old in names:
         if prefix + new in found:
             yield label, found[prefix + new], found[prefix + old]

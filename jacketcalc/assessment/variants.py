@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from jacketcalc.assessment.model_range import JACKET, list_members
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.designs import Design, OwnLaws, Resistance, port_stages, without_jackets
 from jacketcalc.errors import CaseError, Problem
-from jacketcalc.inputs import Case, Closure, Exhaust, Machine, Models, Reference
+from jacketcalc.inputs import Case, Exhaust, Machine, Reference
 
-MIXING_ENDS = (0.0, 1.0)
-"""Ends of the in-cylinder mixing factor [-]."""
 RATIOS = (0.8, 1.5, 3.0)
 """Ratios of passage to valve conductance solved to find the break-even [-]."""
-BAND_CLOSURES: tuple[Closure, Closure] = ("low", "high")
-
 FREE = "free "
 """Before the names of machines whose imposed cycle rate is taken away."""
 
@@ -82,13 +79,10 @@ def _compared(machine: Machine, judged: Reference, band: bool) -> Variants:
         bares["other bare"] = bare_machine(machine, other_reference(judged))
     variants = {name: Design(machine=bare) for name, bare in bares.items()}
     variants["jacketed"] = Design(machine=machine)
-    for closure in BAND_CLOSURES if band else ():
-        varied = _with_models(machine, replace(machine.models, jacket=closure))
-        variants[f"jacketed, closure {closure}"] = Design(machine=varied)
-    for mixing in MIXING_ENDS if band else ():
-        models = replace(machine.models, mixing=mixing)
-        for name, own in {"jacketed": machine, **bares}.items():
-            variants[f"{name}, mixing {mixing:g}"] = Design(machine=_with_models(own, models))
+    for member in list_members(machine, ranged=band)[1:]:
+        variants[f"jacketed, {member.label}"] = Design(machine=member.apply(machine))
+        for name, own in bares.items() if not member.jackets_alone else ():
+            variants[f"{name}, {member.label}"] = Design(machine=member.apply(own))
     return variants
 
 
@@ -114,15 +108,11 @@ def list_variants(machine: Machine, judged: Reference) -> Variants:
 
 def with_laws(variants: Variants, laws: OwnLaws | None) -> Variants:
     """Give all machines a user's laws, but for the low and high closure of the band."""
-    ends = {f"jacketed, closure {closure}" for closure in BAND_CLOSURES}
+    ends = {f"jacketed, {JACKET} low", f"jacketed, {JACKET} high"}
     return {
         name: design if name in ends else replace(design, laws=laws)
         for name, design in variants.items()
     }
-
-
-def _with_models(machine: Machine, models: Models) -> Machine:
-    return replace(machine, models=models)
 
 
 def passage_ratios(machine: Machine) -> tuple[float, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION_BRIEF
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.number_text import MISSING, fixed, percent
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, shorten, wrap
 from jacketcalc.uncertainty.rank import Effect, Ranking

@@ -16,7 +16,9 @@ _WHAT = 32
 """Columns of what is limited [-]."""
 _VARIED = (
     "Jacket heat transfer: the correlation in the jacket's channel. In-cylinder mixing: how far "
-    "the suction jet mixes a stage's gas, none or full."
+    "the suction jet mixes a stage's gas. In-cylinder law: a factor on the heat of the gas in the "
+    "stages. Film outside: a factor on natural convection. All together: all of them at the ends "
+    "where the jackets do least, or most."
 )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION_BRIEF
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.inputs import Case
 from jacketcalc.show.json_data import dump, finite_or_none
 from jacketcalc.show.record_units import NO_UNIT

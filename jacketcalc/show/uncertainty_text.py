@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc import __version__
-from jacketcalc.assessment.notes import CAUTION_BRIEF
+from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.core.output_record import Output
 from jacketcalc.inputs import Currency
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent

@@ -5,23 +5,21 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
+from jacketcalc.assessment.model_range import NOMINAL, Member, list_members
 from jacketcalc.assessment.variants import (
-    BAND_CLOSURES,
-    MIXING_ENDS,
     bare_machine,
     list_compared,
     require_jacket,
 )
 from jacketcalc.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
-from jacketcalc.inputs import Case, Machine, Models, Reference
+from jacketcalc.inputs import Case, Machine, Reference
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.variation import Variation, describe_gap
 
-NOMINAL = "nominal"
-"""Name of the member with the models of the case."""
 MOST_POINTS = 20_000
 """Points from which a study is refused [-]."""
 
@@ -87,7 +85,7 @@ def make_plan(
     ----------
     case : the case
     axes : what is varied
-    band : solve the whole model range: jacket heat transfer low and high, mixing none and full
+    band : solve the whole model range
     split : solve the jackets' cooling alone and their resistance alone too; as `band` when None
     limits : what is asked beside the limits of the case and its materials
     drawn : solve the case as drawn in every comparison that a verdict speaks of
@@ -100,7 +98,7 @@ def make_plan(
     """
     require_jacket(case)
     points = make_points(case, axes)
-    models = list_members(case.machine.models, axes, band)
+    models = members_of(case.machine, axes, band)
     place: dict[Design, int] = {}
 
     def note(design: Design) -> int:
@@ -111,13 +109,13 @@ def make_plan(
     bare: list[tuple[int, ...]] = []
     alone: list[tuple[int, ...]] = []
     for point in points:
-        every = [_under(point.machine, m) for m in models.values()] if point.machine else []
+        every = [m.apply(point.machine) for m in models] if point.machine else []
         jacketed.append(tuple(note(Design(machine=m)) for m in every))
         bare.append(tuple(note(_bare(m, every[0], reference)) for m in every))
         wanted = every[:1] if (band if split is None else split) else []
         alone.append(tuple(note(part) for m in wanted for part in _parts(m, reference)))
     drawn_case = case if against is None else against
-    stands = [_under(drawn_case.machine, m) for m in models.values()]
+    stands = [m.apply(drawn_case.machine) for m in models]
     case_jacketed = tuple(note(Design(machine=m)) for m in stands)
     case_bare = tuple(note(_bare(m, stands[0], reference)) for m in stands)
     compared = list_compared(case.machine, reference, band=band) if drawn else {}
@@ -125,7 +123,7 @@ def make_plan(
     return StudyPlan(
         case=case,
         axes=tuple(axes),
-        members=tuple(models),
+        members=tuple(m.label for m in models),
         points=points,
         jacketed=tuple(jacketed),
         bare=tuple(bare),
@@ -156,29 +154,22 @@ def make_points(case: Case, axes: Sequence[Axis]) -> tuple[Point, ...]:
     return tuple(points)
 
 
-def list_members(stated: Models, axes: Sequence[Axis], band: bool) -> dict[str, dict[str, object]]:
-    """Return what each member of the range changes in the models; a varied entry stays varied."""
-    members: dict[str, dict[str, object]] = {NOMINAL: {}}
-    if not band:
-        return members
+def members_of(machine: Machine, axes: Sequence[Axis], band: bool) -> tuple[Member, ...]:
+    """Return the members of the model range; a varied entry stays varied in all of them."""
     varied = {axis.path for axis in axes}
-    if "models.jacket" not in varied:
-        for closure in BAND_CLOSURES:
-            members[f"jacket heat transfer {closure}"] = {"jacket": closure}
-    if "models.mixing" not in varied:
-        for mixing, words in zip(MIXING_ENDS, ("none", "full"), strict=True):
-            members[f"in-cylinder mixing {words}"] = {"mixing": mixing}
-    return members
 
+    def left(of: str, changes: Mapping[str, Any]) -> dict[str, Any]:
+        return {key: value for key, value in changes.items() if f"{of}.{key}" not in varied}
 
-def _under(machine: Machine, change: dict[str, object]) -> Machine:
-    if not change:
-        return machine
-    return replace(machine, models=replace(machine.models, **change))  # type: ignore[arg-type]
+    found = [
+        replace(m, models=left("models", m.models), ambient=left("ambient", m.ambient))
+        for m in list_members(machine, ranged=band)
+    ]
+    return tuple(m for m in found if m.label == NOMINAL or m.models or m.ambient)
 
 
 def _bare(machine: Machine, stated: Machine, reference: Reference) -> Design:
-    """Return the reference under the same mixing; the jacket's closure does not matter."""
+    """Return the reference under the same member; the jackets' heat transfer does not matter."""
     models = replace(machine.models, jacket=stated.models.jacket)
     return Design(machine=bare_machine(replace(machine, models=models), reference))
 
