@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from jacketcalc.readings import Reading
+
 Stroke = Literal[1, 2]
 """Stroke 1: drive chamber 1 is fed and chamber 2 exhausts. Stroke 2: the other way."""
 
@@ -313,6 +315,8 @@ class Given:
     """measured, drawing, catalogue, standard, assumed or invented."""
     tolerance: float = 0.0
     """Half-width of the stated tolerance, in SI; 0 when none."""
+    standard_uncertainty: float = 0.0
+    """Stated standard uncertainty u, in SI; 0 when none."""
     assumed: bool = False
     """Filled in by the program."""
     reference: str = ""
@@ -360,6 +364,8 @@ class Case:
     judgement: Judgement = Judgement()
     document: Document = Document()
     given: tuple[Given, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    """What was read at a bench."""
     sha256: str = ""
     """SHA-256 of the case file's bytes, hexadecimal."""
     text: str = field(default="", repr=False)

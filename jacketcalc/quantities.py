@@ -67,7 +67,8 @@ _HINTS = {
 """Spellings that are refused, and the table's unit they most likely mean."""
 
 _NUMBER = re.compile(r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+\-−]?[0-9]+)?")
-_TOLERANCE = re.compile(r"\+-|\+/-|±")
+_TOLERANCE = re.compile(r"\+-|\+/-|±|(?<=\S)\s+u\s")
+"""Before a tolerance, or before a standard uncertainty (the letter of JCGM 100)."""
 # Compiled only when a quantity is refused, which keeps the start fast.
 _ODD_NUMBER = r"(?i)[+\-−]?(?:inf(?:inity)?|nan)\b"
 _COMMA = r"[+\-−]?[0-9]*,[0-9]+(?:[.,][0-9]+)*"
@@ -108,15 +109,18 @@ class Quantity(NamedTuple):
     """Half-width of the stated tolerance in the same SI unit; 0 when none."""
     unit: str
     """Unit as typed, in the table's spelling."""
+    standard_uncertainty: float = 0.0
+    """Stated standard uncertainty in the same SI unit; 0 when none."""
 
 
 def read_quantity(text: str, dimension: str, ambient_pressure: float | None = None) -> Quantity:
-    """Read a quantity, with its tolerance where one is given.
+    """Read a quantity, with its tolerance or standard uncertainty where one is given.
 
     Parameters
     ----------
     text : str
-        Such as `12.5 mm`, `7 bar(g)`, `100 mm +- 0.1 mm` or `5 dm3/(s bar) +- 10 %`.
+        Such as `12.5 mm`, `7 bar(g)`, `100 mm +- 0.1 mm`, `5 dm3/(s bar) +- 10 %` or, with its
+        standard uncertainty, `20 degC u 0.5 K`.
     dimension : str
         One of `SI_UNITS`.
     ambient_pressure : float, optional
@@ -148,6 +152,8 @@ def read_quantity(text: str, dimension: str, ambient_pressure: float | None = No
     if mark is None:
         return Quantity(value, 0.0, unit)
     half = _read_tolerance(text[mark.end() :], mark.end(), dimension, unit, number, value)
+    if mark[0].strip() == "u":
+        return Quantity(value, 0.0, unit, tidy(half))
     return Quantity(value, tidy(half), unit)
 
 

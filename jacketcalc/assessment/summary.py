@@ -109,7 +109,11 @@ def summarise_first(found: Assessment, outputs: Outputs = OUTPUTS) -> Summary:
 
 def count_inputs(case: Case) -> Inputs:
     """Count what the case states, and what of it is assumed."""
-    given = [g for g in case.given if g.path != "title" and not g.path.startswith("document.")]
+    given = [
+        g
+        for g in case.given
+        if g.path != "title" and not g.path.startswith(("document.", "reading."))
+    ]
     assumed = [g for g in given if g.assumed or g.source == "assumed"]
     return Inputs(
         count=len(given),

@@ -7,6 +7,7 @@ once. Sizes in a message are computed from the case.
 from __future__ import annotations
 
 from jacketcalc.casefile.check_jacket import check_jacket
+from jacketcalc.casefile.check_readings import check_readings
 from jacketcalc.casefile.check_sizes import check_sizes
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
@@ -31,6 +32,7 @@ def run_checks(collector: Collector) -> None:
     _check_same_stroke(collector)
     _check_exhaust(collector, names)
     check_sizes(collector)
+    check_readings(collector)
 
 
 def _length(collector: Collector, value: float) -> str:

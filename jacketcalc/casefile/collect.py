@@ -18,9 +18,6 @@ from jacketcalc.errors import Problem
 from jacketcalc.inputs import Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN
 
-MOST_STAGES = 2
-"""Stages a machine can have [-]."""
-
 
 class Collector(EntryReader):
     """Reads one case; problems collect in `problems`."""
@@ -183,18 +180,18 @@ class Collector(EntryReader):
                 fix=f"begin each {table.key} with a header [[{table.key}]]",
             )
             return
-        if not 1 <= len(node) <= MOST_STAGES:
-            at: Path = (*path, MOST_STAGES) if len(node) > MOST_STAGES else path
+        if not 1 <= len(node) <= table.most:
+            at: Path = (*path, table.most) if len(node) > table.most else path
             self.add(
                 "stage-count",
-                f"there are {len(node)} stages",
+                f"there are {len(node)} {table.key}s",
                 at,
                 label="one too many" if node else "none",
-                why="a machine has one or two compression stages",
-                fix="leave the last [[stage]] out" if node else "add a [[stage]]",
+                why=f"a case has 1 to {table.most} of them",
+                fix=f"leave the last [[{table.key}]] out" if node else f"add a [[{table.key}]]",
             )
         self.values.tables.add(path)
-        for index, item in enumerate(node[:MOST_STAGES]):
+        for index, item in enumerate(node[: table.most]):
             self._walk_table(table, item, (*path, index), Origin())
 
     def _walk_table(

@@ -87,10 +87,11 @@ def _show(field: Field, given: Given, system: System) -> str:
     if dimension == "ratio" and "%" in given.text:
         dimension = "percent"
     shown = format_quantity(given.value, dimension, system, 4 if given.assumed else 6)
-    if not given.tolerance:
+    mark, size = ("+-", given.tolerance) if given.tolerance else ("u", given.standard_uncertainty)
+    if not size:
         return shown
     half = {"temperature": "temperature difference", "pressure": "pressure difference"}
-    return f"{shown} +- {format_quantity(given.tolerance, half.get(dimension, dimension), system)}"
+    return f"{shown} {mark} {format_quantity(size, half.get(dimension, dimension), system)}"
 
 
 def _unit(text: str) -> str:

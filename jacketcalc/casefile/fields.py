@@ -66,7 +66,9 @@ class CaseTable(NamedTuple):
     sourced: bool = True
     """Whether it must say where its numbers come from."""
     array: bool = False
-    """Whether it stands once for each machine part."""
+    """Whether it stands once for each of several like things."""
+    most: int = 2
+    """Tables that an array can have [-]."""
     named: bool = False
     """Whether its keys are names of the user's and each holds such a table."""
     former: str = ""

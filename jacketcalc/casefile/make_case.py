@@ -6,14 +6,18 @@ more than one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any, Literal, TypeVar, cast, get_origin, get_type_hints
 
 from jacketcalc import inputs
 from jacketcalc.casefile.read_values import CaseView, Values
+from jacketcalc.casefile.reading_paths import reading_paths
 from jacketcalc.casefile.rules import has_gallery
+from jacketcalc.casefile.schema_reading import READ_KEYS
 from jacketcalc.casefile.source import CaseText
+from jacketcalc.readings import Jackets, Place, Reading
 
 R = TypeVar("R")
 
@@ -26,9 +30,36 @@ def build_case(values: Values, source: CaseText) -> inputs.Case:
         judgement=_record(inputs.Judgement, values.at("judge")),
         document=_record(inputs.Document, values.at("document")),
         given=tuple(values.given),
+        readings=build_readings(values),
         sha256=source.sha256,
         text=source.text,
         file=source.file,
+    )
+
+
+def build_readings(values: Values) -> tuple[Reading, ...]:
+    """Build the readings of a bench."""
+    return tuple(_reading(values.at(*path), values) for path in reading_paths(values))
+
+
+def _reading(table: CaseView, values: Values) -> Reading:
+    key = next(key for key in READ_KEYS if table.maybe(key) is not None)
+    given = next(g for g in values.given if g.path == f"reading.{int(table.path[1]) + 1}.{key}")
+    u = given.standard_uncertainty or given.tolerance / math.sqrt(3.0)
+    return Reading(
+        kind=READ_KEYS[key],
+        value=table.number(key),
+        standard_uncertainty=u,
+        jackets=cast(Jackets, table.word("jackets")),
+        stage=table.word("stage"),
+        place=cast(Place, table.word("place")),
+        duration=table.maybe("duration") or 0.0,
+        supply_pressure=table.maybe("supply_pressure"),
+        receiver_pressure=table.maybe("receiver_pressure"),
+        ambient_temperature=table.maybe("ambient_temperature"),
+        receiver_volume=table.maybe("receiver_volume") or 0.0,
+        pressure_from=table.maybe("pressure_from") or 0.0,
+        pressure_to=table.maybe("pressure_to") or 0.0,
     )
 
 

@@ -106,7 +106,7 @@ def find_target(source: CaseText, path: str) -> PathMeaning:
 
 def _roots(source: CaseText) -> list[tuple[CaseTable, tuple[Path, ...]]]:
     """Return the tables in which a path may begin, most general first."""
-    stage = next(table for table in ROOT.tables if table.array)
+    stage = next(table for table in ROOT.tables if table.key == "stage")
     exhaust = next(table for table in ROOT.tables if table.key == "exhaust")
     ports = tuple((exhaust.key, port.key) for port in exhaust.tables)
     return [(ROOT, ((),)), (stage, _stages(source)), (exhaust.tables[0], ports)]
@@ -135,7 +135,7 @@ def _descend(
     inner = next((inner for inner in table.tables if inner.key == head), None)
     if inner is None or not rest:
         return None
-    if inner.array:
+    if inner.key == "stage":
         named = _stages(source, rest[0])
         return _descend(inner, named or _stages(source), rest[1:] if named else rest, source)
     below: tuple[Path, ...] = tuple((*place, head) for place in places)

@@ -263,6 +263,7 @@ class EntryReader:
             unit=SI_UNITS.get(field.dimension, ""),
             source=origin.source or ASSUMED.source,
             tolerance=entry.tolerance,
+            standard_uncertainty=entry.standard_uncertainty,
             assumed=assumed,
             reference=origin.reference,
         )

@@ -36,6 +36,8 @@ class Entry(NamedTuple):
     """As typed."""
     tolerance: float = 0.0
     """Half-width of the tolerance, in the SI unit."""
+    standard_uncertainty: float = 0.0
+    """Standard uncertainty, in the SI unit."""
 
 
 def lower_first(text: str) -> str:
@@ -185,8 +187,9 @@ def _read_quantity(
     if isinstance(value, str):
         quantity = read_quantity(value, field.dimension, ambient_pressure)
         _check_range(field, quantity.value, value, system)
-        _check_tolerance(field, quantity.value, quantity.tolerance, value, system)
-        return Entry(quantity.value, value, quantity.tolerance)
+        stated = max(quantity.tolerance, quantity.standard_uncertainty)
+        _check_tolerance(field, quantity.value, stated, value, system)
+        return Entry(quantity.value, value, quantity.tolerance, quantity.standard_uncertainty)
     try:
         number = float(value)
     except OverflowError:

@@ -20,6 +20,7 @@ from jacketcalc.casefile.schema_machine import (
     SUPPLY,
     VALVE,
 )
+from jacketcalc.casefile.schema_reading import READING
 from jacketcalc.casefile.schema_stage import STAGE
 
 TITLE = Field("title", "text", "What the machine is, in one line")
@@ -28,9 +29,22 @@ ROOT = CaseTable(
     "",
     "A booster and the question asked of it",
     (TITLE,),
-    (DOCUMENT, JUDGE, AMBIENT, SUPPLY, VALVE, DRIVE, STAGE, RECEIVER, EXHAUST, MODELS, MATERIALS),
+    (
+        DOCUMENT,
+        JUDGE,
+        AMBIENT,
+        SUPPLY,
+        VALVE,
+        DRIVE,
+        STAGE,
+        RECEIVER,
+        EXHAUST,
+        MODELS,
+        READING,
+        MATERIALS,
+    ),
     sourced=False,
-)
+)  # fmt: skip
 
 SOURCE = Field("source", "word", "Where the numbers come from", choices=SOURCES, optional=True)
 REFERENCE = Field(

@@ -49,7 +49,7 @@ def _table(table: CaseTable, inherits: bool = False) -> dict[str, Any]:
 def _wrap(table: CaseTable, schema: dict[str, Any]) -> dict[str, Any]:
     """Put the schema of a table that stands more than once into its container."""
     if table.array:
-        return {"type": "array", "minItems": 1, "maxItems": 2, "items": schema}
+        return {"type": "array", "minItems": 1, "maxItems": table.most, "items": schema}
     if table.named:
         return {"type": "object", "additionalProperties": schema}
     return schema

@@ -11,6 +11,7 @@ from jacketcalc.inputs import Given
 from jacketcalc.statistics.distributions import Distribution
 from jacketcalc.statistics.factors import within_factor
 from jacketcalc.statistics.limited import Rectangular, from_tolerance
+from jacketcalc.statistics.normals import Normal
 
 Form = Literal["half width", "share", "factor"]
 
@@ -91,6 +92,9 @@ def spread(given: Given, dimension: str) -> tuple[Distribution, str]:
     dimension : its dimension, of `jacketcalc.units`
     """
     value = float(given.value)
+    if given.standard_uncertainty > 0.0:
+        law = Normal(mean=value, standard_uncertainty=given.standard_uncertainty)
+        return law, "standard uncertainty of the case"
     if given.tolerance > 0.0:
         return from_tolerance(value, given.tolerance), "tolerance of the case"
     span = find_span(given, dimension)
