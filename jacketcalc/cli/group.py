@@ -20,6 +20,8 @@ COMMANDS = (
     "optimise",
     "uncertainty",
     "rank",
+    "reconcile",
+    "plan-test",
     "verify",
     "remedy",
     "schema",
@@ -39,7 +41,7 @@ class LazyGroup(click.Group):
         """Return a command, None where there is none of that name."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"jacketcalc.cli.commands.{cmd_name}")
+        module = import_module(f"jacketcalc.cli.commands.{cmd_name.replace('-', '_')}")
         found: click.Command = module.command
         return found
 

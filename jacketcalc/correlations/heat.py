@@ -132,7 +132,8 @@ def curved_laminar(De: Number, aspect: Number) -> Array:
     ranges={"Re": (2300.0, 5e6), "Pr": (0.5, 2000.0)},
     scatter=(-0.10, 0.10),
     scatter_from="from memory",
-    remark="f of the tube; times the entrance's factor.",
+    remark="f of the tube; times the entrance's factor. Ports of the heads and the line between "
+    "stages too.",
     library=ht.turbulent_Gnielinski,
 )
 def gnielinski(Re: float, Pr: float, friction: float) -> float:

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from .plain_machine import design, fingerprint
+from .plain_ports import without_ports
 from .plain_stroke import Around, Plant
 
 Array = NDArray[np.float64]
@@ -59,8 +60,10 @@ def starts() -> dict[str, Start]:
     """Return the strokes by name; only the numbers of two shipped cases are the package's."""
     from jacketcalc.casefile.reading import read_case
 
-    one = design(read_case(str(CASES / "single.toml")).machine, "bare straight")
-    two = design(read_case(str(CASES / "hot.toml")).machine, "bare straight")
+    one, two = (
+        design(without_ports(read_case(str(CASES / f"{name}.toml")).machine), "bare straight")
+        for name in ("single", "hot")
+    )
     heavy = change(one, valve=15.0, mass=30.0, delivery=(0.1,))
     shut = change(one, valve=15.0, mass=30.0, delivery=(0.01,))
     rubs = change(one, valve=15.0, mass=30.0, delivery=(0.01,), friction=500.0)

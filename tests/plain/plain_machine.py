@@ -27,6 +27,7 @@ from scipy.optimize import brentq
 from . import plain_laws as laws
 from .plain_exhaust import LEAST, average_exhaust
 from .plain_passage import POINTS, Passage
+from .plain_ports import stated, without_ports
 from .plain_results import machine_numbers
 from .plain_stroke import Around, Plant
 from .plain_walls import NODES, Barrel
@@ -61,7 +62,8 @@ def design(machine: Any, name: str) -> Any:
 
 def fingerprint(machine: Any) -> str:
     """Hash the exact inputs of a design."""
-    return hashlib.sha256(json.dumps(asdict(machine), sort_keys=True).encode()).hexdigest()
+    given = stated(asdict(machine))
+    return hashlib.sha256(json.dumps(given, sort_keys=True).encode()).hexdigest()
 
 
 class PlainMachine:
@@ -88,6 +90,7 @@ class PlainMachine:
         ]
         self.port_T = [ambient.temperature - 22.0] * 2
         self.drive_wall, self.period = ambient.temperature, 1.0
+        self.line_wall = [ambient.temperature] * len(machine.stages)
         self.jacket = [np.zeros((2, NODES)) for _ in machine.stages]
         self.out: dict[str, Any] = {}
 
@@ -106,6 +109,7 @@ class PlainMachine:
                         around.outflow[i] = self.curve(passage, self.port_T[i])
             around.drive_wall, around.period = self.drive_wall, self.period
             around.stage_wall = [b.seen() for b in self.barrels]
+            around.head, around.line_wall = [b.head for b in self.barrels], self.line_wall
             if not z.size:
                 z = self.plant.start(around)
             z, one, impact_1 = self.plant.stroke(z, 1, around)
@@ -194,6 +198,11 @@ class PlainMachine:
         """Integral of a flow over the cycle."""
         return float(trapezoid([i["flows"][name] for i in self.log], self.t))
 
+    def mean(self, kind: str, names: list[str]) -> float:
+        """Mean of what ports or lines do over the cycle, nothing where none flows."""
+        rows = [[i["flows"].get(f"{kind} {name}", 0.0) for i in self.log] for name in names]
+        return sum(float(trapezoid(row, self.t)) for row in rows) / self.period
+
     def work(self, values: Array, sign: float = 1.0) -> float:
         """Integral of a value over travel, both strokes forward."""
         c = self.cut
@@ -214,6 +223,12 @@ class PlainMachine:
             b.gas_load(
                 self.t, self.V[:, k] / self.plant.area[i], coefficient, self.T[:, k], lagging
             )
+            names = [f"{way} {i}" for way in ("in", "out") if f"{way} {i}" in self.plant.ported]
+            b.ports = (self.mean("G", names), self.mean("GT", names))
+            if (line := m.stages[i].line) is not None and line.length > 0.0:
+                G, pull = self.mean("line", [f"{i}"]), self.mean("line T", [f"{i}"])
+                lost = line.heat_loss
+                self.line_wall[i] = (pull + lost * ambient.temperature) / (G + lost)
             b.rub_skirt(self.t, self.V[:, k] / self.plant.area[i])
             rub = m.stages[i].seal_friction * self.plant.area[i]
             seal = rub * self.work(self.p[:, k] - ambient.pressure) / self.period
@@ -246,11 +261,16 @@ class PlainMachine:
         self.drive_wall = top / (G + out + flanges)
 
 
-def read_machine() -> Any:
+def read_whole() -> Any:
     """Read the shipped case: the only thing asked of the package."""
     from jacketcalc.casefile.reading import read_case
 
     return read_case(str(CASE)).machine
+
+
+def read_machine() -> Any:
+    """Read it without ports and the line's wall, as probes and other scripts take it."""
+    return without_ports(read_whole())
 
 
 def probe_march(machine: Any) -> list[float]:
@@ -284,10 +304,10 @@ def keep(name: str, found: Any) -> None:
 
 def main(names: list[str]) -> None:
     """Solve designs and keep what they give beside the hash of their inputs."""
-    machine = read_machine()
+    machine, whole = read_machine(), read_whole()
     keep("probe", {"march": probe_march(machine), "strokes": probe_strokes(machine)})
     for name in names or DESIGNS:
-        own = design(machine, name)
+        own = design(whole, name)
 
         def report(cycle: int, change: float, result: dict[str, float], name: str = name) -> None:
             rate, flow = result["cycle rate"], result["delivered mass flow"]

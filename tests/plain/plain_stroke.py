@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import CoolProp as C
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from . import plain_laws as laws
+from . import plain_ports as ports
 
 Array = NDArray[np.float64]
 Outflow = Callable[[float, float], float]
@@ -39,6 +40,10 @@ class Around:
     """Volume of each exhaust node [m3]."""
     period: float
     """Cycle time the heat laws use [s]."""
+    head: list[float] = field(default_factory=list)
+    """Head of each stage, where its ports exchange heat [K]."""
+    line_wall: list[float] = field(default_factory=list)
+    """Wall of the line before each stage, where it has one [K]."""
 
 
 class Plant:
@@ -74,6 +79,12 @@ class Plant:
             line = self.line[i]
             if line is not None:
                 self.fixed[line] = machine.stages[i].line.volume
+        self.ported = {
+            f"{way} {i}": (i, check)
+            for i, g in enumerate(machine.stages)
+            for way, check in (("in", g.inlet), ("out", g.delivery))
+            if check.port_length > 0.0
+        }
 
     def volumes(self, x: float, stroke: int, around: Around) -> tuple[Array, Array]:
         """Volumes [m3] and their slopes with travel [m2]; x counts from 0 on either stroke."""
@@ -114,12 +125,22 @@ class Plant:
             flows[name] = flow
             carried = flow * (self.h_supply if up is None else h[up])
             flows["H " + name] = carried
+            taken = 0.0
+            if (which := self.ported.get(name)) is not None and flow > 0.0:
+                i, check = which
+                T_in = m.supply.temperature if up is None else T[up]
+                state = self.gas.at(T_in, m.supply.pressure if up is None else p[up])
+                gain = ports.port_gain(state, flow, check)
+                taken = gain * (around.head[i] - T_in)
+                flows["G " + name], flows["GT " + name] = gain, gain * T_in
+                if name.startswith("out"):
+                    flows["H " + name] += taken
             if up is not None:
                 dm[up] -= flow
                 dH[up] -= carried
             if down is not None:
                 dm[down] += flow
-                dH[down] += carried
+                dH[down] += carried + taken
 
         sup = m.supply
         fill, outlet = m.valve.supply_path, m.valve.exhaust_path
@@ -207,7 +228,14 @@ class Plant:
         for i in self.stages:
             line = self.line[i]
             if line is not None:
-                heat[line] = m.stages[i].line.heat_loss * (T[line] - m.ambient.temperature)
+                own, G, wall = m.stages[i].line, m.stages[i].line.heat_loss, m.ambient.temperature
+                if own.length > 0.0:
+                    through = flows[f"in {i}"] + flows[f"out {self.after.index(line)}"]
+                    state = self.gas.at(T[line], p[line])
+                    G = ports.conductance(state, through / 2, own.bore, own.length)
+                    wall = around.line_wall[i]
+                    flows[f"line {i}"], flows[f"line T {i}"] = G, G * T[line]
+                heat[line] = G * (T[line] - wall)
         dT, lagging, lag_share = np.zeros(n), np.zeros(n), np.zeros(n)
         for k in real:
             rho, moved = mass[k] / V[k], dV[k] * v

@@ -70,6 +70,7 @@ class Barrel:
         self.Q = trapezoid(bared * pull[:, None], t, axis=0) / period
         self.A_end = self.face * float(trapezoid(h, t)) / period
         self.Q_end = self.face * float(trapezoid(pull, t)) / period
+        self.ports = (0.0, 0.0)
 
     def rub_skirt(self, t: Array, open_length: Array) -> None:
         """Average over time what the piston's skirt covers."""
@@ -116,6 +117,7 @@ class Barrel:
         )
         size = math.pi / 4 * self.outside**2 + math.pi * self.outside * self.stage.head_thickness
         to(head, self.A_end + h * size, self.Q_end + h * size * ambient)
+        to(head, *self.ports)
         to(crown, self.A_end, self.Q_end + 0.5 * seal)
         self.flange = 1 / (1 / self.stage.flange_conductance + 0.5 / self.axial)
         to(2 * n - 1, self.flange, self.flange * drive_wall)

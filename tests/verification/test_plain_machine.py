@@ -25,7 +25,7 @@ from jacketcalc.designs import Design, OwnLaws
 AGREEMENT = 0.005
 """Share within which every headline number agrees; temperatures in kelvin [-]."""
 KEPT: dict[str, Any] = json.loads(plain_machine.STORE.read_text())
-MACHINE = plain_machine.read_machine()
+MACHINE, PROBED = plain_machine.read_whole(), plain_machine.read_machine()
 
 
 def stage_numbers(stage: StageOutcome) -> dict[str, float]:
@@ -103,10 +103,10 @@ def test_every_headline_number_agrees(name: str, outcomes: dict[str, Outcome]) -
 
 
 def test_kept_march_is_what_the_plain_code_gives() -> None:
-    found = plain_machine.probe_march(MACHINE)
+    found = plain_machine.probe_march(PROBED)
     assert found == pytest.approx(KEPT["probe"]["march"], rel=1e-4)
 
 
 def test_kept_strokes_are_what_the_plain_code_gives() -> None:
-    found = plain_machine.probe_strokes(MACHINE)
+    found = plain_machine.probe_strokes(PROBED)
     assert found == pytest.approx(KEPT["probe"]["strokes"], rel=1e-3)

@@ -1,0 +1,110 @@
+"""`jacketcalc reconcile`: readings of a bench against the model."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from jacketcalc.cli.output import check_target
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.terminal import shows_color
+
+if TYPE_CHECKING:
+    from jacketcalc.inputs import Case
+    from jacketcalc.uncertainty.reconcile import Reconciliation
+
+_UNSOURCED = ("models.",)
+
+
+@click.command(
+    "reconcile", short_help="Set readings of a bench against the model.", context_settings=CONTEXT
+)
+@click.argument("case", type=click.Path(allow_dash=True))
+@click.option(
+    "--readings",
+    metavar="FILE",
+    type=click.Path(exists=True, dir_okay=False),
+    help="CSV whose columns are the keys of [[reading]]; beside those of CASE.",
+)
+@click.option(
+    "--fitted",
+    metavar="FILE",
+    type=click.Path(dir_okay=False),
+    help="Write CASE with the fitted values and their origin to FILE.",
+)
+@click.option(
+    "--threads",
+    metavar="N",
+    type=click.IntRange(1, 512),
+    help="Machines solved at once; one for each core when not given.",
+)
+@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    type=click.Path(allow_dash=True),
+    help="Write to FILE; JSON where its name ends in .json.",
+)
+@click.option("--force", is_flag=True, help="Replace files that exist.")
+@common_options
+@click.pass_obj
+def command(
+    settings: Settings, case: str, readings: str | None, fitted: str | None, threads: int | None,
+    as_json: bool, output: str | None, force: bool,
+) -> None:  # fmt: skip
+    """Compare the [[reading]] tables of CASE with what the model shows.
+
+    Says which single unknown explains them best and what the verdict then is, fits all unknowns
+    together with their priors, and says so where no parameters explain the readings.
+    """
+    target = check_target(output, force=force, keep=case)
+    written = check_target(fitted, force=force, keep=case) if fitted else None
+    read = _read(case, readings)
+    from jacketcalc.uncertainty.reconcile import reconcile
+
+    found = reconcile(read, read.readings, threads=threads)
+    if as_json or target.path.endswith(".json"):
+        from jacketcalc.show.bench_json import make_bench_json
+
+        target.write(make_bench_json(found))
+    else:
+        from jacketcalc.show.bench_text import make_bench_text
+
+        color = target.is_stdout and shows_color(sys.stdout, settings)
+        target.write(make_bench_text(found, color=color))
+    if written is not None:
+        written.write(_fitted(read, found))
+
+
+def _read(case: str, readings: str | None) -> Case:
+    """Read a case, with the readings of a CSV behind its own."""
+    from jacketcalc.casefile.reading import read_case, read_case_text
+
+    read = read_case(case)
+    if readings is None:
+        return read
+    from jacketcalc.casefile.reading_csv import readings_text
+
+    more = readings_text(Path(readings).read_text("utf-8-sig"), readings)
+    return read_case_text(read.text.rstrip("\n") + "\n" + more, read.file)
+
+
+def _fitted(case: Case, found: Reconciliation) -> str:
+    """Return the case with what the joint fit found."""
+    from jacketcalc.casefile.fitted import fitted_case
+    from jacketcalc.cautions import CAUTION
+    from jacketcalc.input_paths import field_path, read_field
+
+    values: dict[str, float] = {}
+    for unknown, value in zip(found.joint.unknowns, found.joint.values, strict=True):
+        for key in unknown.keys:
+            steps = field_path(case.machine, key)
+            stated = read_field(case.machine, steps) if steps is not None else None
+            if stated is not None:
+                values[key] = value.value * float(stated) if unknown.factor else value.value
+    sourced = [key for key in values if not key.startswith(_UNSOURCED)]
+    return fitted_case(case, values, sourced, CAUTION)
