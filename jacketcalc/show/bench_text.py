@@ -47,8 +47,8 @@ def make_plan_text(plan: TestPlan, *, color: bool = False) -> str:
         lines += wrap(page.prose(f"{one.instrument}, u = {_amount(one.reading, page)}"), "     ")
     words = (
         f"Before any reading the unknowns of a bench leave a standard uncertainty of "
-        f"{_u(plan.before, plan.case, page)} of the judged change. A number in the table is what is "
-        "left of it."
+        f"{_u(plan.before, plan.case, page)} of the judged change. A number in the table is what "
+        "is left of it."
     )
     return join_blocks([_head(plan.case), wrap(words), lines])
 

@@ -177,11 +177,20 @@ def reconcile(
             Compared(reading=r, predicted=float(p), fitted=float(f), joint_uncertainty=float(s))
             for r, p, f, s in zip(readings, nominal, joint.predicted, spread, strict=True)
         ),
-        nominal=_gain(bench, start[0], list(every), np.eye(len(bench.unknowns))),
+        nominal=_stated(bench, start[0]),
         chi_square=float(own @ own),
         single=tuple(sorted((s for s in singles if s is not None), key=lambda s: s.chi_square)),
         joint=joint,
     )
+
+
+def _stated(bench: Bench, start: Array) -> Interval:
+    """Return the judged change of the case as stated, with the interval that its priors leave."""
+    every = list(range(len(bench.unknowns)))
+    spread = _gain(bench, start, every, np.eye(len(every)))
+    value = float(bench.gains(np.zeros((1, 0)), ())[0])
+    return Interval(low=value + spread.low - spread.value, value=value,
+                    high=value + spread.high - spread.value)  # fmt: skip
 
 
 def _explain(bench: Bench, chosen: tuple[int, ...], name: str) -> Explanation:
