@@ -100,7 +100,9 @@ def _entry(key: str, given: Given, system: System) -> list[str]:
     shown = _show(field, given, system)
     lead = f"    {key.replace('_', ' '):<{_KEY}}"
     remark = field.why if given.assumed else ""
-    if not given.assumed and _unit(given.text) != _unit(shown):
+    if given.derived:
+        remark = given.text
+    elif not given.assumed and _unit(given.text) != _unit(shown):
         remark = f"(typed {given.text})"
     if not remark or len(shown) > _VALUE:
         return _wrap(f"{shown}  {remark}".rstrip(), lead, " " * len(lead))
@@ -117,11 +119,15 @@ def _show(field: Field, given: Given, system: System) -> str:
     dimension = field.dimension
     if dimension == "ratio" and "%" in given.text:
         dimension = "percent"
-    shown = format_quantity(given.value, dimension, system, 4 if given.assumed else 6)
+    shown = format_quantity(
+        given.value, dimension, system, 4 if given.assumed or given.derived else 6
+    )
     if not given.tolerance:
         return shown
     half = {"temperature": "temperature difference", "pressure": "pressure difference"}
-    return f"{shown} +- {format_quantity(given.tolerance, half.get(dimension, dimension), system)}"
+    digits = 2 if given.derived else 6
+    half_text = format_quantity(given.tolerance, half.get(dimension, dimension), system, digits)
+    return f"{shown} +- {half_text}"
 
 
 def _unit(text: str) -> str:

@@ -10,6 +10,7 @@ from jacketcalc.casefile.fields import SOURCES, CaseTable, Field
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_machine import (
     AMBIENT,
+    COMPRESSOR,
     DOCUMENT,
     DRIVE,
     EXHAUST,
@@ -28,7 +29,20 @@ ROOT = CaseTable(
     "",
     "A booster and the question asked of it",
     (TITLE,),
-    (DOCUMENT, JUDGE, AMBIENT, SUPPLY, VALVE, DRIVE, STAGE, RECEIVER, EXHAUST, MODELS, MATERIALS),
+    (
+        DOCUMENT,
+        JUDGE,
+        AMBIENT,
+        SUPPLY,
+        COMPRESSOR,
+        VALVE,
+        DRIVE,
+        STAGE,
+        RECEIVER,
+        EXHAUST,
+        MODELS,
+        MATERIALS,
+    ),
     sourced=False,
 )
 

@@ -38,6 +38,7 @@ FILLED: dict[str, float | str | None] = {
     "ambient.pressure": 1.01325 * BAR,
     "supply.pressure_dew_point": 276.15,
     "supply.line.b": 0.3,
+    "compressor.capacity": None,
     "valve.supply_path.b": 0.3,
     "valve.exhaust_path.b": 0.3,
     "valve.pause": 0.0,
