@@ -76,6 +76,8 @@ class Supply:
     """Dew point of the supply air at supply pressure [K]."""
     line: FlowElement | None = None
     """Supply line in series with the control valve; None when included in the valve."""
+    capacity: float | None = None
+    """Air that its compressor delivers [kg/s]; None where none is stated."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -319,6 +321,8 @@ class Given:
     """Stated standard uncertainty u, in SI; 0 when none."""
     assumed: bool = False
     """Filled in by the program."""
+    derived: bool = False
+    """Made by the program from another entry, which `text` names."""
     reference: str = ""
     """Drawing, catalogue page or record it comes from, where the case names one."""
 

@@ -66,6 +66,11 @@ _HINTS = {
 }
 """Spellings that are refused, and the table's unit they most likely mean."""
 
+_NORMAL = {"Nl/min": "L/min", "NL/min": "L/min", "Nm3/h": "m3/h", "nl/min": "L/min",
+           "SCFM": "cfm", "scfm": "cfm", "Scfm": "cfm", "CFM": "cfm"}  # fmt: skip
+"""Units of a flow that name a reference atmosphere, and the table's unit; the case names it apart.
+"""
+
 _NUMBER = re.compile(r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+\-−]?[0-9]+)?")
 _TOLERANCE = re.compile(r"\+-|\+/-|±|(?<=\S)\s+u\s")
 """Before a tolerance, or before a standard uncertainty (the letter of JCGM 100)."""
@@ -335,6 +340,8 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
             why=f"{with_article(dimension)} is written with one of: {join_units(dimension)}",
             fix=f'write {with_article(dimension)}, such as "{example(dimension)}"',
         )
+    if dimension == "volume flow" and unit in _NORMAL:
+        return _explain_normal(unit, number, at, width)
     meant = _HINTS.get(unit, "")
     fits = meant in list_units(dimension)
     return QuantityError(
@@ -345,6 +352,22 @@ def _explain_unit(unit: str, head: str, start: int, dimension: str) -> QuantityE
         label=f"write {meant}" if fits else "not a known unit",
         why=f"{with_article(dimension)} is written with one of: {join_units(dimension)}",
         fix=f'write "{number} {meant}"' if fits else suggest_unit(number, dimension),
+    )
+
+
+def _explain_normal(unit: str, number: str, at: int, width: int) -> QuantityError:
+    """Build the error for a unit that also says at what state its volume counts."""
+    meant = _NORMAL[unit]
+    normal = "DIN 1343" if unit[0] in "Nn" else "ANR"
+    return QuantityError(
+        "unit-unknown",
+        f'the unit "{unit}" is not known',
+        start=at,
+        width=width,
+        label=f"write {meant}",
+        why="the state at which a volume counts stands apart from its unit: reference_atmosphere "
+        "says it of Qn, and a capacity counts at the ambient's state",
+        fix=f'write "{number} {meant}"; with Qn, reference_atmosphere = "{normal}"',
     )
 
 

@@ -149,6 +149,17 @@ _ALL = (
         "ISO 6358-1:2013, Pneumatic fluid power, flow-rate characteristics of components using "
         "compressible fluids",
     ),
+    _read(
+        "iso-8778",
+        "ISO 8778, Pneumatic fluid power, standard reference atmosphere (conditions read in a "
+        "catalogue of pneumatic valves)",
+    ),
+    _remembered("din-1343", "DIN 1343, Reference conditions, normal conditions, normal volume"),
+    _read(
+        "iec-60534-2-1",
+        "IEC 60534-2-1, Industrial-process control valves, flow capacity, sizing equations (read "
+        "in fluids 1.3.1, control_valve)",
+    ),
     _remembered("beater-2007", "Beater, Pneumatic Drives, 2007: tube form after Eckersten"),
     _remembered(
         "lemmon-2000",

@@ -42,6 +42,7 @@ _SI: dict[str, Display] = {
     "mass flow": Display("g/s", 1e-3),
     "hourly mass flow": Display("kg/h", 1 / 3600),
     "volume flow": Display("L/min", 1e-3 / 60),
+    "flow coefficient": Display("m3/h", 1 / 3600),
     "conductance": Display("dm3/(s bar)", 1e-8),
     "conductivity": Display("W/(m K)", 1.0),
     "heat conductance": Display("W/K", 1.0),

@@ -5,10 +5,11 @@ What can be but is hardly meant is a note: see `improbable`.
 
 from __future__ import annotations
 
+from jacketcalc.casefile.catalogue_data import typed_flow
 from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_values import CaseView
-from jacketcalc.casefile.rules import VALVE_AREA
+from jacketcalc.flow_data import VALVE_AREA
 
 AREA_OF_CONDUCTANCE = VALVE_AREA / 1e-8
 """Effective area of a valve over its sonic conductance [m2 Pa s/m3]."""
@@ -122,7 +123,7 @@ def _check_valve_area(collector: Collector, stage: CaseView, key: str) -> None:
     collector.add(
         "valve-wide",
         f"the {'suction' if key == 'inlet' else 'delivery'} valve is wider than the piston",
-        (*valve.path, "C"),
+        typed_flow(collector.values, valve.path),
         label=f"as a nozzle of {collector.show(area, 'area', 3)}, piston "
         f"{collector.show(piston, 'area', 3)}",
         why="a conductance of 1 dm3/(s bar) is that of a nozzle of 5.02 mm2, and the valve sits "

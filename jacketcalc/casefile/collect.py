@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from jacketcalc.casefile.catalogue_data import settle_flow
 from jacketcalc.casefile.fields import CaseTable, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_entries import EntryReader
@@ -207,6 +208,8 @@ class Collector(EntryReader):
         self._refuse_unknown(table, node, path)
         for field in table.fields:
             self.read(field, node, path, origin)
+        if any(field.instead_of for field in table.fields):
+            settle_flow(self, table, node, path, origin)
         for inner in table.tables:
             if inner is not MATERIALS:
                 self._walk(inner, node, path, origin)

@@ -69,7 +69,9 @@ def _entry(key: str, given: Given, system: System) -> list[str]:
     above = [f"    {name}"] if len(name) > _KEY - 2 else []
     lead = f"    {'' if above else name:<{_KEY}}"
     remark = field.why if given.assumed else ""
-    if not given.assumed and _unit(given.text) != _unit(shown):
+    if given.derived:
+        remark = given.text
+    elif not given.assumed and _unit(given.text) != _unit(shown):
         remark = f"(typed {given.text})"
     if not remark or len(shown) > _VALUE:
         return above + _wrap(f"{shown}  {remark}".rstrip(), lead, " " * len(lead))
@@ -86,12 +88,16 @@ def _show(field: Field, given: Given, system: System) -> str:
     dimension = field.dimension
     if dimension == "ratio" and "%" in given.text:
         dimension = "percent"
-    shown = format_quantity(given.value, dimension, system, 4 if given.assumed else 6)
+    shown = format_quantity(
+        given.value, dimension, system, 4 if given.assumed or given.derived else 6
+    )
     mark, size = ("+-", given.tolerance) if given.tolerance else ("u", given.standard_uncertainty)
     if not size:
         return shown
     half = {"temperature": "temperature difference", "pressure": "pressure difference"}
-    return f"{shown} {mark} {format_quantity(size, half.get(dimension, dimension), system)}"
+    digits = 2 if given.derived else 6
+    spread = format_quantity(size, half.get(dimension, dimension), system, digits)
+    return f"{shown} {mark} {spread}"
 
 
 def _unit(text: str) -> str:

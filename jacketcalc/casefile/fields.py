@@ -39,6 +39,10 @@ class Field(NamedTuple):
     """Words it can be."""
     cites: str = ""
     """Key of the source behind the default, in `jacketcalc.references`; empty where none is."""
+    instead_of: str = ""
+    """Entry in whose place it may stand, empty where there is none."""
+    belongs_to: str = ""
+    """Entry of which it tells more, and without which it says nothing; empty where none is."""
     former: str = ""
     """Its key in cases of version 0.1, empty where that was the same."""
     former_choices: tuple[tuple[str, str], ...] = ()

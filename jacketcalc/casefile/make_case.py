@@ -18,6 +18,7 @@ from jacketcalc.casefile.rules import has_gallery
 from jacketcalc.casefile.schema_reading import READ_KEYS
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.readings import Jackets, Place, Reading
+from jacketcalc.flow_data import free_air_density
 
 R = TypeVar("R")
 
@@ -67,7 +68,7 @@ def build_machine(values: Values) -> inputs.Machine:
     """Build the machine."""
     return inputs.Machine(
         ambient=_record(inputs.Ambient, values.at("ambient")),
-        supply=_supply(values.at("supply")),
+        supply=_supply(values),
         valve=_valve(values.at("valve")),
         drive=_record(inputs.Drive, values.at("drive")),
         stages=tuple(_stage(CaseView(values, path)) for path in values.stage_paths),
@@ -116,9 +117,13 @@ def _flow_element(table: CaseView) -> inputs.FlowElement:
     )
 
 
-def _supply(table: CaseView) -> inputs.Supply:
+def _supply(values: Values) -> inputs.Supply:
+    table, ambient = values.at("supply"), values.at("ambient")
     line = _flow_element(table.inside("line")) if table.has("line") else None
-    return _record(inputs.Supply, table, line=line)
+    capacity = values.at("compressor").maybe("capacity")
+    if capacity is not None:
+        capacity *= free_air_density(ambient.number("pressure"), ambient.number("temperature"))
+    return _record(inputs.Supply, table, line=line, capacity=capacity)
 
 
 def _valve(table: CaseView) -> inputs.Valve:

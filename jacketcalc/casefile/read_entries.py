@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from jacketcalc.casefile.catalogue_data import STANDARDS, is_idle, stands_for
 from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, find_field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import (
@@ -18,7 +19,7 @@ from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import AMBIENT
-from jacketcalc.casefile.similar import find_similar
+from jacketcalc.casefile.similar import find_similar, join_words
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
@@ -38,6 +39,13 @@ def _sample(field: Field) -> str:
     if field.kind == "quantity":
         return f'"{example(field.dimension)}"'
     return f'"{field.choices[0]}"' if field.choices else '"..."'
+
+
+def _or_others(field: Field, own: Path) -> str:
+    """Name the entries that may stand in place of one."""
+    table = find_table(own[:-1])
+    others = [one.key for one in table.fields if one.instead_of == field.key] if table else []
+    return f", or one of {join_words(others)}" if others else ""
 
 
 class EntryReader:
@@ -223,9 +231,10 @@ class EntryReader:
 
     def _fill(self, field: Field, node: dict[str, Any], own: Path) -> None:
         """Fill in an entry that is not there, or note that it is missing."""
-        if field.optional or self.is_unread(own):
+        if field.optional or self.is_unread(own) or is_idle(field, node):
             return
-        if self.is_misspelt(field.key, node, own[:-1]):
+        meant = (*node, *self.find_meant(node, own[:-1]).values())
+        if field.key in meant or self._stands_for(field, meant, own):
             return
         if field.rule:
             self._rules.append((len(self.values.given), own, field))
@@ -237,12 +246,17 @@ class EntryReader:
                 own,
                 label=f'no "{field.key}"' if len(own) > 1 else "",
                 why=f"{self.source.describe_path(own)}: {lower_first(field.about)}",
-                fix=f"add {field.key} = {_sample(field)}",
+                fix=f"add {field.key} = {_sample(field)}" + _or_others(field, own),
             )
         else:
             value: object = int(field.default) if field.kind == "count" else field.default
             entry = read_entry(field, value, self._ambient)
             self._keep(field, own, entry, ASSUMED, assumed=True)
+
+    def _stands_for(self, field: Field, meant: tuple[str, ...], own: Path) -> bool:
+        """Return whether another entry gives what this one would, if its line can be read."""
+        unread = [key for key in STANDARDS if self.is_unread((*own[:-1], key))]
+        return stands_for(field, (*meant, *unread))
 
     def _keep(
         self, field: Field, own: Path, entry: Entry, origin: Origin, assumed: bool = False

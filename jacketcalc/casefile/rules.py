@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from jacketcalc.casefile.read_values import CaseView
+from jacketcalc.flow_data import VALVE_AREA
 from jacketcalc.geometry import (
     axial_width,
     circle_area,
@@ -16,8 +17,6 @@ from jacketcalc.geometry import (
 )
 from jacketcalc.units import tidy
 
-VALVE_AREA = 5.020e-6
-"""Effective area of a nozzle per dm3/(s bar) of sonic conductance, ISO 6358-1 [m2]."""
 INLET_SHARE = 1.0 / 60.0
 """Effective suction valve area over piston area; practice, no source [-]."""
 DELIVERY_SHARE = 1.0 / 120.0

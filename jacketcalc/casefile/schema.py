@@ -10,6 +10,7 @@ from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_machine import (
     AMBIENT,
+    COMPRESSOR,
     DOCUMENT,
     DRIVE,
     EXHAUST,
@@ -34,6 +35,7 @@ ROOT = CaseTable(
         JUDGE,
         AMBIENT,
         SUPPLY,
+        COMPRESSOR,
         VALVE,
         DRIVE,
         STAGE,

@@ -6,7 +6,7 @@ import json
 import re
 from typing import Any
 
-from jacketcalc.casefile.fields import CaseTable, Field
+from jacketcalc.casefile.fields import CaseTable, Field, find_field
 from jacketcalc.casefile.schema import REFERENCE, ROOT, SOURCE
 from jacketcalc.materials import MATERIALS
 from jacketcalc.units import example, join_units, list_units
@@ -32,18 +32,32 @@ def _table(table: CaseTable, inherits: bool = False) -> dict[str, Any]:
     sourced = table.sourced or inherits
     for inner in table.tables:
         properties[inner.key] = _wrap(inner, _table(inner, sourced))
-    required = [field.key for field in table.fields if field.required]
+    ways = [field.key for field in table.fields if field.instead_of]
+    main = next((field.instead_of for field in table.fields if field.instead_of), "")
+    required = [field.key for field in table.fields if field.required and field.key != main]
     required += [inner.key for inner in table.tables if inner.presence == "required"]
     if table.key:
         properties |= {field.key: _field(field) for field in (SOURCE, REFERENCE)}
         required += ["source"] if table.sourced and not inherits else []
-    return {
+    schema = {
         "type": "object",
         "description": table.about,
         "properties": properties,
         "required": required,
         "additionalProperties": False,
     }
+    if ways:
+        needed = find_field(table, main).required
+        schema |= _one_of((main, *ways), none=not needed)
+    return schema
+
+
+def _one_of(keys: tuple[str, ...], none: bool) -> dict[str, Any]:
+    """Return the rule that one of some keys stands, or none where that will do."""
+    rules: list[dict[str, Any]] = [{"required": [key]} for key in keys]
+    if none:
+        rules.append({"not": {"anyOf": list(rules)}})
+    return {"oneOf": rules}
 
 
 def _wrap(table: CaseTable, schema: dict[str, Any]) -> dict[str, Any]:

@@ -158,6 +158,22 @@ SUPPLY = CaseTable(
     ),
 )
 
+COMPRESSOR = CaseTable(
+    "compressor",
+    "What makes the supply air",
+    (
+        quantity(
+            "capacity",
+            "volume flow",
+            "Free air delivered after ISO 1217: volume at ambient pressure and temperature",
+            1e-6,
+            100.0,
+            optional=True,
+        ),
+    ),
+    presence="filled",
+)
+
 VALVE = CaseTable(
     "valve",
     "The control valve that limit switches reverse",

@@ -6,7 +6,7 @@ from typing import get_args
 
 from jacketcalc import inputs
 from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
-from jacketcalc.casefile.schema_parts import PRACTICE
+from jacketcalc.casefile.schema_parts import PRACTICE, catalogue_fields
 
 
 def _check_valve(key: str, about: str, opening: str) -> CaseTable:
@@ -62,6 +62,7 @@ def _check_valve(key: str, about: str, opening: str) -> CaseTable:
                 rule="port_length",
                 why="the head plate and half a bore; " + PRACTICE,
             ),
+            *catalogue_fields(),
         ),
         presence="filled",
         sourced=False,

@@ -91,13 +91,14 @@ def stall_pressure(m: Machine) -> float:
 
 def force_margin(m: Machine) -> float:
     """Return the force to spare at the end of a final stage's stroke over the force it takes."""
-    margin = inf
-    for stroke in _final_strokes(m):
-        force, load, faces = _balance(m, stroke)
-        margin = min(
-            margin, force / (load + faces * (m.receiver_pressure - m.ambient.pressure)) - 1.0
-        )
-    return margin
+    return min((stroke_margin(m, stroke) for stroke in _final_strokes(m)), default=inf)
+
+
+def stroke_margin(m: Machine, stroke: int) -> float:
+    """Return the force to spare at the end of a stroke over the force it takes [-]."""
+    force, load, faces = _balance(m, stroke)
+    taken = load + faces * (m.receiver_pressure - m.ambient.pressure)
+    return force / taken - 1.0 if taken > 0.0 else inf
 
 
 def read_stop(s: Solution) -> Stop:

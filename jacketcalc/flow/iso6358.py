@@ -10,10 +10,9 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.arrays import Array, Number
+from jacketcalc.flow_data import REFERENCE_DENSITY as REFERENCE_DENSITY
 from jacketcalc.formula import formula
 
-REFERENCE_DENSITY = 1.185
-"""Density of air at the standard reference atmosphere of ISO 6358 [kg/m3]."""
 REFERENCE_TEMPERATURE = 293.15
 """Temperature of the standard reference atmosphere of ISO 6358 [K]."""
 

@@ -43,6 +43,7 @@ FILLED: dict[str, float | str | None] = {
     "ambient.film_factor_high": 2.5,
     "supply.pressure_dew_point": 276.15,
     "supply.line.b": 0.3,
+    "compressor.capacity": None,
     "valve.supply_path.b": 0.3,
     "valve.exhaust_path.b": 0.3,
     "valve.pause": 0.0,

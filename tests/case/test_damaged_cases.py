@@ -21,6 +21,7 @@ NEEDED = {
     "judge": "source",
     "ambient": "temperature source",
     "supply": "pressure temperature source",
+    "compressor": "source",
     "valve": "supply_path exhaust_path switching_time source",
     "drive": "bore stroke rod_1 rod_2 dead_volume_1 dead_volume_2 moving_mass wall_thickness "
     "material source",

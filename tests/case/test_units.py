@@ -56,6 +56,17 @@ SPELLED_FOR_PINT = {
     "h": "hour",
     "1/h": "1/hour",
     "ft3/(min psi)": "ft**3/(min*psi)",
+    "m3/s": "m**3/s",
+    "m3/min": "m**3/min",
+    "m3/h": "m**3/hour",
+    "dm3/s": "dm**3/s",
+    "dm3/min": "dm**3/min",
+    "L/s": "liter/s",
+    "l/s": "liter/s",
+    "L/min": "liter/min",
+    "l/min": "liter/min",
+    "ft3/min": "foot**3/min",
+    "cfm": "foot**3/min",
     "Hz": "1/s",
     "": "dimensionless",
 }
@@ -63,6 +74,8 @@ SPELLED_FOR_PINT = {
 
 SI_FOR_PINT = {
     "volume": "m**3",
+    "volume flow": "m**3/s",
+    "flow coefficient": "m**3/s",
     "conductance": "m**3/(s*Pa)",
     "conductivity": "W/(m*kelvin)",
     "heat conductance": "W/kelvin",
