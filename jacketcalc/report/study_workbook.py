@@ -65,7 +65,7 @@ def _make(lines: Lines, name: str, sheet: StudySheet, title: str, system: System
     """Make a book of a page of sentences and a page of numbers."""
     stream = io.BytesIO()
     book = xlsxwriter.Workbook(stream, {"in_memory": True})
-    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}",
+    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}. {FOOT}",
                          "created": FIXED})  # fmt: skip
     bold = book.add_format({"bold": True, "valign": "top"})
     wrapped = book.add_format({"text_wrap": True, "valign": "top"})
