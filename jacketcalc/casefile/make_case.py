@@ -17,8 +17,8 @@ from jacketcalc.casefile.reading_paths import reading_paths
 from jacketcalc.casefile.rules import has_gallery
 from jacketcalc.casefile.schema_reading import READ_KEYS
 from jacketcalc.casefile.source import CaseText
-from jacketcalc.readings import Jackets, Place, Reading
 from jacketcalc.flow_data import free_air_density
+from jacketcalc.readings import Jackets, Place, Reading
 
 R = TypeVar("R")
 

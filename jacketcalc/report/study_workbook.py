@@ -11,6 +11,7 @@ import xlsxwriter
 
 from jacketcalc import __version__
 from jacketcalc.assessment.standing_words import describe_standings
+from jacketcalc.cautions import FOOT
 from jacketcalc.number_text import decimals_for
 from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.optimum_sheet import make_optimum_sheet
@@ -64,7 +65,7 @@ def _make(lines: Lines, name: str, sheet: StudySheet, title: str, system: System
     """Make a book of a page of sentences and a page of numbers."""
     stream = io.BytesIO()
     book = xlsxwriter.Workbook(stream, {"in_memory": True})
-    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}",
+    book.set_properties({"title": title, "comments": f"jacketcalc {__version__}. {FOOT}",
                          "created": FIXED})  # fmt: skip
     bold = book.add_format({"bold": True, "valign": "top"})
     wrapped = book.add_format({"text_wrap": True, "valign": "top"})
@@ -91,7 +92,8 @@ def _set_print(page: Any, title: str, system: System) -> None:
     page.set_landscape()
     page.set_paper(_LETTER if system == "inch-pound" else _A4)
     page.set_margins(**_MARGINS)
-    page.set_footer(f"&L{title[:80].replace('&', '&&')}&Rjacketcalc {__version__}, page &P of &N")
+    words = title[:60].replace("&", "&&")
+    page.set_footer(f"&L&8{words}&C&8{FOOT}&R&8jacketcalc {__version__}, page &P of &N")
 
 
 def _write_points(book: Any, page: Any, sheet: StudySheet, bold: Any) -> None:

@@ -56,6 +56,7 @@ _ASSUMED = {
     "conductivity": Span("factor", 1.2, "assumed; plausible, no source"),
 }
 _ROUGHNESS = Span("factor", 3.0, "assumed roughness; plausible, no source")
+_PORT = Span("factor", 2.0, "assumed port; plausible, no source")
 _OTHER = Span("factor", 1.3, "plausible, no source")
 
 
@@ -70,6 +71,8 @@ def find_span(given: Given, dimension: str) -> Span:
     if given.assumed or given.source == "assumed":
         if given.path.endswith("roughness"):
             return _ROUGHNESS
+        if given.path.endswith("port_length"):
+            return _PORT
         return _ASSUMED.get(dimension, _OTHER)
     if given.source == "measured":
         return _MEASURED.get(dimension, Span("share", 0.03, "measured; common practice"))

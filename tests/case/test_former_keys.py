@@ -87,10 +87,17 @@ def mend(text: str, problems: list[Problem]) -> str:
     return "\n".join(lines)
 
 
+NEW = {
+    "film_factor", "film_factor_low", "film_factor_high", "in_cylinder_factor", "jacket_factor",
+    "port_bore", "port_length",
+}  # fmt: skip
+"""Keys of today that version 0.1 did not have."""
+
+
 def test_the_list_is_what_the_two_templates_differ_by() -> None:
     then, now = set(keys(tomllib.loads(EVERY))), set(keys(tomllib.loads(FULL)))
     assert then - now == set(KEYS)
-    assert now - then == set(KEYS.values()) - then
+    assert now - then == (set(KEYS.values()) | NEW) - then
     # `length` was a key before: that of a tube.
     assert set(KEYS.values()) & then == {"length"}
 
@@ -118,7 +125,11 @@ MENDED = mend(EVERY, find_problems(EVERY))
 
 def test_the_mended_template_holds_what_the_one_of_today_holds() -> None:
     text = MENDED.replace('"medium"', '"first"').replace('"high"', '"second"')
-    assert read_case_text(text).machine == read_case_text(FULL).machine
+    today = "\n".join(line for line in FULL.split("\n") if line.partition(" ")[0] not in NEW)
+    today = re.sub(r', port_bore = "[^"]+", port_length = "[^"]+"', "", today)
+    line = today.index("[stage.line]")
+    today = today[:line] + re.sub(r"(?m)^(bore|length) = .*\n", "", today[line:], count=2)
+    assert read_case_text(text).machine == read_case_text(today).machine
 
 
 @pytest.mark.parametrize("key", KEYS)

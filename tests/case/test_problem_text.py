@@ -45,7 +45,8 @@ def test_a_line_without_quotes_still_has_its_key_checked() -> None:
 def test_sizes_speak_the_units_of_the_case_and_mend_it_as_typed(units: str, unit: str) -> None:
     """A size offered as `or less` is rounded so that typing it is enough."""
     sound = FULL.replace('units = "SI"', f'units = "{units}"')
-    text = re.sub("(?m)^length = .*", 'length = "301 mm"', sound)
+    jacket = r"(?ms)(^\[stage\.jacket\].*?^length = )[^\n]*"
+    text = re.sub(jacket, r'\1"301 mm"', sound)
     problems = find_problems(text)
     assert [problem.name for problem in problems] == ["jacket-length"] * 2
     mended = text

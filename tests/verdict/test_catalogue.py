@@ -82,9 +82,8 @@ def test_an_added_result_is_a_row_on_screen(label: str) -> None:
     assert not any(label in line for line in make_text(found, full=True).splitlines())
     jacketed = wanted(found.jacketed)[label]
     assert len(lines) == len(jacketed)
-    at = (
-        0 if label.startswith("warming") else 1
-    )  # a machine without jackets warms nothing in a jacket
+    # A machine without jackets warms nothing in a jacket.
+    at = 0 if label.startswith("warming") else 1
     for printed, value in zip(lines, jacketed, strict=True):
         assert float(printed[at]) == pytest.approx(value, rel=1e-3)
 
@@ -103,7 +102,7 @@ def test_added_results_stand_in_json_with_their_units() -> None:
     units = result["units"]
     assert units["with_jackets.drive_power"] == units["detail.no_jackets.drive_power"] == "W"
     assert units["with_jackets.stages[].rise"] == "K"
-    assert units["detail.other.bare.stages[].rise"] == "K"
+    assert units["detail.other.no_jackets.stages[].rise"] == "K"
     assert units["with_jackets.stages[].jacket.warming"] == "K"
     assert "bare.stages[].jacket.warming" not in units
 

@@ -32,8 +32,8 @@ def test_a_seal_is_judged_by_its_wall_and_its_gas_stands_beside() -> None:
     gas = [
         r for r in table.rows if any(plain(c.text).startswith("gas at that seal") for c in r.cells)
     ]
-    assert [r.cells[2].value for r in gas] == [c.gas_jacketed for c in rows]
-    assert all(plain(r.cells[-1].text) == "not judged" for r in gas)
+    assert [r.cells[3].value for r in gas] == [c.gas_jacketed for c in rows]
+    assert all(plain(r.cells[0].text) == "not judged" for r in gas)
 
 
 def test_gas_above_the_seal_s_limit_is_noted() -> None:

@@ -51,6 +51,9 @@ RATIO = 2e-3
 PEAK = 3e-3
 """Agreement of the peak of back-pressure, over the absolute pressure [-]: the opening of a stroke
 then ended at a last change of 1e-2, now at 1e-4; four times as many steps move today's by less."""
+RAGGED = {"random 11-am-gasspring 2": 0.5}
+"""Machines whose coldest gas hops between 247.0 and 247.4 K with a bore that differs by 1e-15, and
+by as much again with finer steps: agreement asked for of their temperatures [K]."""
 RUN_NOW = ("21-hm-gasspring 28", "21-mm-adair 10")
 """Random machines told as stalled or unsettled then: their pistons wait on the way, and arrive."""
 STALL_NOW = ("12-ha-annand 1",)
@@ -159,7 +162,7 @@ def differences(row: dict[str, Any], now: dict[str, Any]) -> typing.Iterator[str
         if isinstance(old, str | bool) or old is None:
             same = old == new
         elif "temperature" in path or path.endswith(("_gas", "coldest", "coldest_wall")):
-            same = abs(new - old) <= KELVIN
+            same = abs(new - old) <= RAGGED.get(row["name"], KELVIN)
         elif path.endswith("leak_share"):
             same = abs(new - old) <= LEAK
         elif path.endswith("rest_heat"):
