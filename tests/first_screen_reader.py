@@ -23,6 +23,8 @@ CURRENCIES: tuple[Currency, ...] = (
 HEADS = ("LIMITS", "WATER", "STALL", "INPUTS", "LEFT OUT", "WHY", "NEXT")
 MIXING = {"in-cylinder mixing none": -0.02, "in-cylinder mixing full": 0.06}
 JACKET = {"jacket heat transfer low": -0.01, "jacket heat transfer high": 0.03}
+LAW = {"in-cylinder law x 0.67": -0.03, "in-cylinder law x 2": 0.07}
+FILM = {"film outside x 0.7": 0.02, "film outside x 2.5": -0.005}
 
 
 class ReadRow(NamedTuple):

@@ -88,9 +88,9 @@ def told_by(assessment: Assessment) -> dict[str, str]:
 
 @cache
 def narrow(rate: str, bare: str = "exhaust direct") -> Assessment:
-    """Solve the shipped single stage with a gap of 2 mm, at a rate where one is given."""
+    """Solve the shipped single stage with a gap of 1.5 mm, at a rate where one is given."""
     case = set_value(read_case(str(CASES / "single.toml")), "judge.no_jackets", bare)
-    case = set_value(case, "jacket.gap", "2 mm")
+    case = set_value(case, "jacket.gap", "1.5 mm")
     return assess(set_value(case, "valve.cycle_rate", rate) if rate else case, resolution=STEPS)
 
 

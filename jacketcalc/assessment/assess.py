@@ -34,7 +34,7 @@ from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
 
-ABOUT = 18
+ABOUT = 36
 """Machines that an assessment solves as a rule, for progress [-]."""
 
 Solver = Callable[..., list[Result]]

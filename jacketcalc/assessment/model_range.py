@@ -41,7 +41,13 @@ class Member:
     @property
     def jackets_alone(self) -> bool:
         """Whether a machine without jackets is the same under it."""
-        return not self.ambient and set(self.models) <= {"jacket"}
+        rest = self.without_jackets
+        return not (rest.models or rest.ambient)
+
+    @property
+    def without_jackets(self) -> Member:
+        """What it changes in a machine without jackets, where their heat transfer has no say."""
+        return replace(self, models={k: v for k, v in self.models.items() if k != "jacket"})
 
     def apply(self, machine: Machine) -> Machine:
         """Return a machine with its laws taken so."""

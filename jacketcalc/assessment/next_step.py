@@ -72,7 +72,10 @@ def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
 
 
 def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
-    """Name what the model range varies whose own ends straddle zero, the widest of several."""
+    """Name what the model range varies whose own ends straddle zero, the widest of several.
+
+    Ends of all together may straddle it where none does alone.
+    """
     by, system = found.case.judgement.by, found.case.document.units
     nominal = found.band.members[0]
     spans = []
@@ -84,10 +87,11 @@ def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
             spans.append((gain.low <= 0 <= gain.high, gain.high - gain.low, name, how, band))
     if not spans:
         return (NextStep(why="No model range could be computed.", command="assess CASE --full"),)
-    *_, name, how, band = max(spans, key=lambda span: span[:2])
+    alone, _, name, how, band = max(spans, key=lambda span: span[:2])
     change = judged_interval(by, band)
     low, high = (say_change(by, end, system) for end in (change.low, change.high))
+    said = f"{name} decides" if alone else f"no law decides alone; the widest is {name}"
     return (
-        NextStep(why=f"{name[0].upper()}{name[1:]} decides ({low} to {high}): {how}", command=""),
+        NextStep(why=f"{said[0].upper()}{said[1:]} ({low} to {high}): {how}", command=""),
         NextStep(why="Look for jackets with a larger gain.", command="optimise CASE -o best"),
     )

@@ -77,7 +77,7 @@ class BandMember:
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """Changes over the model range: heat transfer low to high, mixing none to full."""
+    """Changes over the members of the model range, both ends of each change by itself."""
 
     delivered_mass_flow: Interval
     """Relative change [-]."""

@@ -82,7 +82,8 @@ def _compared(machine: Machine, judged: Reference, band: bool) -> Variants:
     for member in list_members(machine, ranged=band)[1:]:
         variants[f"jacketed, {member.label}"] = Design(machine=member.apply(machine))
         for name, own in bares.items() if not member.jackets_alone else ():
-            variants[f"{name}, {member.label}"] = Design(machine=member.apply(own))
+            alone = member.without_jackets.apply(own)
+            variants[f"{name}, {member.label}"] = Design(machine=alone)
     return variants
 
 

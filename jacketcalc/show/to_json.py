@@ -129,7 +129,8 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
         for check in assessment.limits
     ]
     found["members"] = plain.value(assessment.band.members, "detail.members")
-    plain.units["detail.inputs[].value"] = plain.units["detail.inputs[].tolerance"] = "its `unit`"
+    for name in ("value", "tolerance", "standard_uncertainty"):
+        plain.units[f"detail.inputs[].{name}"] = "its `unit`"
     found["inputs"] = [plain.record(given, "detail.inputs[]") for given in assessment.case.given]
     found["hand_checks"] = plain.value(hand_checks(assessment), "detail.hand_checks")
     found["profiles"] = {

@@ -32,13 +32,13 @@ class Pair:
     """One solved pair of machines."""
 
     gain: float
-    """Change that is judged, positive where it is for the better; NaN where a machine failed."""
+    """Change that is judged [-], of temperatures [K], for the better positive; NaN of a failure."""
     with_jackets: tuple[float, ...]
     """Headlines with jackets, in SI."""
     no_jackets: tuple[float, ...]
     """Headlines without, in SI."""
     change: tuple[float, ...]
-    """Their changes, as the catalogue states them."""
+    """Their changes, as the catalogue states them, relative [-] or in SI."""
     fates: tuple[int, ...]
     """Place of each limit's fate in `FATES`."""
 

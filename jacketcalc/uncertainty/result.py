@@ -65,7 +65,7 @@ class UncertaintyStudy:
     reached: bool
     """Whether the precision that was asked for is reached; True where none was."""
     precision: float | None
-    """Margin asked for of the judged change's mean, u and interval; None where none was."""
+    """Margin asked for of the judged change's mean, u and interval [-] or [K]; None without."""
     inputs: tuple[UncertainInput, ...]
     gain: Summary
     """Judged change, positive where it is for the better."""

@@ -222,9 +222,10 @@ def test_progress_counts_the_machines_of_the_search(found: Optimum, told: list[f
     assert len(shares) == len(told)
     done = [share.done for share in shares]
     assert done == sorted(done) and shares[-1].done == shares[-1].total
-    # Bare, drawn, every trial, and the scan: five members and two parts at each of its points,
-    # both machines without jackets under three mixings, and the drawn design under five members.
-    machines = 2 + len(found.tried) + 7 * len(found.scan.rows) + 3 + 3 + 5
+    # Bare, drawn, every trial, and the scan: eleven members and two parts at each of its points,
+    # both machines without jackets under the nine members that they feel, and the drawn design
+    # under eleven.
+    machines = 2 + len(found.tried) + 13 * len(found.scan.rows) + 9 + 9 + 11
     assert shares[-1].total == machines
     # The first share is told before anything is solved.
     assert shares[0].done == 0.0

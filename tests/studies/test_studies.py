@@ -79,30 +79,51 @@ def test_points_are_the_machines_of_the_changed_cases() -> None:
     ]  # fmt: skip
 
 
-def test_the_bare_machine_is_solved_once_for_each_stirring() -> None:
+def test_the_bare_machine_is_solved_once_for_each_member_that_it_feels() -> None:
     plan = make_plan(CASE, [parse_axis(CASE, "jacket.pitch=10mm:40mm:4")], split=False)
-    # Five members of four points and three machines without jackets; 30 mm is as drawn, so that
-    # only the three other machines without jackets come for the comparisons of the case as drawn.
-    assert len(plan.designs) == 4 * 5 + 3 + 3
-    assert len(make_plan(CASE, plan.axes, split=False, drawn=False).designs) == 4 * 5 + 3
+    # Eleven members of four points. Without jackets their heat transfer low and high is the nominal
+    # machine again: nine machines. 30 mm is as drawn, so that only the nine other machines without
+    # jackets come for the comparisons of the case as drawn.
+    assert len(plan.designs) == 4 * 11 + 9 + 9
+    assert len(make_plan(CASE, plan.axes, split=False, drawn=False).designs) == 4 * 11 + 9
     assert set(plan.bare) == {plan.bare[0]}
     bare = [plan.designs[i].machine for i in plan.bare[0]]
-    assert [m.models.mixing for m in bare] == [CASE.machine.models.mixing] * 3 + [0.0, 1.0]
+    laws = [(m.models.mixing, m.models.in_cylinder_factor, m.ambient.film_factor) for m in bare]
+    mixing = CASE.machine.models.mixing
+    assert laws == [
+        *[(mixing, 1.0, 1.0)] * 3, (0.0, 1.0, 1.0), (1.0, 1.0, 1.0), (mixing, 0.67, 1.0),
+        (mixing, 2.0, 1.0), (mixing, 1.0, 0.7), (mixing, 1.0, 2.5), (0.0, 0.67, 2.5),
+        (1.0, 2.0, 0.7),
+    ]  # fmt: skip
+    assert {m.models.jacket for m in bare} == {CASE.machine.models.jacket}
     assert all(stage.jacket is None for machine in bare for stage in machine.stages)
 
 
 def test_a_bare_machine_that_changes_is_solved_at_every_point() -> None:
     axes = [parse_axis(CASE, "receiver.pressure=200bar(g):300bar(g):3")]
     plan = make_plan(CASE, axes, drawn=False)
-    # Five members, three machines without jackets, cooling alone and resistance alone.
-    assert len(plan.designs) == 3 * (5 + 3 + 2)
+    # Eleven members, nine machines without jackets, cooling alone and resistance alone.
+    assert len(plan.designs) == 3 * (11 + 9 + 2)
     alone = make_plan(CASE, plan.axes, band=False, drawn=False)
     assert len(alone.designs) == 3 * 2 and set(alone.alone) == {()}
 
 
-def test_a_varied_stirring_is_not_overwritten_by_the_band() -> None:
+OTHERS = ("in-cylinder law x 0.67", "in-cylinder law x 2", "film outside x 0.7",
+          "film outside x 2.5", "all together, least", "all together, most")  # fmt: skip
+
+
+def test_a_varied_law_is_not_overwritten_by_the_model_range() -> None:
+    """Not by the members of its own kind, which are left out, nor by all together."""
     plan = make_plan(CASE, [parse_axis(CASE, "models.mixing=0,0.5,1")])
-    assert plan.members == ("nominal", "jacket heat transfer low", "jacket heat transfer high")
+    jackets = ("jacket heat transfer low", "jacket heat transfer high")
+    assert plan.members == ("nominal", *jackets, *OTHERS)
+    for places, mixing in zip(plan.jacketed, (0.0, 0.5, 1.0), strict=True):
+        assert {plan.designs[i].machine.models.mixing for i in places} == {mixing}
+    plan = make_plan(CASE, [parse_axis(CASE, "ambient.film_factor=1,2")])
+    mixings = ("in-cylinder mixing none", "in-cylinder mixing full")
+    assert plan.members == ("nominal", *jackets, *mixings, *OTHERS[:2], *OTHERS[4:])
+    for places, factor in zip(plan.jacketed, (1.0, 2.0), strict=True):
+        assert {plan.designs[i].machine.ambient.film_factor for i in places} == {factor}
 
 
 def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
@@ -112,7 +133,7 @@ def test_a_study_solves_what_can_be_and_names_the_rest() -> None:
     gap, row = table.rows
     assert (gap.state, gap.members) == ("impossible", ())
     assert gap.reason == "the rib is as wide as the pitch or wider"
-    assert row.state == "solved" and len(row.members) == 5
+    assert row.state == "solved" and len(row.members) == 11
     assert set(row.numbers) == {c.name for c in list_columns(CASE.machine, split=True)}
     # The assessment solves the same machines on a way of its own.
     found = assess(CASE, resolution=COARSE).split

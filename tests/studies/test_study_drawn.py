@@ -66,19 +66,28 @@ def solved() -> StudyTable:
 
 def test_changes_against_the_drawn_design_are_paired() -> None:
     """Both machines solved outside any study, under each member of the range by hand."""
-    members = [{}, {"jacket": "low"}, {"jacket": "high"}, {"mixing": 0.0}, {"mixing": 1.0}]
+    least = {"jacket": "low", "mixing": 0.0, "in_cylinder_factor": 0.67}
+    most = {"jacket": "high", "mixing": 1.0, "in_cylinder_factor": 2.0}
+    members = [
+        ({}, 1.0), ({"jacket": "low"}, 1.0), ({"jacket": "high"}, 1.0), ({"mixing": 0.0}, 1.0),
+        ({"mixing": 1.0}, 1.0), ({"in_cylinder_factor": 0.67}, 1.0),
+        ({"in_cylinder_factor": 2.0}, 1.0), ({}, 0.7), ({}, 2.5), (least, 2.5), (most, 0.7),
+    ]  # fmt: skip
     table = solved()
     assert table.members == (
         "nominal", "jacket heat transfer low", "jacket heat transfer high",
-        "in-cylinder mixing none", "in-cylinder mixing full",
+        "in-cylinder mixing none", "in-cylinder mixing full", "in-cylinder law x 0.67",
+        "in-cylinder law x 2", "film outside x 0.7", "film outside x 2.5",
+        "all together, least", "all together, most",
     )  # fmt: skip
     cases = [CASE, *(set_value(CASE, "jacket.pitch", text) for text in ("20 mm", "28 mm"))]
-    machines = [replace(c.machine, models=replace(c.machine.models, **own))
-                for own in members for c in cases]  # fmt: skip
+    machines = [replace(c.machine, models=replace(c.machine.models, **own),
+                        ambient=replace(c.machine.ambient, film_factor=film))
+                for own, film in members for c in cases]  # fmt: skip
     flows = [r.outcome.delivered_mass_flow
              for r in run([Design(machine=m) for m in machines], resolution=COARSE)]  # fmt: skip
     for place, row in enumerate(table.rows, 1):
-        wanted = [flows[3 * i + place] / flows[3 * i] - 1.0 for i in range(5)]
+        wanted = [flows[3 * i + place] / flows[3 * i] - 1.0 for i in range(11)]
         name = "from_drawn.delivered_mass_flow"
         # 1e-9 of the flows, whose ratios less one these are.
         assert [m[name] for m in row.members] == pytest.approx(wanted, abs=3e-9)

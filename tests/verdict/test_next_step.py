@@ -10,13 +10,12 @@ from typing import get_args
 import pytest
 from changed import VARIANTS, in_units
 from command_line import laboratory
-from first_screen_reader import JACKET, MIXING, statements_of, varied
+from first_screen_reader import FILM, JACKET, LAW, MIXING, statements_of, varied
 from judged_case import judged
 from report_sample import found
 
-from jacketcalc.assessment.next_step import choose_steps
+from jacketcalc.assessment.next_step import WAYS_TO_KNOW, choose_steps
 from jacketcalc.assessment.result import Assessment, LimitCheck
-from jacketcalc.assessment.standing import label_closure, label_mixing
 from jacketcalc.inputs import Currency
 from jacketcalc.show.text import make_text
 
@@ -80,6 +79,13 @@ DECIDERS = [
     # An end at nought gains nothing and loses nothing.
     ({"jacket heat transfer low": 0.0, "in-cylinder mixing full": 0.3}, 0.01,
      "Jacket heat transfer", (0.0, 1.0)),
+    # Each kind by itself, and the widest of all four.
+    (LAW, 0.01, "In-cylinder law", (-3.0, 7.0)),
+    (FILM, 0.01, "Film outside", (-0.5, 2.0)),
+    ({**FILM, **JACKET, **LAW, **MIXING}, 0.01, "In-cylinder law", (-3.0, 7.0)),
+    # Ends of all together are no kind of their own, however wide.
+    ({**FILM, "all together, least": -0.5, "all together, most": 0.9}, 0.01,
+     "Film outside", (-0.5, 2.0)),
 ]  # fmt: skip
 
 
@@ -108,10 +114,28 @@ def test_what_decides_is_what_straddles_nought(
     assert statements_of(text)["NEXT"].startswith(f"{decides} decides (")
 
 
+@pytest.mark.parametrize("by", get_args(Currency))
+def test_what_only_decides_together_is_said_so_with_the_widest(by: Currency) -> None:
+    """No kind straddles nought alone; the ends of all together do."""
+    gains = {"in-cylinder mixing none": 0.005, "in-cylinder mixing full": 0.06,
+             "film outside x 2.5": 0.002, "all together, least": -0.01}  # fmt: skip
+    whole = varied(gains, by)
+    assert whole.verdict.answer == "cannot tell"
+    low, high = {"delivery": ("+0.5 %", "+6.0 %"), "specific air consumption": ("-6.0 %", "-0.5 %"),
+                 "discharge temperature": ("-6.0 K", "-0.5 K")}[by]  # fmt: skip
+    assert choose_steps(whole)[0].why == (
+        f"No law decides alone; the widest is in-cylinder mixing ({low} to {high}): measure "
+        "discharge with and without jackets."
+    )
+
+
 def test_what_decides_is_one_of_the_members_that_are_solved() -> None:
-    names = {label_mixing(0.0), label_mixing(1.0), label_closure("low"), label_closure("high")}
-    assert names == {*MIXING, *JACKET}
-    assert {m.label for m in found("hot").band.members} == {"nominal", *names}
+    """Labels as a user reads them; all but those of all together belong to a way to know."""
+    labels = [m.label for m in found("hot").band.members]
+    names = [*JACKET, *MIXING, *LAW, *FILM]
+    assert labels == ["nominal", *names, "all together, least", "all together, most"]
+    kinds = [next(kind for kind in WAYS_TO_KNOW if name.startswith(kind)) for name in names]
+    assert kinds == [kind for kind in WAYS_TO_KNOW for _ in range(2)]
 
 
 def test_an_endless_member_counts_as_the_widest() -> None:
