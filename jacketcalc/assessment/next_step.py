@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import make_band
 from jacketcalc.assessment.model_range import FILM, IN_CYLINDER, JACKET, MIXING
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.result import Assessment, Interval
 from jacketcalc.assessment.standing import judged_gain
 from jacketcalc.assessment.standing_words import judged_interval, list_answers, say_change
 
@@ -71,26 +71,46 @@ def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
     return (NextStep(why=why, command="optimise CASE -o best"),)
 
 
-def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
-    """Name what the model range varies whose own ends straddle zero, the widest of several.
+@dataclass(frozen=True, kw_only=True)
+class Unsure:
+    """What the model range varies alone that moves the judged change most."""
 
-    Ends of all together may straddle it where none does alone.
+    name: str
+    change: Interval
+    """Judged change over its own ends and the nominal one."""
+    straddles: bool
+    """Whether its own ends hold zero between them."""
+
+
+def least_sure(found: Assessment) -> Unsure | None:
+    """Return what would decide: what straddles zero alone comes first, then the widest.
+
+    None where no range could be computed.
     """
-    by, system = found.case.judgement.by, found.case.document.units
+    by = found.case.judgement.by
     nominal = found.band.members[0]
     spans = []
-    for name, how in WAYS_TO_KNOW.items():
+    for name in WAYS_TO_KNOW:
         own = [member for member in found.band.members if member.label.startswith(name)]
         if own:
             band = make_band([nominal, *own], nominal)
             gain = judged_gain(by, band)
-            spans.append((gain.low <= 0 <= gain.high, gain.high - gain.low, name, how, band))
-    if not spans:
+            one = Unsure(name=name, change=judged_interval(by, band),
+                         straddles=gain.low <= 0 <= gain.high)  # fmt: skip
+            spans.append((one.straddles, gain.high - gain.low, one))
+    return max(spans, key=lambda span: span[:2])[2] if spans else None
+
+
+def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
+    """Name what would decide. Ends of all together may straddle zero where none does alone."""
+    one = least_sure(found)
+    if one is None:
         return (NextStep(why="No model range could be computed.", command="assess CASE --full"),)
-    alone, _, name, how, band = max(spans, key=lambda span: span[:2])
-    change = judged_interval(by, band)
-    low, high = (say_change(by, end, system) for end in (change.low, change.high))
-    said = f"{name} decides" if alone else f"no law decides alone; the widest is {name}"
+    by, system = found.case.judgement.by, found.case.document.units
+    low, high = (say_change(by, end, system) for end in (one.change.low, one.change.high))
+    said = f"{one.name} decides" if one.straddles else (
+        f"no law decides alone; the widest is {one.name}")  # fmt: skip
+    how = WAYS_TO_KNOW[one.name]
     return (
         NextStep(why=f"{said[0].upper()}{said[1:]} ({low} to {high}): {how}", command=""),
         NextStep(why="Look for jackets with a larger gain.", command="optimise CASE -o best"),

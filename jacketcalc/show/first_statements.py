@@ -6,9 +6,10 @@ import os
 import shlex
 from collections.abc import Sequence
 
-from jacketcalc.assessment.next_step import NextStep
+from jacketcalc.assessment.compressor import describe_share, supply_share
+from jacketcalc.assessment.next_step import NextStep, least_sure
 from jacketcalc.assessment.result import Assessment, Fate, LimitCheck
-from jacketcalc.assessment.standing_words import say_limit_short
+from jacketcalc.assessment.standing_words import say_change, say_limit_short
 from jacketcalc.assessment.summary import Inputs
 from jacketcalc.assessment.water_words import list_water
 from jacketcalc.number_text import percent
@@ -51,6 +52,9 @@ def statements(
         lines += headed("LIMITS", say_limits(assessment, kinds), page, most=3 * _MOST)
         lines += headed("WATER", _sentence(list_water(assessment.jacketed, page.system)), page)
         lines += headed("STALL", _stall(assessment), page) if stall else []
+    share = supply_share(assessment.case.machine, assessment.jacketed)
+    if share is not None and not assessment.jacketed.stalled:
+        lines += headed("AIR", describe_share(share, page.system), page)
     lines += headed("INPUTS", say_inputs(inputs), page)
     lost = assessment.verdict.missing or any(n.name == "left-out" for n in assessment.notes)
     return lines + (headed("LEFT OUT", _LEFT_OUT, page) if lost else [])
@@ -116,6 +120,11 @@ def why_lines(assessment: Assessment, page: Page) -> list[str]:
         if even.break_even is not None
         else f"no break-even: {even.break_even_words}."
     )
+    one = least_sure(assessment)
+    if one is not None and assessment.verdict.answer != "cannot tell":
+        by = assessment.verdict.judged_by
+        low, high = (say_change(by, v, page.system) for v in (one.change.low, one.change.high))
+        text += f" Least sure: {one.name} ({low} to {high})."
     return headed("WHY", text, page, most=2 * _MOST)
 
 
