@@ -18,12 +18,12 @@ from case_problems import find_problems
 from CoolProp.CoolProp import HAPropsSI, PropsSI
 
 from jacketcalc import flow_data
-from jacketcalc.casefile.describe import describe_case
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
 from jacketcalc.casefile.schema_json import make_text
 from jacketcalc.flow.iso6358 import mass_flow
 from jacketcalc.inputs import FlowElement, Given
+from jacketcalc.show.case_text import describe_case
 
 LITRE_MIN = 1e-3 / 60
 """One litre a minute [m3/s]."""
