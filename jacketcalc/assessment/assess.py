@@ -55,8 +55,8 @@ def assess(
     ----------
     case : the case, from `read_case`
     resolution : steps of a stroke; the standard ones when None
-    laws : laws of your own for the channels, named in the notes; the low and high closure of
-        the band stay what they are
+    laws : laws of your own for the channels, named in the notes; the model
+        range's low and high heat transfer in the jackets stay what they are
     progress : called with the share done, 0 to 1
     solver : what solves designs, as `run` does
 

@@ -77,7 +77,7 @@ class Unsure:
 
     name: str
     change: Interval
-    """Judged change over its own ends and the nominal one."""
+    """Judged change over its own ends and the nominal one: relative [-], or a difference [K]."""
     straddles: bool
     """Whether its own ends hold zero between them."""
 

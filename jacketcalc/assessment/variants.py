@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jacketcalc.assessment.model_range import JACKET, list_members
+from jacketcalc.assessment.model_range import JACKET, LEAST, MOST, list_members
 from jacketcalc.core.equivalent import equivalent_conductance
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.designs import Design, OwnLaws, Resistance, port_stages, without_jackets
@@ -108,10 +108,11 @@ def list_variants(machine: Machine, judged: Reference) -> Variants:
 
 
 def with_laws(variants: Variants, laws: OwnLaws | None) -> Variants:
-    """Give all machines a user's laws, but for the low and high closure of the band."""
-    ends = {f"jacketed, {JACKET} low", f"jacketed, {JACKET} high"}
+    """Give all machines a user's laws, but those whose jackets' heat transfer is low or high."""
+    labels = (f"{JACKET} low", f"{JACKET} high", LEAST, MOST)
+    ends = {f"jacketed, {label}" for label in labels}
     return {
-        name: design if name in ends else replace(design, laws=laws)
+        name: design if name.removeprefix(FREE) in ends else replace(design, laws=laws)
         for name, design in variants.items()
     }
 

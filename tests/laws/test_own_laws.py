@@ -8,6 +8,8 @@ import pytest
 from places import CASES
 
 from jacketcalc import OwnLaws, assess, read_case
+from jacketcalc.assessment.variants import list_variants, with_laws
+from jacketcalc.casefile.overrides import set_value
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
@@ -51,6 +53,19 @@ def test_the_result_names_the_law() -> None:
     found = assess(CASE, laws=OwnLaws(name="our bench, 2026", nusselt=colburn))
     assert any("our bench, 2026" in note.text for note in found.notes)
     assert not any("our bench" in note.text for note in assess(CASE).notes)
+
+
+@pytest.mark.parametrize("rate", ["", "1 1/s"])
+def test_low_and_high_heat_transfer_stay_those_of_the_model_range(rate: str) -> None:
+    """One at a time, all together, and once more where the imposed rate is taken away."""
+    case = set_value(CASE, "valve.cycle_rate", rate) if rate else CASE
+    variants = list_variants(case.machine, case.judgement.no_jackets)
+    laws = OwnLaws(name="Colburn", nusselt=colburn)
+    kept = {name for name, design in with_laws(variants, laws).items() if design.laws is None}
+    ends = {f"jacketed, {label}" for label in (
+        "jacket heat transfer low", "jacket heat transfer high", "all together, least",
+        "all together, most")}  # fmt: skip
+    assert kept == ends | ({f"free {name}" for name in ends} if rate else set())
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf])
