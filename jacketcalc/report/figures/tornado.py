@@ -36,6 +36,8 @@ LEFT, ACROSS, SECOND = 46.0, 42.0, 94.0
 """Left edge of the first panel, width of both, and left edge of the second [mm]."""
 NAME, ENDS = 34, 34
 """Letters of an input's name, and of its ends [-]."""
+KEYS = 12.0
+"""Distance from the panels down to the keys [mm]."""
 _BAR = 0.38
 """Height of a bar; that of the low end stands above that of the high end [row]."""
 _LOW: dict[str, Any] = {"fc": BLUE_PALE, "ec": BLUE, "hatch": "////", "lw": 0.6}
@@ -98,9 +100,9 @@ def draw_tornado(data: Tornado) -> Figure:
         foot(gain, f"effect on {signed(data.nominal)} {data.unit}; positive: better")
         keys: list[Artist] = [Patch(label="low end of the input", **_LOW),
                               Patch(label="high end of the input", **_HIGH), flip]  # fmt: skip
-        fig.legend(handles=keys, loc="lower left", ncols=3, frameon=False, fontsize=SMALL,
-                   bbox_to_anchor=(LEFT / FULL, 0.0), borderaxespad=0.2, handlelength=2.2,
-                   columnspacing=1.5)  # fmt: skip
+        flow.legend(handles=keys, loc="upper left", ncols=3, frameon=False, fontsize=SMALL,
+                    bbox_to_anchor=(0.0, -KEYS / high), borderaxespad=0.0, handlelength=2.2,
+                    columnspacing=1.5)  # fmt: skip
         return fig
 
 

@@ -32,6 +32,8 @@ COLUMNS, LEFT, STEP, ACROSS = 4, 6.0, 44.0, 36.0
 """Panels side by side, the first one's left edge, their distance and width [-], [mm]."""
 HIGH, PITCH, BELOW = 22.0, 43.0, 20.0
 """Height of a panel, distance of rows of them, and space below the last [mm]."""
+KEYS = 14.0
+"""Distance from a panel down to the keys [mm]."""
 _PEAK = 1.15
 """Height of a panel over that of its highest curve [-]."""
 _BARS = (-0.13, -0.30)
@@ -74,9 +76,10 @@ def draw_unknowns(unknowns: tuple[Known, ...]) -> Figure:
             Line2D([], [], color=BLUE, lw=1.6, marker="o", ms=4.5, mfc="white", label="after"),
             Line2D([], [], color=INK, lw=0.8, ls=(0, (2, 2)), label="nominal"),
         ]
-        fig.legend(handles=keys, loc="lower left", ncols=3, frameon=False, fontsize=SMALL,
-                   bbox_to_anchor=(LEFT / FULL, 0.0), borderaxespad=0.2,
-                   columnspacing=1.5)  # fmt: skip
+        fig.axes[COLUMNS * (rows - 1)].legend(
+            handles=keys, loc="upper left", ncols=3, frameon=False, fontsize=SMALL,
+            bbox_to_anchor=(0.0, -KEYS / HIGH), borderaxespad=0.0, columnspacing=1.5,
+        )  # fmt: skip
         return fig
 
 
