@@ -69,8 +69,9 @@ def _normal(z: Array) -> Array:
 
 def residuals(found: Reconciliation) -> ResidualFigure:
     """Return the data of the figure of residuals; of many readings those farthest off."""
-    farthest = sorted(found.compared, key=lambda one: -abs(one.residual))[:MOST]
-    kept = [one for one in found.compared if one in farthest]
+    places = range(len(found.compared))
+    farthest = sorted(places, key=lambda i: -abs(found.compared[i].residual))[:MOST]
+    kept = [found.compared[i] for i in sorted(farthest)]
     return ResidualFigure(
         rows=tuple(_residual(one) for one in kept), left_out=len(found.compared) - len(kept)
     )
