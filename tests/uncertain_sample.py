@@ -23,6 +23,7 @@ from jacketcalc.uncertainty.sampled import Sampled, solve_sampled
 from jacketcalc.verification.published import Verification
 
 BARE = (Path(__file__).parent / "machines" / "single.toml").read_text("utf-8")
+BARE = BARE.replace('bore = "80 mm"', 'bore = "80 mm +- 0.1 mm"')
 READINGS = """
 [[reading]]
 cycle_time = "0.47 s u 0.01 s"

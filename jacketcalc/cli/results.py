@@ -83,7 +83,7 @@ class Place:
                     **forms.pictures(),
                 })  # fmt: skip
         finally:
-            if as_json or self.target.path.endswith(".json"):
+            if as_json or self.target.path.lower().endswith(".json"):
                 self.target.write(forms.json())
             else:
                 color = self.target.is_stdout and shows_color(sys.stdout, settings)

@@ -195,23 +195,14 @@ def test_every_uncertain_input_has_its_estimate_distribution_and_origin() -> Non
     assert seen == set(told)
 
 
-def test_spreads_of_inputs_are_printed_in_their_units() -> None:
-    """A tolerance of +-a is rectangular with u = a/sqrt(3) (JCGM 100, 4.3.7)."""
-    rows = {plain(r.cells[0].text): r for r in table("uncertain inputs").rows if not r.group}
-    told = {one["path"]: one for one in study_json()["inputs"]}
-    temperature = rows["film factor"]
-    spread = told["ambient.film_factor"]["standard_uncertainty"]
-    assert float(plain(temperature.cells[3].text)) == pytest.approx(spread, rel=0.05)
-    case = sampled().study.case
-    given = next(g for g in case.given if g.tolerance and g.path in told)
-    one = told[given.path]
-    assert one["standard_uncertainty"] == pytest.approx(given.tolerance / 3**0.5)
+def test_a_tolerance_is_rectangular_and_its_spread_has_its_unit() -> None:
+    """u = a/sqrt(3) (JCGM 100, 4.3.7): the drive's bore of 80 mm +- 0.1 mm."""
     line = next(r for r in table("uncertain inputs").rows
-                if not r.group and r.cells[1].value == one["value"]
-                and r.cells[6].text == "tolerance of the case")  # fmt: skip
-    number, unit = plain(line.cells[3].text).split("\u00a0")
-    size = {"mm": 1e-3, "µm": 1e-6}[unit]
-    assert size * float(number) == pytest.approx(one["standard_uncertainty"], rel=0.05)
+                if not r.group and r.cells[6].text == "tolerance of the case")  # fmt: skip
+    assert [plain(c.text) for c in line.cells[:3]] == ["bore", "80", "mm"]
+    assert line.cells[3].text == f"{1e3 * 0.1 / 3**0.5:.0f}\u00a0µm"
+    # 95 % of a rectangle of 0.2 mm, in the middle.
+    assert line.cells[4].text == "79.91 to 80.09\u00a0mm"
 
 
 def test_residuals_and_explanations_are_the_bench_s() -> None:
