@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
 from jacketcalc import __version__
 from jacketcalc.core.catalogue import OUTPUTS
@@ -11,7 +12,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.report.changes import changes_table
 from jacketcalc.report.cover import make_cover
 from jacketcalc.report.model import Block, Report, Section
-from jacketcalc.report.sections.checks import band_section, checks_section, limits_section
+from jacketcalc.report.sections.checks import checks_section, limits_section
 from jacketcalc.report.sections.closing import (
     cautions_section,
     conclusion_section,
@@ -24,12 +25,15 @@ from jacketcalc.report.sections.pitch import pitch_section
 from jacketcalc.report.sections.repeat import case_section, reproducibility_section
 from jacketcalc.report.sections.results import profiles_section, results_section
 from jacketcalc.report.sections.sources import references_section
+from jacketcalc.report.sections.uncertainty import uncertainty_section
 from jacketcalc.report.traced import Pen
 from jacketcalc.studies.dossier import Dossier
 from jacketcalc.verification.published import Verification
 
+if TYPE_CHECKING:
+    from jacketcalc.uncertainty.sampled import Sampled
+
 NOT_IN_PROGRAM = (
-    "sampling of tolerances (uncertainty)",
     "filling of the receiver over time",
     "amounts of ice and condensate",
 )
@@ -41,6 +45,7 @@ def gather(
     verification: Verification,
     outputs: Outputs = OUTPUTS,
     previous: Case | None = None,
+    sampled: Sampled | None = None,
 ) -> Report:
     """Return the report of a case.
 
@@ -50,8 +55,10 @@ def gather(
     verification : published cases against the program
     outputs : results of a machine that are told
     previous : the case of the report before, whose differences are listed
+    sampled : samples of the verdict, ranks of its inputs, readings; None where not asked for
     """
     pen, found = Pen(dossier.found, outputs, dossier.ranges), dossier.found
+    seed = None if sampled is None else sampled.study.seed
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
         ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
         ("2", "The machine", lambda: drawings_section(pen)),
@@ -63,18 +70,21 @@ def gather(
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
         ("9", "Comparison of pitches", lambda: pitch_section(pen, dossier.pitches)),
         ("10", "Limits, water and fill", lambda: limits_section(pen)),
-        ("11", "Uncertainty", lambda: band_section(pen)),
+        ("11", "Uncertainty", lambda: uncertainty_section(pen, sampled)),
         ("12", "Checks", lambda: checks_section(pen, dossier.by_hand, verification)),
         ("13", "Conclusion", lambda: conclusion_section(pen)),
         ("14", "References", lambda: references_section(pen)),
-        ("15", "Reproducibility", lambda: reproducibility_section(pen, dossier.grid)),
+        ("15", "Reproducibility", lambda: reproducibility_section(pen, dossier.grid, seed)),
         ("A", "The case file", lambda: case_section(pen)),
     ]
     sections = tuple(
         Section(number=number, title=title, blocks=tuple(make())) for number, title, make in parts
     )
-    asked = () if dossier.pitches else ("comparison of pitches (--with pitch)",)
-    not_run = asked + NOT_IN_PROGRAM
+    optional = (
+        (dossier.pitches, "comparison of pitches (--with pitch)"),
+        (sampled, "sampling of tolerances (--with uncertainty)"),
+    )
+    not_run = tuple(words for part, words in optional if part is None) + NOT_IN_PROGRAM
     document = found.case.document
     changes = changes_table(pen, previous) if previous is not None else None
     return Report(

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from functools import partial
-from typing import NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from jacketcalc.inputs import Case
 from jacketcalc.report.figures.front import Front, describe_front, draw_front
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.pitchmap import describe_pitchmap, draw_pitchmap
-from jacketcalc.report.figures.standalone import Label, label_of, standalone_png, standalone_svg
 from jacketcalc.report.figures.study_entry import draw_entry
 from jacketcalc.report.figures.study_grid import pair_figure
 from jacketcalc.report.figures.study_map import pitch_map
@@ -22,21 +18,14 @@ from jacketcalc.report.figures.study_pair import draw_pair
 from jacketcalc.report.figures.study_points import entry_figure
 from jacketcalc.report.figures.study_tradeoff import CHANGE, FLOW, tradeoff
 from jacketcalc.report.figures.tradeoff import describe_tradeoff, draw_tradeoff
+from jacketcalc.report.pictures import MakePicture, Picture, picture_files
 from jacketcalc.studies.columns import Numbers, fed
 from jacketcalc.studies.limits import list_bounds
 from jacketcalc.studies.optimum import Optimum
 from jacketcalc.studies.study_table import StudyTable
 from jacketcalc.unit_display import format_quantity
 
-MakePicture = Callable[[], bytes]
 HOTTEST = "hottest_discharge"
-
-
-class _Picture(NamedTuple):
-    """A figure to be drawn, and what it shows in words."""
-
-    draw: Callable[[], Figure]
-    alt: str
 
 
 def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, MakePicture]:
@@ -58,26 +47,26 @@ def study_figures(table: StudyTable, *, as_drawn: bool = True) -> dict[str, Make
         pictures = {"-change": _entry(table)}
         for name, data in found.items():
             words = describe_tradeoff(data)
-            pictures[f"-{_file(name)}"] = _Picture(_drawn(draw_tradeoff, data), words)
+            pictures[f"-{_file(name)}"] = Picture(_drawn(draw_tradeoff, data), words)
     elif sorted(kinds) == ["gap", "pitch"] and min(table.shape) > 1:
         both = pitch_map(table)
-        pictures = {"-map": _Picture(_drawn(draw_pitchmap, both), describe_pitchmap(both))}
+        pictures = {"-map": Picture(_drawn(draw_pitchmap, both), describe_pitchmap(both))}
     elif len(table.axes) == 1:
         pictures = {"-change": _entry(table)}
     elif len(table.axes) == 2:
         words = (
             f"Maps over {' and '.join(axis.path for axis in table.axes)}, the drawn machine marked"
         )
-        pictures = {"-map": _Picture(_drawn(draw_pair, pair_figure(table)), words)}
+        pictures = {"-map": Picture(_drawn(draw_pair, pair_figure(table)), words)}
     else:
         return {}
-    return _forms(pictures, table.case, _ranges(table))
+    return picture_files(pictures, table.case, _ranges(table))
 
 
-def _entry(table: StudyTable) -> _Picture:
+def _entry(table: StudyTable) -> Picture:
     """Return the curves over one entry, the drawn machine marked."""
     words = f"Curves over {table.axes[0].path}, the drawn machine marked"
-    return _Picture(_drawn(draw_entry, entry_figure(table)), words)
+    return Picture(_drawn(draw_entry, entry_figure(table)), words)
 
 
 def _ranges(table: StudyTable) -> str:
@@ -117,27 +106,13 @@ def optimum_figures(optimum: Optimum) -> dict[str, MakePicture]:
         low, high = (format_quantity(v, axis.dimension, system, 4) for v in _span(values))
         ends.append(f"{axis.path} {low} to {high}")
     words = f"{'; '.join(ends)}; {len(optimum.tried)} designs, nominal model"
-    return _forms(
-        {"-front": _Picture(_drawn(draw_front, data), describe_front(data))}, optimum.case, words
+    return picture_files(
+        {"-front": Picture(_drawn(draw_front, data), describe_front(data))}, optimum.case, words
     )
 
 
 def _drawn(draw: Callable[..., Figure], data: object) -> Callable[[], Figure]:
     return lambda: draw(data)
-
-
-def _forms(figures: dict[str, _Picture], case: Case, ranges: str) -> dict[str, MakePicture]:
-    """Return every picture in both formats, each with machine, case, range and its words."""
-    forms: dict[str, MakePicture] = {}
-    for name, picture in figures.items():
-        label = label_of(case, ranges, picture.alt)
-        forms[f"{name}.png"] = partial(_make, standalone_png, picture, label)
-        forms[f"{name}.svg"] = partial(_make, standalone_svg, picture, label)
-    return forms
-
-
-def _make(write: Callable[[Figure, Label], bytes], picture: _Picture, label: Label) -> bytes:
-    return write(picture.draw(), label)
 
 
 def front(optimum: Optimum) -> Front:

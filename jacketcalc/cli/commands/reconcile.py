@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from jacketcalc.cli.output import check_target
+from jacketcalc.cli.results import Forms, check_place, result_options
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
-from jacketcalc.cli.terminal import shows_color
 
 if TYPE_CHECKING:
+    from jacketcalc.cli.folder import MakeFile
     from jacketcalc.inputs import Case
     from jacketcalc.uncertainty.reconcile import Reconciliation
 
@@ -35,21 +35,7 @@ _UNSOURCED = ("models.",)
     type=click.Path(dir_okay=False),
     help="Write CASE with the fitted values and their origin to FILE.",
 )
-@click.option(
-    "--threads",
-    metavar="N",
-    type=click.IntRange(1, 512),
-    help="Machines solved at once; one for each core when not given.",
-)
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace files that exist.")
+@result_options
 @common_options
 @click.pass_obj
 def command(
@@ -61,23 +47,32 @@ def command(
     Says which single unknown explains them best and what the verdict then is, fits all unknowns
     together with their priors, and says so where no parameters explain the readings.
     """
-    target = check_target(output, force=force, keep=case)
+    place = check_place(output, force=force, keep=case)
     written = check_target(fitted, force=force, keep=case) if fitted else None
     read = _read(case, readings)
     from jacketcalc.uncertainty.reconcile import reconcile
 
-    found = reconcile(read, read.readings, threads=threads)
-    if as_json or target.path.endswith(".json"):
-        from jacketcalc.show.bench_json import make_bench_json
-
-        target.write(make_bench_json(found))
-    else:
-        from jacketcalc.show.bench_text import make_bench_text
-
-        color = target.is_stdout and shows_color(sys.stdout, settings)
-        target.write(make_bench_text(found, color=color))
+    with place.open("reconcile", read, repr(read.readings)) as folder:
+        found = reconcile(read, read.readings, threads=threads)
+        place.write(folder, _forms(found), settings, as_json=as_json)
     if written is not None:
         written.write(_fitted(read, found))
+
+
+def _forms(found: Reconciliation) -> Forms:
+    from jacketcalc.show.bench_json import make_bench_json
+    from jacketcalc.show.bench_text import make_bench_text
+
+    def pictures() -> dict[str, MakeFile]:
+        from jacketcalc.report.uncertainty_figures import bench_figures
+
+        return dict(bench_figures(found))
+
+    return Forms(
+        text=lambda color: make_bench_text(found, color=color),
+        json=lambda: make_bench_json(found),
+        pictures=pictures,
+    )
 
 
 def _read(case: str, readings: str | None) -> Case:

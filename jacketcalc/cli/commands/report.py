@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from jacketcalc.inputs import Case
     from jacketcalc.report.pdf import Paper
 
-PARTS = ("pitch",)
+PARTS = ("pitch", "uncertainty")
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages that set pages and figures."""
 
@@ -53,9 +53,9 @@ def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
 @click.option(
     "--with",
     "parts",
-    metavar="PART",
+    metavar="PARTS",
     default="",
-    help="Part beyond the assessment: pitch.",
+    help="Parts beyond the assessment, with commas between: pitch, uncertainty.",
 )
 @click.option(
     "--format",
@@ -110,6 +110,7 @@ def command(
     sheet: Paper = "us-letter" if _is_letter(paper, read) else "a4"
     from jacketcalc.report.gather import gather
     from jacketcalc.studies.solve_dossier import solve_dossier
+    from jacketcalc.uncertainty.sampled import solve_sampled
     from jacketcalc.verification import run_verification
 
     if "pdf" in goals:
@@ -117,7 +118,11 @@ def command(
     wrong: dict[str, Exception] = {}
     with ProgressLine(sys.stderr) as progress:
         dossier = solve_dossier(read, pitches="pitch" in asked, progress=progress)
-        report = gather(dossier, run_verification(progress=progress), previous=before)
+        sampled = None
+        if "uncertainty" in asked and dossier.found.delivers:
+            sampled = solve_sampled(read, progress=progress)
+        checked = run_verification(progress=progress)
+        report = gather(dossier, checked, previous=before, sampled=sampled)
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)

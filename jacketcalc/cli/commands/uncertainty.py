@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.output import check_target
 from jacketcalc.cli.progress_line import ProgressLine
+from jacketcalc.cli.results import Forms, check_place, result_options
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
-from jacketcalc.cli.terminal import shows_color
+
+if TYPE_CHECKING:
+    from jacketcalc.cli.folder import MakeFile
+    from jacketcalc.uncertainty.result import UncertaintyStudy
 
 
 @click.command("uncertainty", short_help="Say how sure the verdict is.", context_settings=CONTEXT)
@@ -31,21 +35,7 @@ from jacketcalc.cli.terminal import shows_color
     help="Sampling margin of the judged change, in points of per cent or in kelvin; "
     "more samples are drawn until it is kept.",
 )
-@click.option(
-    "--threads",
-    metavar="N",
-    type=click.IntRange(1, 512),
-    help="Machines solved at once; one for each core when not given.",
-)
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@result_options
 @common_options
 @click.pass_obj
 def command(
@@ -57,7 +47,7 @@ def command(
     Every number has the tolerance or the standard uncertainty that the case states, or that of
     its kind of source. Both machines of a pair have the same inputs.
     """
-    target = check_target(output, force=force, keep=case)
+    place = check_place(output, force=force, keep=case)
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
@@ -65,16 +55,27 @@ def command(
 
     share = 1.0 if read.judgement.by == "discharge temperature" else 1e-2
     margin = None if precision is None else precision * share
-    with ProgressLine(sys.stderr) as progress:
-        study = estimate_uncertainty(
-            read, samples=samples, seed=seed, precision=margin, progress=progress, threads=threads
-        )
-    if as_json or target.path.endswith(".json"):
-        from jacketcalc.show.uncertainty_json import make_uncertainty_json
+    with place.open("uncertainty", read, repr((samples, seed, margin))) as folder:
+        with ProgressLine(sys.stderr) as progress:
+            study = estimate_uncertainty(
+                read, samples=samples, seed=seed, precision=margin, progress=progress,
+                threads=threads,
+            )  # fmt: skip
+        place.write(folder, _forms(study), settings, as_json=as_json)
 
-        target.write(make_uncertainty_json(study))
-        return
+
+def _forms(study: UncertaintyStudy) -> Forms:
+    from jacketcalc.show.uncertainty_json import make_uncertainty_json
     from jacketcalc.show.uncertainty_text import make_uncertainty_text
 
-    color = target.is_stdout and shows_color(sys.stdout, settings)
-    target.write(make_uncertainty_text(study, color=color))
+    def pictures() -> dict[str, MakeFile]:
+        from jacketcalc.assessment.assess import assess
+        from jacketcalc.report.uncertainty_figures import uncertainty_figures
+
+        return dict(uncertainty_figures(study, assess(study.case)))
+
+    return Forms(
+        text=lambda color: make_uncertainty_text(study, color=color),
+        json=lambda: make_uncertainty_json(study),
+        pictures=pictures,
+    )

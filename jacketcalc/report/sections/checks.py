@@ -42,12 +42,6 @@ def band_section(pen: Pen) -> Iterator[Block]:
         yield Paragraph(
             "No model range is stated: there is no change where a machine delivers nothing."
         )
-    yield Heading("Tolerances of the inputs")
-    yield Paragraph(
-        "Not run: the sampling of tolerances and the share of each input in the result's "
-        "uncertainty. It is not in this version of the program, so the tolerances of section 3 "
-        "are stated there and go no further."
-    )
 
 
 def _band(pen: Pen) -> Table:

@@ -40,8 +40,11 @@ CASE_NAME = "case.toml"
 """Name of the case file attached to the PDF."""
 
 
-def reproducibility_section(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:
-    """Yield versions, grid, grid check and how to repeat the run."""
+def reproducibility_section(
+    pen: Pen, grid: GridCheck | None, seed: int | None = None
+) -> Iterator[Block]:
+    """Yield versions, grid, grid check and how to repeat the run; the seed of samples if any."""
+    drawn = "none: nothing is drawn at random" if seed is None else f"{seed}, of section 11"
     rows = [
         row("jacketcalc", __version__),
         row("Python", platform.python_version()),
@@ -49,7 +52,7 @@ def reproducibility_section(pen: Pen, grid: GridCheck | None) -> Iterator[Block]
         *(row(name, _version(name)) for name in _PACKAGES),
         row("CoolProp (made the table of air)", coolprop_version()),
         *(row(f"{name} (pages and figures)", _version(name)) for name in _PAGES),
-        row("seed", "none: nothing is drawn at random"),
+        row("seed", drawn),
         row("case file, SHA-256", pen.case.sha256),
         row("result, format", FORMAT),
     ]
