@@ -45,8 +45,10 @@ def make_plan_text(plan: TestPlan, *, color: bool = False) -> str:
                  (_u(one.after_chosen, plan.case, page) if one.chosen else "", 14)]  # fmt: skip
         lines += table_line(f"{number}{printable(one.reading.name)}", cells, width)
         lines += wrap(page.prose(f"{one.instrument}, u = {_amount(one.reading, page)}"), "     ")
+    count = len(plan.case.readings)
+    before = f"With the {count} readings of the case" if count else "Before any reading"
     words = (
-        f"Before any reading the unknowns of a bench leave a standard uncertainty of "
+        f"{before} the unknowns of a bench leave a standard uncertainty of "
         f"{_u(plan.before, plan.case, page)} of the judged change. A number in the table is what "
         "is left of it."
     )
@@ -55,7 +57,8 @@ def make_plan_text(plan: TestPlan, *, color: bool = False) -> str:
 
 def _u(value: float, case: Case, page: Page) -> str:
     if case.judgement.by == "discharge temperature":
-        return f"{fixed(value / find_display('temperature difference', page.system).size, 1)} K"
+        size = find_display("temperature difference", page.system).size
+        return f"{fixed(value / size, 1)} {page.unit('temperature difference')}"
     return f"{fixed(100 * value, 2)} points"
 
 
@@ -69,7 +72,7 @@ def _gain(gain: Interval, case: Case, page: Page) -> str:
         size = find_display("temperature difference", page.system).size
         low, value, high = (fixed(v / size, 1, sign=True) for v in
                             (gain.low, gain.value, gain.high))  # fmt: skip
-        return f"{value} K ({low} to {high})"
+        return f"{value} {page.unit('temperature difference')} ({low} to {high})"
     return f"{percent(gain.value)} ({percent(gain.low)} to {percent(gain.high)})"
 
 

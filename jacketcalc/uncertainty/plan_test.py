@@ -13,6 +13,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.readings import Jackets, Place, Reading
 from jacketcalc.statistics.expected_gain import expected_gain, plan_readings
 from jacketcalc.statistics.residuals import slopes
+from jacketcalc.uncertainty.predict import predict
 from jacketcalc.uncertainty.reconcile import STEP, Bench
 
 FEW = 4
@@ -102,16 +103,13 @@ def plan_test(case: Case, *, count: int = FEW, threads: int | None = None) -> Te
         The machine does not settle.
     """
     require_jacket(case)
-    candidates = list_candidates(case)
+    candidates = _readable(case, list_candidates(case), threads)
     bench = Bench(case, [r for r, _ in candidates] + list(case.readings), threads=threads)
     every = list(range(len(bench.unknowns)))
     start = np.zeros(len(every))
     J = slopes(bench.residuals(every), start, STEP) * -bench.u[:, None]
-    known = np.all(np.isfinite(J), axis=1)
-    if not known.any():
-        raise ConvergenceError("the machine does not settle where the readings would be taken")
     count_all = len(candidates)
-    held = [i for i in range(count_all, len(J)) if known[i]]
+    held = range(count_all, len(J))
     precision = np.eye(len(every)) + sum(
         (np.outer(J[i], J[i]) / bench.u[i] ** 2 for i in held), np.zeros((len(every),) * 2)
     )
@@ -119,21 +117,34 @@ def plan_test(case: Case, *, count: int = FEW, threads: int | None = None) -> Te
     rows = [z for e in np.eye(len(every)) for z in (STEP * e, -STEP * e)]
     gains = bench.gains(np.array(rows), every)
     answer = (gains[0::2] - gains[1::2]) / (2.0 * STEP)
-    usable = [i for i in range(count_all) if known[i]]
-    alone = expected_gain(J[usable], bench.u[usable], answer, covariance)
-    plan = plan_readings(J[usable], bench.u[usable], answer, min(count, len(usable)), covariance)
+    if not np.all(np.isfinite(answer)):
+        raise ConvergenceError("a machine does not settle near the case as stated; nothing is said")
+    J, u = J[:count_all], bench.u[:count_all]
+    alone = expected_gain(J, u, answer, covariance)
+    plan = plan_readings(J, u, answer, min(count, count_all), covariance)
     order = {place: rank for rank, place in enumerate(plan.chosen)}
     proposed = [
         Proposed(
-            reading=candidates[i][0], instrument=candidates[i][1],
+            reading=reading, instrument=instrument,
             uncertainty_after=float(np.sqrt(alone.after[place])),
             chosen=order[place] + 1 if place in order else 0,
             after_chosen=float(np.sqrt(plan.after[order[place]])) if place in order else 0.0,
         )
-        for place, i in enumerate(usable)
+        for place, (reading, instrument) in enumerate(candidates)
     ]  # fmt: skip
     proposed.sort(key=lambda p: (p.chosen or 999, p.uncertainty_after))
     return TestPlan(case=case, before=float(np.sqrt(alone.before)), proposed=tuple(proposed))
+
+
+def _readable(
+    case: Case, candidates: list[tuple[Reading, str]], threads: int | None
+) -> list[tuple[Reading, str]]:
+    """Return the candidates that the machine shows: a jacket that nothing feeds has no outlet."""
+    shown = predict([case.machine], [r for r, _ in candidates], case.machine, threads=threads)[0]
+    found = [one for one, value in zip(candidates, shown, strict=True) if np.isfinite(value)]
+    if not found:
+        raise ConvergenceError("the machine does not settle where the readings would be taken")
+    return found
 
 
 def separating(

@@ -168,7 +168,7 @@ def reconcile(
         raise ConvergenceError(f"the machine shows no {lost[0]}: it stalls or has no such part")
     J = slopes(bench.residuals(list(every)), start[0], STEP)
     spread = np.sqrt(1.0 + np.sum(J**2, axis=1)) * bench.u
-    singles = [_explain(bench, (i,), bench.unknowns[i].name) for i in every]
+    singles = [_try(bench, i) for i in every]
     joint = _explain(bench, tuple(every), "all together")
     own = (bench.value - nominal) / bench.u
     return Reconciliation(
@@ -182,6 +182,14 @@ def reconcile(
         single=tuple(sorted((s for s in singles if s is not None), key=lambda s: s.chi_square)),
         joint=joint,
     )
+
+
+def _try(bench: Bench, i: int) -> Explanation | None:
+    """Return what one unknown alone explains; None where no machine runs on the way to it."""
+    try:
+        return _explain(bench, (i,), bench.unknowns[i].name)
+    except ConvergenceError:
+        return None
 
 
 def _stated(bench: Bench, start: Array) -> Interval:
