@@ -2,7 +2,8 @@
 
     python -m tests.uncertainty.coverage
 
-Each bench draws the unknowns from their priors, lets the model of that machine show four or five
+Each bench draws the unknowns from their priors, evenly by a Sobol sequence: 135 draws at random
+were found to have luck of their own that hid what is asked. It lets the model of that machine show four or five
 readings, adds noise of their u, and fits. To be fast the fit is linear with the slopes at the
 prior, and then once more with slopes taken anew where that ended; `reconcile` goes on until
 nothing changes. Counts are kept in `coverage.json`.
@@ -19,6 +20,9 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
+
+from scipy.special import erf, ndtri
+from scipy.stats.qmc import Sobol
 
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.errors import ConvergenceError
@@ -61,11 +65,13 @@ def main() -> None:
     case = read_case(str(ROOT / "cases" / "impact_laboratory.toml"))
     random, begun = np.random.default_rng(20), time.monotonic()
     names = [one.name for one in Bench(case, READINGS).unknowns]
+    truths = Sobol(len(names), scramble=True, seed=np.random.default_rng(21))
     counts = Counts(0, 0, {name: [0] * len(LEVELS) for name in [*names, "judged change"]})
     prior: dict[int, Array] = {}
     while time.monotonic() - begun < 60.0 * MOST_MINUTES:
         readings = READINGS if (counts.benches + counts.failed) % 2 else READINGS[:-1]
-        found = one_bench(Bench(case, readings), random, prior)
+        truth = ndtri(truths.random(1)[0])
+        found = one_bench(Bench(case, readings), truth, random, prior)
         if found is None:
             counts.failed += 1
             continue
@@ -78,11 +84,10 @@ def main() -> None:
 
 
 def one_bench(
-    bench: Bench, random: np.random.Generator, prior: dict[int, Array]
+    bench: Bench, truth: Array, random: np.random.Generator, prior: dict[int, Array]
 ) -> list[float] | None:
     """Return the level at which each interval first holds the truth; None where none is found."""
     every = range(len(bench.unknowns))
-    truth = random.standard_normal(len(every))
     noise = random.standard_normal(len(bench.u))
     shown = bench.shown(truth[None], every)[0]
     true_gain = float(bench.gains(truth[None], every)[0])
@@ -129,8 +134,6 @@ def judged(bench: Bench, every: Sequence[int], about: Array, fit: Fit) -> tuple[
 
 def depth(apart: Array, u: Array) -> list[float]:
     """Return the coverage probability of the normal interval that just holds the truth [-]."""
-    from scipy.special import erf
-
     return [float(v) for v in erf(np.abs(apart) / u / np.sqrt(2.0))]
 
 
