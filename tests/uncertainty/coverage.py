@@ -2,10 +2,10 @@
 
     python -m tests.uncertainty.coverage
 
-Each bench draws the unknowns from their priors, evenly by a Sobol sequence: 135 draws at random
-were found to have luck of their own that hid what is asked. It lets the model of that machine show four or five
-readings, adds noise of their u, and fits. To be fast the fit is linear with the slopes at the
-prior, and then once more with slopes taken anew where that ended; `reconcile` goes on until
+Each bench draws the unknowns from their priors, evenly by a Sobol sequence: draws at random were
+found to have luck of their own, which hid what is asked. It lets the model of that machine show
+four or five readings, adds noise of their u, and fits. To be fast the fit is linear with the slopes
+at the prior, and then once more with slopes taken anew where that ended; `reconcile` goes on until
 nothing changes. Counts are kept in `coverage.json`.
 """
 
@@ -20,7 +20,6 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-
 from scipy.special import erf, ndtri
 from scipy.stats.qmc import Sobol
 

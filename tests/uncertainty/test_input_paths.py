@@ -31,11 +31,11 @@ def differing(one: Any, two: Any, at: tuple[str | int, ...] = ()) -> set[tuple[s
     """Return the paths of all fields in which two records differ."""
     if is_dataclass(one) and is_dataclass(two):
         names = [field.name for field in fields(one)]
-        return {path for name in names
-                for path in differing(getattr(one, name), getattr(two, name), (*at, name))}  # fmt: skip
+        pairs = [(name, getattr(one, name), getattr(two, name)) for name in names]
+        return set().union(*(differing(a, b, (*at, name)) for name, a, b in pairs))
     if isinstance(one, tuple) and isinstance(two, tuple):
-        return {path for i, pair in enumerate(zip(one, two, strict=True))
-                for path in differing(*pair, (*at, i))}  # fmt: skip
+        each = enumerate(zip(one, two, strict=True))
+        return set().union(*(differing(a, b, (*at, i)) for i, (a, b) in each))
     return set() if one == two else {at}
 
 

@@ -18,6 +18,7 @@ from jacketcalc.uncertainty import paired_samples
 from jacketcalc.uncertainty.rank import Ranking, rank_inputs
 from jacketcalc.uncertainty.study import estimate_uncertainty
 from jacketcalc.uncertainty.uncertain import list_uncertain
+from jacketcalc.units import SI_UNITS
 
 NOISE = 2e-5
 """Convergence of the core, as it shows in a relative change [-]."""
@@ -104,9 +105,7 @@ def narrow(share: float) -> Case:
     stated: dict[str, float | str] = {}
     for one in list_uncertain(case):
         value = one.nominal
-        unit = {"pressure": "Pa(a)", "temperature": "K", "length": "m", "volume": "m3",
-                "pressure difference": "Pa", "time": "s", "mass": "kg", "force": "N",
-                "conductance": "m3/(s Pa)", "heat conductance": "W/K"}.get(one.dimension, "")  # fmt: skip
+        unit = "Pa(a)" if one.dimension == "pressure" else SI_UNITS[one.dimension]
         u = share * value * (0.2 if one.dimension == "temperature" else 1.0)
         stated[one.path] = f"{value!r} {unit} u {u!r} {unit.replace('(a)', '')}"
     return changed(case, stated)
