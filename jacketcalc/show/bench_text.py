@@ -9,7 +9,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.number_text import fixed, percent, significant
 from jacketcalc.readings import DIMENSIONS, Reading
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, table_line, wrap
-from jacketcalc.uncertainty.plan_test import TestPlan, separating
+from jacketcalc.uncertainty.plan_test import TestPlan
 from jacketcalc.uncertainty.reconcile import Compared, Explanation, Reconciliation
 from jacketcalc.unit_display import find_display, to_display
 
@@ -156,14 +156,11 @@ def _joint(found: Reconciliation, page: Page) -> list[str]:
 
 
 def _next(found: Reconciliation) -> str:
-    likely = [one for one in found.single if one.explains] or list(found.single[:3])
-    if len(likely) < 2:
+    part = found.parting
+    if part is None:
         return "Next: `jacketcalc plan-test` names the readings that would narrow the answer most."
-    best, apart = separating([one.predicted for one in likely],
-                             [c.reading.standard_uncertainty for c in found.compared])  # fmt: skip
-    words = ", ".join(one.name for one in likely)
-    name = found.compared[best].reading.name
     return (
-        f"To tell {words} apart: `jacketcalc plan-test` names the next reading; of those taken, "
-        f"{name} parts them most ({fixed(apart, 1)} u)."
+        f"To tell {' and '.join((', '.join(part.names[:-1]), part.names[-1]))} apart, read: "
+        f"{part.reading.name} ({part.instrument}); they lie {fixed(part.apart, 1)} u apart there. "
+        "`jacketcalc plan-test` names the readings that would narrow the answer most."
     )

@@ -2,31 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from jacketcalc.assessment.variants import require_jacket
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.inputs import Case
-from jacketcalc.readings import Jackets, Place, Reading
+from jacketcalc.readings import Reading
 from jacketcalc.statistics.expected_gain import expected_gain, plan_readings
 from jacketcalc.statistics.residuals import slopes
+from jacketcalc.uncertainty.candidates import list_candidates
 from jacketcalc.uncertainty.predict import predict
 from jacketcalc.uncertainty.reconcile import STEP, Bench
 
 FEW = 4
 """Readings that are chosen [-]."""
-WATCH = 0.2
-"""u of a stop-watch over ten cycles, hand and eye [s]."""
-CYCLES = 10
-THERMOMETER, PROBE = 1.5, 1.0
-"""u of a surface thermometer, and of a probe in the exhaust [K]."""
-SCALE, GAUGE = 2e-3, 0.01
-"""u of a balance under a bottle [kg]; of a gauge as a share [-]."""
-MINUTES = 600.0
-"""Time in which a mass is taken [s]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,37 +44,6 @@ class TestPlan:
     """Standard uncertainty of the judged change from the unknowns of a bench."""
     proposed: tuple[Proposed, ...]
     """Those in the plan first, then the others by what each tells alone."""
-
-
-def list_candidates(case: Case) -> list[tuple[Reading, str]]:
-    """Return what could be read, with its instrument; common practice, no source."""
-    jacketed = [s.name for s in case.machine.stages if s.jacket is not None]
-    both: tuple[Jackets, ...] = ("with", "bypassed")
-    found: list[tuple[Reading, str]] = []
-    for jackets in both:
-        found.append((_reading("cycle time", WATCH / CYCLES, jackets), "stop-watch, ten cycles"))
-        found.append((
-            replace(_reading("delivered mass", SCALE, jackets), duration=MINUTES),
-            "balance under the bottle, ten minutes",
-        ))  # fmt: skip
-        places: tuple[Place, ...] = ("head", "middle", "flange")
-        for stage in case.machine.stages:
-            for place in places:
-                if jackets == "with" and stage.jacket is not None and place != "head":
-                    continue  # the shell covers it
-                reading = replace(_reading("wall temperature", THERMOMETER, jackets),
-                                  stage=stage.name, place=place)  # fmt: skip
-                found.append((reading, "surface thermometer"))
-    for name in jacketed:
-        reading = replace(_reading("exhaust temperature", PROBE, "with"), stage=name)
-        found.append((reading, "probe in the jacket's outlet"))
-    u = GAUGE * case.machine.supply.pressure
-    found.append((_reading("valve pressure", u, "with"), "gauge at the valve, class 1"))
-    return found
-
-
-def _reading(kind: str, u: float, jackets: Jackets) -> Reading:
-    return Reading(kind=kind, value=0.0, standard_uncertainty=u, jackets=jackets)  # type: ignore[arg-type]
 
 
 def plan_test(case: Case, *, count: int = FEW, threads: int | None = None) -> TestPlan:
@@ -145,20 +105,3 @@ def _readable(
     if not found:
         raise ConvergenceError("the machine does not settle where the readings would be taken")
     return found
-
-
-def separating(
-    predictions: Sequence[Sequence[float]], uncertainties: Sequence[float]
-) -> tuple[int, float]:
-    """Return the reading that tells explanations apart best, and by how many u.
-
-    Parameters
-    ----------
-    predictions : what each explanation shows, one row each [SI]
-    uncertainties : u of each reading [SI]
-    """
-    rows = np.asarray(predictions, dtype=float)
-    apart = (rows.max(axis=0) - rows.min(axis=0)) / np.asarray(uncertainties, dtype=float)
-    apart = np.where(np.isfinite(apart), apart, 0.0)
-    best = int(np.argmax(apart))
-    return best, float(apart[best])
