@@ -13,6 +13,7 @@ from jacketcalc.inputs import Machine
 
 _ELEMENT = {"C": "sonic", "b": "critical_back_pressure_ratio"}
 """Entries of a flow element whose fields have names of their own."""
+_KEYS = {"compresses_on_stroke": "compresses_on"}
 _TOP = {("receiver", "pressure"): ("receiver_pressure",)}
 
 
@@ -37,6 +38,7 @@ def field_path(machine: Machine, path: str) -> tuple[str | int, ...] | None:
     if steps[-1] in _ELEMENT:
         check = steps[-2] in ("inlet", "delivery")
         steps = [*steps[:-1], *(["conductance"] if check else []), _ELEMENT[str(steps[-1])]]
+    steps[-1] = _KEYS.get(str(steps[-1]), steps[-1])
     found = read_field(machine, tuple(steps))
     return tuple(steps) if isinstance(found, int | float) else None
 

@@ -19,10 +19,11 @@ NEEDS = {
 def check_readings(collector: Collector) -> None:
     """Refuse readings that say nothing, two things at once, or not of what."""
     values = collector.values
-    names = {values.at(*path).word("name") for path in values.stage_paths}
+    names = tuple(values.at(*path).word("name") for path in values.stage_paths)
     for path in reading_paths(values):
         table = values.at(*path)
-        held = [key for key in READ_KEYS if table.maybe(key) is not None]
+        # A number that cannot be read is refused where it stands, and is no missing one.
+        held = [key for key in READ_KEYS if (*path, key) in collector.source.spots.keys]
         if len(held) != 1:
             collector.add(
                 "reading-number",
@@ -36,7 +37,7 @@ def check_readings(collector: Collector) -> None:
         _check_one(collector, table, held[0], names)
 
 
-def _check_one(collector: Collector, table: CaseView, key: str, names: set[str]) -> None:
+def _check_one(collector: Collector, table: CaseView, key: str, names: tuple[str, ...]) -> None:
     for needed in NEEDS.get(key, ()):
         if needed == "stage":
             name = table.word("stage")
@@ -47,7 +48,7 @@ def _check_one(collector: Collector, table: CaseView, key: str, names: set[str])
                     (*table.path, "stage") if name else table.path,
                     label="not a stage",
                     why=f"{key} is read at a stage",
-                    fix=f"stage = one of: {', '.join(sorted(names))}",
+                    fix=f"stage = one of: {', '.join(names)}",
                 )
         elif table.maybe(needed) is None:
             collector.add(
@@ -58,6 +59,17 @@ def _check_one(collector: Collector, table: CaseView, key: str, names: set[str])
                 why=f"{key} says nothing without it",
                 fix=f'add {needed} = "..."',
             )
+    _check_outlet(collector, table, key)
+    start, end = table.maybe("pressure_from"), table.maybe("pressure_to")
+    if key == "fill_time" and start is not None and end is not None and start >= end:
+        collector.add(
+            "reading-part",
+            "the receiver does not fill from the one pressure to the other",
+            (*table.path, "pressure_to"),
+            label="not above pressure_from",
+            why="a fill time is that from the lower to the higher pressure",
+            fix="a pressure_to above pressure_from",
+        )
     own = collector.source.describe_path((*table.path, key))
     given = next((g for g in collector.values.given if g.path == own), None)
     if given is not None and not (given.tolerance or given.standard_uncertainty):
@@ -69,3 +81,17 @@ def _check_one(collector: Collector, table: CaseView, key: str, names: set[str])
             why="readings count by their uncertainty",
             fix=f'such as {key} = "{given.text} +- 2 %", or with u for a standard uncertainty',
         )
+
+
+def _check_outlet(collector: Collector, table: CaseView, key: str) -> None:
+    """Refuse an exhaust temperature where no exhaust leaves a jacket."""
+    if key != "exhaust_temperature" or table.word("jackets") == "with":
+        return
+    collector.add(
+        "reading-part",
+        "with the jackets bypassed no exhaust leaves one",
+        (*table.path, "jackets"),
+        label="bypassed",
+        why="exhaust_temperature is read at the outlet of a jacket",
+        fix='jackets = "with"',
+    )

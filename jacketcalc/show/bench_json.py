@@ -11,7 +11,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.readings import DIMENSIONS, Reading
 from jacketcalc.show.json_data import dump, finite_or_none
 from jacketcalc.uncertainty.plan_test import TestPlan
-from jacketcalc.uncertainty.reconcile import Explanation, Reconciliation
+from jacketcalc.uncertainty.reconcile import Explanation, Parting, Reconciliation
 from jacketcalc.units import SI_UNITS
 
 
@@ -31,6 +31,7 @@ def make_bench_json(found: Reconciliation) -> str:
             ],
             "single": [_explanation(one) for one in found.single],
             "joint": _explanation(found.joint),
+            "parting": _parting(found.parting),
         }
     ) + "\n"  # fmt: skip
 
@@ -43,7 +44,7 @@ def make_plan_json(plan: TestPlan) -> str:
             "judged_by": plan.case.judgement.by,
             "standard_uncertainty_before": plan.before,
             "readings": [
-                {**_reading(one.reading), "instrument": one.instrument, "chosen": one.chosen,
+                {**_proposed(one.reading), "instrument": one.instrument, "chosen": one.chosen,
                  "standard_uncertainty_after": one.uncertainty_after,
                  "after_chosen": one.after_chosen}
                 for one in plan.proposed
@@ -71,6 +72,18 @@ def _reading(one: Reading) -> dict[str, Any]:
         "place": one.place, "value": one.value, "unit": SI_UNITS[DIMENSIONS[one.kind]],
         "standard_uncertainty": one.standard_uncertainty,
     }  # fmt: skip
+
+
+def _proposed(one: Reading) -> dict[str, Any]:
+    """Return a reading that is not taken yet, and so has no value."""
+    return {key: value for key, value in _reading(one).items() if key != "value"}
+
+
+def _parting(one: Parting | None) -> dict[str, Any] | None:
+    if one is None:
+        return None
+    return {**_proposed(one.reading), "instrument": one.instrument, "apart": one.apart,
+            "parts": list(one.names)}  # fmt: skip
 
 
 def _explanation(one: Explanation) -> dict[str, Any]:

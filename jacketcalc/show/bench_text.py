@@ -9,7 +9,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.number_text import fixed, percent, significant
 from jacketcalc.readings import DIMENSIONS, Reading
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, table_line, wrap
-from jacketcalc.uncertainty.plan_test import TestPlan, separating
+from jacketcalc.uncertainty.plan_test import TestPlan
 from jacketcalc.uncertainty.reconcile import Compared, Explanation, Reconciliation
 from jacketcalc.unit_display import find_display, to_display
 
@@ -45,8 +45,10 @@ def make_plan_text(plan: TestPlan, *, color: bool = False) -> str:
                  (_u(one.after_chosen, plan.case, page) if one.chosen else "", 14)]  # fmt: skip
         lines += table_line(f"{number}{printable(one.reading.name)}", cells, width)
         lines += wrap(page.prose(f"{one.instrument}, u = {_amount(one.reading, page)}"), "     ")
+    count = len(plan.case.readings)
+    before = f"With the {count} readings of the case" if count else "Before any reading"
     words = (
-        f"Before any reading the unknowns of a bench leave a standard uncertainty of "
+        f"{before} the unknowns of a bench leave a standard uncertainty of "
         f"{_u(plan.before, plan.case, page)} of the judged change. A number in the table is what "
         "is left of it."
     )
@@ -55,7 +57,8 @@ def make_plan_text(plan: TestPlan, *, color: bool = False) -> str:
 
 def _u(value: float, case: Case, page: Page) -> str:
     if case.judgement.by == "discharge temperature":
-        return f"{fixed(value / find_display('temperature difference', page.system).size, 1)} K"
+        size = find_display("temperature difference", page.system).size
+        return f"{fixed(value / size, 1)} {page.unit('temperature difference')}"
     return f"{fixed(100 * value, 2)} points"
 
 
@@ -69,7 +72,7 @@ def _gain(gain: Interval, case: Case, page: Page) -> str:
         size = find_display("temperature difference", page.system).size
         low, value, high = (fixed(v / size, 1, sign=True) for v in
                             (gain.low, gain.value, gain.high))  # fmt: skip
-        return f"{value} K ({low} to {high})"
+        return f"{value} {page.unit('temperature difference')} ({low} to {high})"
     return f"{percent(gain.value)} ({percent(gain.low)} to {percent(gain.high)})"
 
 
@@ -153,14 +156,11 @@ def _joint(found: Reconciliation, page: Page) -> list[str]:
 
 
 def _next(found: Reconciliation) -> str:
-    likely = [one for one in found.single if one.explains] or list(found.single[:3])
-    if len(likely) < 2:
+    part = found.parting
+    if part is None:
         return "Next: `jacketcalc plan-test` names the readings that would narrow the answer most."
-    best, apart = separating([one.predicted for one in likely],
-                             [c.reading.standard_uncertainty for c in found.compared])  # fmt: skip
-    words = ", ".join(one.name for one in likely)
-    name = found.compared[best].reading.name
     return (
-        f"To tell {words} apart: `jacketcalc plan-test` names the next reading; of those taken, "
-        f"{name} parts them most ({fixed(apart, 1)} u)."
+        f"To tell {' and '.join((', '.join(part.names[:-1]), part.names[-1]))} apart, read: "
+        f"{part.reading.name} ({part.instrument}); they lie {fixed(part.apart, 1)} u apart there. "
+        "`jacketcalc plan-test` names the readings that would narrow the answer most."
     )

@@ -11,8 +11,6 @@ from jacketcalc.unit_display import format_quantity, to_display
 
 SHOWN = 20
 """Inputs that are listed on screen [-]."""
-_SMALL = 5e-5
-"""Change that is none as printed [-]."""
 
 
 def make_rank_text(ranking: Ranking, *, every: bool = False, color: bool = False) -> str:

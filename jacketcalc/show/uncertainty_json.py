@@ -25,6 +25,7 @@ def make_uncertainty_json(study: UncertaintyStudy) -> str:
             "judged_by": study.case.judgement.by,
             "samples": study.samples,
             "failed": study.failed,
+            "resting": study.resting,
             "seed": study.seed,
             "level": study.level,
             "precision": study.precision,

@@ -134,7 +134,12 @@ def _closing(study: UncertaintyStudy, page: Page) -> list[str]:
         f"sequences, seed {study.seed}. {PAIRED}"
     )
     if study.failed:
-        words += f" {study.failed} pairs did not settle and are left out."
+        words += f" {study.failed} pairs did not settle; each counts as the median."
+    if study.resting:
+        words += (
+            f" In {study.resting} pairs a machine stalls or delivers nothing; their change counts "
+            "as 1 for the better, -1 for the worse, 0 where both do."
+        )
     if not study.reached:
         words += " THE PRECISION ASKED FOR IS NOT REACHED."
     return wrap(page.prose(words))

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from jacketcalc.arrays import Array
 from jacketcalc.assessment.compare import check_limits, compare, make_band
-from jacketcalc.assessment.result import BandMember, LimitCheck
+from jacketcalc.assessment.result import BandMember, Fate, LimitCheck
 from jacketcalc.assessment.standing import answer_at_rest, judged_gain
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.catalogue import OUTPUTS
@@ -24,7 +24,7 @@ from jacketcalc.uncertainty.uncertain import UncertainInput, with_draw
 HEADLINES = ("delivered_mass_flow", "specific_air_consumption", "hottest_discharge", "cycle_rate",
              "stall_pressure")  # fmt: skip
 """Results that are followed, by their keys in the catalogue."""
-FATES = ("kept", "mended", "newly broken", "broken in both")
+FATES: tuple[Fate, ...] = ("kept", "mended", "newly broken", "broken in both")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,15 +32,18 @@ class Pair:
     """One solved pair of machines."""
 
     gain: float
-    """Change that is judged [-], of temperatures [K], for the better positive; NaN of a failure."""
+    """Change that is judged [-], of temperatures [K], for the better positive; where a machine rests,
+    1, -1 or 0 by what is answered then."""
+    rests: bool
+    """Whether a machine stalls or delivers nothing."""
     with_jackets: tuple[float, ...]
     """Headlines with jackets, in SI."""
     no_jackets: tuple[float, ...]
     """Headlines without, in SI."""
     change: tuple[float, ...]
     """Their changes, as the catalogue states them, relative [-] or in SI."""
-    fates: tuple[int, ...]
-    """Place of each limit's fate in `FATES`."""
+    fates: Mapping[str, Fate]
+    """Fate of each limit; what is not discharged has none."""
 
 
 def headline_outputs() -> tuple[Output, ...]:
@@ -98,8 +101,9 @@ def make_pair(case: Case, new: Result, old: Result) -> Pair | None:
 
     return Pair(
         gain=gain,
+        rests=rest is not None,
         with_jackets=each([o.read(jacketed, place) for o in outputs]),
         no_jackets=each([o.read(bare, place) for o in outputs]),
         change=each([o.changed(jacketed, bare, place) for o in outputs]),
-        fates=tuple(FATES.index(check.fate) for check in limits),
+        fates={check.what: check.fate for check in limits},
     )

@@ -108,7 +108,8 @@ def _fill_time(flows: Sequence[float], reading: Reading, machine: Machine) -> fl
     if min(flows) <= 0.0:
         return float("nan")
     levels = np.linspace(reading.pressure_from, reading.pressure_to, LEVELS)
-    held = [air().thermo(machine.ambient.temperature, p).rho for p in levels]
+    outside = reading.ambient_temperature or machine.ambient.temperature
+    held = [air().thermo(outside, p).rho for p in levels]
     mass = reading.receiver_volume * np.asarray(held, dtype=float)
     pace = 1.0 / np.asarray(flows)
     return float(np.sum(0.5 * (pace[1:] + pace[:-1]) * np.diff(mass)))

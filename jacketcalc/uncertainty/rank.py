@@ -37,10 +37,8 @@ class Effect:
     way: str
     """The cheapest way to know it better."""
 
-    @property
-    def reach(self) -> float:
-        """How far the judged change moves from end to end [its unit]."""
-        return abs(self.gain[1] - self.gain[0]) if self.gain is not None else 0.0
+    reach: float
+    """How far apart the judged changes at both ends and as stated lie [its unit]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,13 +98,15 @@ def _effect(one: UncertainInput, nominal: Pair, low: Pair | None, high: Pair | N
     known = low is not None and high is not None
     flow = nominal.with_jackets[DELIVERY]
     delivery = gain = None
+    reach = 0.0
     if low is not None and high is not None:
         gain = (low.gain, high.gain)
+        reach = float(np.ptp((*gain, nominal.gain)))
         delivery = _over(flow, (low, high))
     return Effect(
         input=one, low=start, high=end, delivery=delivery, gain=gain,
         flips=known and any(np.sign(g) != np.sign(nominal.gain) for g in gain or ()),
-        way=way_to_know(one),
+        way=way_to_know(one), reach=reach,
     )  # fmt: skip
 
 

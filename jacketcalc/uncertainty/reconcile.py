@@ -15,11 +15,13 @@ from jacketcalc.assessment.variants import bare_machine, require_jacket
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError, RangeError
+from jacketcalc.input_paths import with_numbers
 from jacketcalc.inputs import Case, Machine
 from jacketcalc.readings import Reading
 from jacketcalc.statistics.fit import Fit
 from jacketcalc.statistics.least_squares import fit
 from jacketcalc.statistics.residuals import Residuals, slopes
+from jacketcalc.uncertainty.candidates import list_candidates, separating
 from jacketcalc.uncertainty.paired_samples import make_pair
 from jacketcalc.uncertainty.predict import predict
 from jacketcalc.uncertainty.unknowns import Unknown, list_unknowns, with_unknowns
@@ -76,6 +78,19 @@ class Explanation:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Parting:
+    """The reading that would tell single explanations apart best."""
+
+    names: tuple[str, ...]
+    """Explanations that it parts."""
+    reading: Reading
+    instrument: str
+    """What it is read with."""
+    apart: float
+    """How far apart the explanations show it, over its u [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Reconciliation:
     """Readings of a bench against the model of a case."""
 
@@ -88,6 +103,8 @@ class Reconciliation:
     single: tuple[Explanation, ...]
     """One unknown each, the likeliest first."""
     joint: Explanation
+    parting: Parting | None
+    """None where fewer than two single unknowns explain the readings."""
 
     @property
     def unexplained(self) -> bool:
@@ -168,7 +185,8 @@ def reconcile(
         raise ConvergenceError(f"the machine shows no {lost[0]}: it stalls or has no such part")
     J = slopes(bench.residuals(list(every)), start[0], STEP)
     spread = np.sqrt(1.0 + np.sum(J**2, axis=1)) * bench.u
-    singles = [_explain(bench, (i,), bench.unknowns[i].name) for i in every]
+    tried = [_try(bench, i) for i in every]
+    singles = sorted((s for s in tried if s is not None), key=lambda s: s.chi_square)
     joint = _explain(bench, tuple(every), "all together")
     own = (bench.value - nominal) / bench.u
     return Reconciliation(
@@ -179,9 +197,34 @@ def reconcile(
         ),
         nominal=_stated(bench, start[0]),
         chi_square=float(own @ own),
-        single=tuple(sorted((s for s in singles if s is not None), key=lambda s: s.chi_square)),
+        single=tuple(singles),
         joint=joint,
+        parting=_part(bench, [one for one in singles if one.explains]),
     )
+
+
+def _try(bench: Bench, i: int) -> Explanation | None:
+    """Return what one unknown alone explains; None where no machine runs on the way to it."""
+    try:
+        return _explain(bench, (i,), bench.unknowns[i].name)
+    except ConvergenceError:
+        return None
+
+
+def _part(bench: Bench, likely: Sequence[Explanation]) -> Parting | None:
+    """Return which further reading parts the likely explanations."""
+    if len(likely) < 2:
+        return None
+    stated = bench.case.machine
+    machines = [
+        with_numbers(stated, one.unknowns[0].set_in(stated, one.values[0].value)) for one in likely
+    ]
+    candidates = list_candidates(bench.case)
+    shown = predict(machines, [r for r, _ in candidates], stated, threads=bench.threads)
+    best, apart = separating(shown, [r.standard_uncertainty for r, _ in candidates])
+    reading, instrument = candidates[best]
+    names = tuple(one.name for one in likely)
+    return Parting(names=names, reading=reading, instrument=instrument, apart=apart)
 
 
 def _stated(bench: Bench, start: Array) -> Interval:

@@ -59,7 +59,9 @@ class UncertaintyStudy:
     samples: int
     """Pairs of machines [-]."""
     failed: int
-    """Pairs of which one machine did not settle, left out of every number [-]."""
+    """Pairs of which one machine did not settle; each counts as the median of the others [-]."""
+    resting: int
+    """Pairs of which a machine stalls or delivers nothing; their change is 1, -1 or 0 [-]."""
     level: float
     """Coverage probability of the intervals [-]."""
     reached: bool

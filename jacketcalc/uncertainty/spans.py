@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 from jacketcalc.inputs import Given
 from jacketcalc.statistics.distributions import Distribution
 from jacketcalc.statistics.factors import within_factor
-from jacketcalc.statistics.limited import Rectangular, from_tolerance
+from jacketcalc.statistics.limited import from_tolerance
 from jacketcalc.statistics.normals import Normal
 
 Form = Literal["half width", "share", "factor"]
@@ -86,12 +86,17 @@ def general_tolerance(length: float) -> float:
     return next((half for most, half in ISO_2768 if length <= most), ISO_2768[-1][1])
 
 
+def is_stated(given: Given) -> bool:
+    """Return whether the case says itself how far a number may lie."""
+    return given.standard_uncertainty > 0.0 or given.tolerance > 0.0
+
+
 def spread(given: Given, dimension: str) -> tuple[Distribution, str]:
     """Return how a number is distributed, and in words where that comes from.
 
     Parameters
     ----------
-    given : the entry
+    given : the entry, of a number that is not nought
     dimension : its dimension, of `jacketcalc.units`
     """
     value = float(given.value)
@@ -101,8 +106,6 @@ def spread(given: Given, dimension: str) -> tuple[Distribution, str]:
     if given.tolerance > 0.0:
         return from_tolerance(value, given.tolerance), "tolerance of the case"
     span = find_span(given, dimension)
-    if value == 0.0:
-        return Rectangular(low=-0.0, high=1e-12), "nought"
     if span.form == "factor":
         return within_factor(span.size, value), span.words
     half = span.size * (abs(value) if span.form == "share" else 1.0)

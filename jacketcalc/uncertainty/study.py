@@ -7,11 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.assessment.compare import check_limits, compare, make_band
-from jacketcalc.assessment.result import BandMember
-from jacketcalc.assessment.variants import bare_machine, require_jacket
-from jacketcalc.core.run import run
-from jacketcalc.designs import Design
+from jacketcalc.assessment.variants import require_jacket
 from jacketcalc.errors import ConvergenceError, RangeError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress
@@ -111,7 +107,7 @@ class _Sampler:
 
 
 def _filled(values: Sequence[float]) -> Array:
-    """Put the median where there is no value: the few machines that did not settle."""
+    """Put the median where there is no value: leaving a point out would unbalance the others."""
     found = np.asarray(values, dtype=float)
     found[np.isnan(found)] = np.nanmedian(found)
     return found
@@ -129,9 +125,12 @@ def _study(
     gain = column(lambda p: p.gain)
     outputs = headline_outputs()
 
+    solved = [p for rows in pairs for p in rows if p is not None]
+
     def summary(place: int, whose: str) -> Summary | None:
-        values = column(lambda p: getattr(p, whose)[place])
-        return summarise(values, level=level) if np.all(np.isfinite(values)) else None
+        if not all(np.isfinite(getattr(p, whose)[place]) for p in solved):
+            return None
+        return summarise(column(lambda p: float(getattr(p, whose)[place])), level=level)
 
     headlines = tuple(
         Headline(
@@ -143,40 +142,29 @@ def _study(
     told = summarise(gain, level=level)
     return UncertaintyStudy(
         case=case, seed=seed, samples=gain.size,
-        failed=sum(p is None for rows in pairs for p in rows), level=level, reached=reached,
-        precision=precision, inputs=inputs, gain=told, pays=told.probability_positive,
-        headlines=headlines, limits=_limits(case, pairs, column),
+        failed=gain.size - len(solved), resting=sum(p.rests for p in solved), level=level,
+        reached=reached, precision=precision, inputs=inputs, gain=told,
+        pays=told.probability_positive,
+        headlines=headlines, limits=_limits(solved, column),
         shares=_shares(inputs, points, gain),
     )  # fmt: skip
 
 
 def _limits(
-    case: Case, pairs: list[list[Pair | None]], column: Callable[[Callable[[Pair], float]], Array]
+    solved: Sequence[Pair], column: Callable[[Callable[[Pair], float]], Array]
 ) -> tuple[LimitChances, ...]:
-    """Return the chances of each limit of the nominal case."""
-    first = next(p for rows in pairs for p in rows if p is not None)
-    names = limit_names(case)
-    if len(names) != len(first.fates):
-        return ()
+    """Return the chances of each limit that any pair is held against."""
     found = []
-    for i, what in enumerate(names):
+    for what in dict.fromkeys(what for pair in solved for what in pair.fates):
         chances = [
-            probability_positive(column(lambda p, i=i, k=k: float(p.fates[i] == k)))  # type: ignore[misc]
-            for k in range(len(FATES))
+            probability_positive(column(lambda p, w=what, f=fate: float(p.fates.get(w) == f)))  # type: ignore[misc]
+            for fate in FATES
         ]
         found.append(
             LimitChances(what=what, kept=chances[0], mended=chances[1],
                          newly_broken=chances[2], broken_in_both=chances[3])
         )  # fmt: skip
     return tuple(found)
-
-
-def limit_names(case: Case) -> tuple[str, ...]:
-    """Return what each limit of a case is of, in the order of its checks."""
-    bare = bare_machine(case.machine, case.judgement.no_jackets)
-    new, old = (r.outcome for r in run([Design(machine=case.machine), Design(machine=bare)]))
-    member = BandMember(label="", bare=old, jacketed=new, change=compare(new, old))
-    return tuple(c.what for c in check_limits(case, old, make_band([member], member), new))
 
 
 def _shares(inputs: Sequence[UncertainInput], points: Array, gain: Array) -> tuple[Share, ...]:

@@ -12,11 +12,14 @@ from jacketcalc.inputs import Case, Machine
 from jacketcalc.statistics.distributions import Distribution, values_at
 from jacketcalc.statistics.factors import LogNormalFactor, LogRectangular
 from jacketcalc.statistics.limited import Rectangular
-from jacketcalc.uncertainty.spans import spread
+from jacketcalc.statistics.within import within
+from jacketcalc.uncertainty.spans import is_stated, spread
 
 BOUND_BY_OTHERS = ("barrel_length", "piston_length", "gallery_width", "film_factor_low",
                    "film_factor_high")  # fmt: skip
 """Keys that follow from other sizes, or say a range themselves: not varied on their own."""
+FITTED = ("inlet_bore",)
+"""Keys that are made to fit other sizes where they are filled in, and are then not varied [-]."""
 JACKET_SCATTER = (0.8, 1.25)
 """95 % span of the factor on the jackets' heat transfer: laws in coils and annuli scatter by 15 to
 25 % (records of the correlations) [-]."""
@@ -51,11 +54,13 @@ class UncertainInput:
 
 def list_uncertain(case: Case) -> tuple[UncertainInput, ...]:
     """Return the uncertain inputs of a case, the factors of its laws first."""
-    return (*_factors(case.machine), *_numbers(case))
+    return (*_factors(case), *_numbers(case))
 
 
-def _factors(machine: Machine) -> list[UncertainInput]:
-    models, ambient = machine.models, machine.ambient
+def _factors(case: Case) -> list[UncertainInput]:
+    """Return the laws' factors; an uncertainty that the case states comes before their scatter."""
+    models, ambient = case.machine.models, case.machine.ambient
+    stated = {given.path: given for given in case.given if is_stated(given)}
     rows: list[tuple[str, str, float, Distribution, str]] = [
         ("models.in_cylinder_factor", "number", models.in_cylinder_factor,
          _scaled(IN_CYLINDER, models.in_cylinder_factor),
@@ -68,13 +73,24 @@ def _factors(machine: Machine) -> list[UncertainInput]:
          LogRectangular(low=ambient.film_factor_low, high=ambient.film_factor_high),
          "still air to draughts"),
     ]  # fmt: skip
-    return [
-        UncertainInput(
-            path=path, fields=tuple(path.split(".")), dimension=dimension, nominal=value,
-            distribution=law, origin=origin, assumed=True,
-        )
-        for path, dimension, value, law, origin in rows
-    ]  # fmt: skip
+    found = []
+    for path, dimension, value, law, origin in rows:
+        known = stated.get(path)
+        if known is not None:
+            law, origin = spread(known, dimension)
+        found.append(
+            UncertainInput(
+                path=path, fields=tuple(path.split(".")), dimension=dimension, nominal=value,
+                distribution=_possible(path, law), origin=origin, assumed=known is None,
+            )
+        )  # fmt: skip
+    return found
+
+
+def _possible(path: str, law: Distribution) -> Distribution:
+    """Return a distribution of which nothing leaves what a case may hold."""
+    field = field_at(path)
+    return within(law, field.low, field.high)
 
 
 def _scaled(span: tuple[float, float], about: float) -> LogNormalFactor:
@@ -92,13 +108,15 @@ def _numbers(case: Case) -> list[UncertainInput]:
         if fields is None or isinstance(given.value, str) or key == "film_factor":
             continue
         field = field_at(given.path)
-        if field.kind != "quantity" or read_field(case.machine, fields) == 0.0:
+        if field.kind != "quantity" or (given.assumed and key in FITTED):
+            continue
+        if read_field(case.machine, fields) == 0.0:
             continue
         law, origin = spread(given, field.dimension)
         found.append(
             UncertainInput(
                 path=given.path, fields=fields, dimension=field.dimension,
-                nominal=float(given.value), distribution=law, origin=origin,
+                nominal=float(given.value), distribution=_possible(given.path, law), origin=origin,
                 assumed=given.assumed or given.source == "assumed",
             )
         )  # fmt: skip

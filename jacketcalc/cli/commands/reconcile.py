@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.output import check_target
+from jacketcalc.cli.output import CommandError, check_target
 from jacketcalc.cli.results import Forms, check_place, result_options
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from jacketcalc.cli.folder import MakeFile
     from jacketcalc.inputs import Case
     from jacketcalc.uncertainty.reconcile import Reconciliation
-
-_UNSOURCED = ("models.",)
 
 
 @click.command(
@@ -49,6 +47,8 @@ def command(
     """
     place = check_place(output, force=force, keep=case)
     written = check_target(fitted, force=force, keep=case) if fitted else None
+    if written is not None and output and Path(output).resolve() == Path(written.path):
+        raise CommandError("results and fitted case cannot both go to one place; name two files")
     read = _read(case, readings)
     from jacketcalc.uncertainty.reconcile import reconcile
 
@@ -77,15 +77,18 @@ def _forms(found: Reconciliation) -> Forms:
 
 def _read(case: str, readings: str | None) -> Case:
     """Read a case, with the readings of a CSV behind its own."""
-    from jacketcalc.casefile.reading import read_case, read_case_text
+    from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
     if readings is None:
         return read
-    from jacketcalc.casefile.reading_csv import readings_text
+    from jacketcalc.casefile.reading_csv import with_readings
 
-    more = readings_text(Path(readings).read_text("utf-8-sig"), readings)
-    return read_case_text(read.text.rstrip("\n") + "\n" + more, read.file)
+    try:
+        data = Path(readings).read_bytes()
+    except OSError as fault:
+        raise CommandError(f'"{readings}" cannot be read: {fault.strerror}') from None
+    return with_readings(read, data, readings)
 
 
 def _fitted(case: Case, found: Reconciliation) -> str:
@@ -93,13 +96,15 @@ def _fitted(case: Case, found: Reconciliation) -> str:
     from jacketcalc.casefile.fitted import fitted_case
     from jacketcalc.cautions import CAUTION
     from jacketcalc.input_paths import field_path, read_field
+    from jacketcalc.statistics.distributions import COVERAGE_FACTOR
 
-    values: dict[str, float] = {}
+    values: dict[str, tuple[float, float]] = {}
     for unknown, value in zip(found.joint.unknowns, found.joint.values, strict=True):
+        u = (value.high - value.low) / (2.0 * COVERAGE_FACTOR)
         for key in unknown.keys:
             steps = field_path(case.machine, key)
             stated = read_field(case.machine, steps) if steps is not None else None
-            if stated is not None:
-                values[key] = value.value * float(stated) if unknown.factor else value.value
-    sourced = [key for key in values if not key.startswith(_UNSOURCED)]
-    return fitted_case(case, values, sourced, CAUTION)
+            if stated:
+                size = float(stated) if unknown.factor else 1.0
+                values[key] = value.value * size, u * size
+    return fitted_case(case, values, CAUTION)
