@@ -32,8 +32,8 @@ class Pair:
     """One solved pair of machines."""
 
     gain: float
-    """Change that is judged [-], of temperatures [K], for the better positive; where a machine rests,
-    1, -1 or 0 by what is answered then."""
+    """Change that is judged [-], of temperatures [K], for the better positive; where a machine
+    rests, 1, -1 or 0 by what is answered then."""
     rests: bool
     """Whether a machine stalls or delivers nothing."""
     with_jackets: tuple[float, ...]
