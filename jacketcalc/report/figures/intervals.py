@@ -54,15 +54,15 @@ class IntervalRow:
     decimals: int
     """Decimals of both machines [-]."""
     no_jackets: Span | None
-    """None where some samples have no number."""
+    """None where some samples have no number [unit]."""
     with_jackets: Span | None
-    """None where some samples have no number."""
+    """None where some samples have no number [unit]."""
     change_unit: str
     """Unit of the change."""
     change: Span | None
-    """Of the samples; None where some have no number."""
+    """Of the samples; None where some have no number [change_unit]."""
     model_range: Span | None
-    """Of the members of the model range; None where nothing is delivered."""
+    """Of the members of the model range; None where nothing is delivered [change_unit]."""
 
 
 @dataclass(frozen=True, kw_only=True)
