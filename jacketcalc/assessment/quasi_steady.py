@@ -47,7 +47,7 @@ CHECKS = (
         transit_share=0.2337, heat=0.202, back_pressure_mean=0.144, back_pressure_peak=0.673
     ),
 )
-"""The pulse of `tests/machines/hot.toml` with three times its length, as it is, a third and a tenth."""
+"""The pulse of `tests/machines/hot.toml` at three times its length, as it is, a third, a tenth."""
 
 
 def expected_difference(transit_share: float) -> PulseCheck:
