@@ -1,6 +1,7 @@
 """Synthetic benches whose truth is known: how often do the fitted intervals hold it?
 
-    python -m tests.uncertainty.coverage
+    python -m tests.uncertainty.coverage          goes on where it was stopped
+    python -m tests.uncertainty.coverage --anew
 
 Each bench draws the unknowns from their priors, evenly by a Sobol sequence: draws at random were
 found to have luck of their own, which hid what is asked. It lets the model of that machine show
@@ -76,8 +77,14 @@ def main() -> None:
     at_prior: dict[int, Array] = {}
     benches: list[list[float]] = []
     failed = 0
+    if KEPT.exists() and "--anew" not in sys.argv:
+        kept = json.loads(KEPT.read_text("utf-8"))
+        benches, failed = kept["depths"], kept["failed"]
+    for i in range(len(benches) + failed):
+        truths.random(1)
+        random.standard_normal(len(readings_of(i)))
     while len(benches) < LEAST or time.monotonic() - begun < 60.0 * MINUTES:
-        readings = READINGS if (len(benches) + failed) % 2 else READINGS[:-1]
+        readings = readings_of(len(benches) + failed)
         predict.run = reconcile.run = Remembering()
         truth = ndtri(truths.random(1)[0])
         found = one_bench(Bench(case, readings), truth, random, at_prior)
@@ -92,6 +99,11 @@ def main() -> None:
             "utf-8",
         )
         sys.stderr.write(f"{len(benches)}\n")
+
+
+def readings_of(bench: int) -> tuple[Reading, ...]:
+    """Return what is read at a bench."""
+    return READINGS if bench % 2 else READINGS[:-1]
 
 
 def one_bench(
