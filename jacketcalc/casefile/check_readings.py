@@ -38,7 +38,10 @@ def check_readings(collector: Collector) -> None:
 
 
 def _check_one(collector: Collector, table: CaseView, key: str, names: tuple[str, ...]) -> None:
+    keys = collector.source.spots.keys
     for needed in NEEDS.get(key, ()):
+        if (*table.path, needed) in keys and not (table.holds(needed) or table.word(needed)):
+            continue  # it is refused where it stands
         if needed == "stage":
             name = table.word("stage")
             if name not in names:

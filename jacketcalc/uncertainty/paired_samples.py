@@ -32,8 +32,8 @@ class Pair:
     """One solved pair of machines."""
 
     gain: float
-    """Change that is judged [-], of temperatures [K], for the better positive; where a machine
-    rests, 1, -1 or 0 by what is answered then."""
+    """Change that is judged, positive where it is for the better; where a machine rests, 1, -1 or 0
+    by what is answered then [-, of temperatures K]."""
     rests: bool
     """Whether a machine stalls or delivers nothing."""
     with_jackets: tuple[float, ...]
@@ -41,7 +41,7 @@ class Pair:
     no_jackets: tuple[float, ...]
     """Headlines without, in SI."""
     change: tuple[float, ...]
-    """Their changes, as the catalogue states them, relative [-] or in SI."""
+    """Their changes, as the catalogue states them [-, of temperatures K]."""
     fates: Mapping[str, Fate]
     """Fate of each limit; what is not discharged has none."""
 

@@ -28,11 +28,12 @@ class Proposed:
     instrument: str
     """What it is read with."""
     uncertainty_after: float
-    """Standard uncertainty of the judged change after it, alone [-], of temperatures [K]."""
+    """Standard uncertainty of the judged change after it, alone [-, of temperatures K]."""
     chosen: int
     """Its place in the plan, from 1; 0 where it is not in it."""
     after_chosen: float
-    """The same after it and those chosen before it; nought where not chosen [-] or [K]."""
+    """Standard uncertainty after it and those chosen before it; nought where not chosen
+    [-, of temperatures K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +42,8 @@ class TestPlan:
 
     case: Case
     before: float
-    """Standard uncertainty of the judged change from the unknowns of a bench [-] or [K]."""
+    """Standard uncertainty of the judged change from the unknowns of a bench
+    [-, of temperatures K]."""
     proposed: tuple[Proposed, ...]
     """Those in the plan first, then the others by what each tells alone."""
 

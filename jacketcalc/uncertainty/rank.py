@@ -31,7 +31,8 @@ class Effect:
     delivery: tuple[float, float] | None
     """Delivery with jackets at both ends over the nominal, less 1 [-]; None where one failed."""
     gain: tuple[float, float] | None
-    """Judged change at both ends, for the better positive [-] or [K]; None where one failed."""
+    """Judged change at both ends, for the better positive; None where one failed
+    [-, of temperatures K]."""
     flips: bool
     """Whether the answer at an end is another one than the nominal."""
     way: str
@@ -47,7 +48,7 @@ class Ranking:
 
     case: Case
     nominal: float
-    """Judged change of the case as stated, for the better positive [-], of temperatures [K]."""
+    """Judged change of the case as stated, for the better positive [-, of temperatures K]."""
     delivery: float
     """Delivery with jackets of the case as stated [kg/s]."""
     effects: tuple[Effect, ...]

@@ -58,7 +58,7 @@ class Explanation:
 
     name: str
     values: tuple[Interval, ...]
-    """Fitted factors [-] or values [SI] of its unknowns, each with its interval."""
+    """Fitted factors or values of its unknowns, each with its interval [-]."""
     unknowns: tuple[Unknown, ...]
     chi_square: float
     """Sum of squares of the residuals that are left, over the readings' own u, and of the
@@ -66,7 +66,7 @@ class Explanation:
     p_value: float
     """Probability of a chi-square as large if this were the explanation [-]."""
     gain: Interval
-    """Judged change under it, with its interval, for the better positive [-] or [K]."""
+    """Judged change under it, and its interval, for the better positive [-, of temperatures K]."""
     answer: Answer
     predicted: tuple[float, ...]
     """What the readings would then be [SI]."""
@@ -97,7 +97,8 @@ class Reconciliation:
     case: Case
     compared: tuple[Compared, ...]
     nominal: Interval
-    """Judged change of the case as stated, with the interval of its unknowns [-] or [K]."""
+    """Judged change of the case as stated, with the interval of its unknowns
+    [-, of temperatures K]."""
     chi_square: float
     """Sum of squares of the residuals of the case as stated, over the readings' own u [-]."""
     single: tuple[Explanation, ...]

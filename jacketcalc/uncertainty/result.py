@@ -67,7 +67,8 @@ class UncertaintyStudy:
     reached: bool
     """Whether the precision that was asked for is reached; True where none was."""
     precision: float | None
-    """Margin asked for of the judged change's mean, u and interval [-] or [K]; None without."""
+    """Margin asked for of the judged change's mean, u and interval; None where none was
+    [-, of temperatures K]."""
     inputs: tuple[UncertainInput, ...]
     gain: Summary
     """Judged change, positive where it is for the better."""
