@@ -11,6 +11,7 @@ from jacketcalc.show.json_data import dump, finite_or_none
 from jacketcalc.show.record_units import NO_UNIT
 from jacketcalc.statistics.estimates import Estimate
 from jacketcalc.statistics.summary import Summary
+from jacketcalc.statistics.within import Within, family
 from jacketcalc.uncertainty.rank import Effect, Ranking
 from jacketcalc.uncertainty.result import UncertaintyStudy
 from jacketcalc.uncertainty.uncertain import UncertainInput
@@ -106,7 +107,8 @@ def _input(one: UncertainInput) -> dict[str, Any]:
         "standard_uncertainty": one.distribution.standard_uncertainty,
         "low": low,
         "high": high,
-        "distribution": type(one.distribution).__name__,
+        "distribution": family(one.distribution),
+        "cut_off": isinstance(one.distribution, Within),
         "origin": one.origin,
         "assumed": one.assumed,
     }

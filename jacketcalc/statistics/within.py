@@ -85,6 +85,12 @@ def within(whole: Distribution, low: float, high: float) -> Distribution:
     return Within(whole=whole, low=max(low, float(first)), high=min(high, float(last)))
 
 
+def family(distribution: Distribution) -> str:
+    """Return the class of a distribution, of one that is cut off that before the cut."""
+    whole = distribution.whole if isinstance(distribution, Within) else distribution
+    return type(whole).__name__
+
+
 def _below(whole: Distribution, limit: float) -> float:
     """Return the probability of lying below a limit, by halving [-]."""
     start, end = _TAIL, 1.0 - _TAIL

@@ -189,7 +189,7 @@ def test_every_uncertain_input_has_its_estimate_distribution_and_origin() -> Non
         assert place is not None, path
         assert result["detail"]["inputs"][int(place[1])]["value"] == line.cells[1].value
         assert line.cells[1].value == one["value"]
-        assert plain(line.cells[5].text) == laws[one["distribution"]]
+        assert plain(line.cells[5].text) == laws[one["distribution"]] + ", cut off" * one["cut_off"]
         assert plain(line.cells[6].text) == one["origin"]
         seen.add(path)
     assert seen == set(told)

@@ -192,7 +192,7 @@ def test_the_report_does_not_claim_when_limits_were_fixed() -> None:
     assert "Rule and limits are those of the case file" in text
 
 
-@pytest.mark.parametrize("part", ["uncertainty", "supply_path", "pitch,uncertainty"])
+@pytest.mark.parametrize("part", ["readings", "supply_path", "pitch,readings"])
 def test_parts_that_do_not_exist_are_not_offered(
     part: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from jacketcalc.core.output_record import DIFFERENCES
 from jacketcalc.report.model import Cell, Row, Symbol, Table
 from jacketcalc.report.traced import Pen, group, left, right, row
+from jacketcalc.statistics.within import Within, family
 from jacketcalc.uncertainty.result import UncertaintyStudy
 from jacketcalc.uncertainty.uncertain import UncertainInput
 
@@ -64,9 +65,10 @@ def _input(pen: Pen, key: str, one: UncertainInput, place: int | None) -> Row:
     number, _, same = low.partition("\u00a0")
     if same == high.partition("\u00a0")[2]:
         low = number
-    law = type(one.distribution).__name__
+    law = family(one.distribution)
+    cut = ", cut off" if isinstance(one.distribution, Within) else ""
     spread = pen.quantity(one.distribution.standard_uncertainty, apart, 2)
     return row(
         key.replace("_", " "), value, unit, Cell(text=spread), f"{low} to {high}",
-        LAWS.get(law, law), one.origin,
+        LAWS.get(law, law) + cut, one.origin,
     )  # fmt: skip
