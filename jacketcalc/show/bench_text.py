@@ -10,7 +10,13 @@ from jacketcalc.number_text import fixed, percent, significant
 from jacketcalc.readings import DIMENSIONS, Reading
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, table_line, wrap
 from jacketcalc.uncertainty.plan_test import TestPlan
-from jacketcalc.uncertainty.reconcile import Compared, Explanation, Reconciliation
+from jacketcalc.uncertainty.reconcile import (
+    HELD_FILM,
+    HELD_GAIN,
+    Compared,
+    Explanation,
+    Reconciliation,
+)
 from jacketcalc.unit_display import find_display, to_display
 
 _WHAT = 38
@@ -152,7 +158,12 @@ def _joint(found: Reconciliation, page: Page) -> list[str]:
         shown = f"{fixed(value.value, 2)} ({fixed(value.low, 2)} to {fixed(value.high, 2)})"
         kind = "times what is stated" if unknown.factor else "the value itself"
         lines += table_line(f"  {unknown.name}", [(shown, 24), (f"  {kind}", 24)], 24)
-    return lines
+    change, film = (percent(held, 0, sign=False) for held in (HELD_GAIN, HELD_FILM))
+    words = (
+        "Intervals are called 95 %; on synthetic benches they held the truth in "
+        f"{change} (judged change) and {film} (film factor)."
+    )
+    return [*lines, *wrap(page.prose(words), "  ")]
 
 
 def _next(found: Reconciliation) -> str:

@@ -29,7 +29,8 @@ class Effect:
     high: float
     """High end [SI]."""
     delivery: tuple[float, float] | None
-    """Delivery with jackets at both ends over the nominal, less 1 [-]; None where one failed."""
+    """Delivery with jackets at both ends over the nominal, less 1 [-]; None where one failed or
+    the nominal machine delivers nothing."""
     gain: tuple[float, float] | None
     """Judged change at both ends, for the better positive; None where one failed
     [-, of temperatures K]."""
@@ -103,7 +104,7 @@ def _effect(one: UncertainInput, nominal: Pair, low: Pair | None, high: Pair | N
     if low is not None and high is not None:
         gain = (low.gain, high.gain)
         reach = float(np.ptp((*gain, nominal.gain)))
-        delivery = _over(flow, (low, high))
+        delivery = _over(flow, (low, high)) if flow > 0.0 else None
     return Effect(
         input=one, low=start, high=end, delivery=delivery, gain=gain,
         flips=known and any(np.sign(g) != np.sign(nominal.gain) for g in gain or ()),

@@ -30,6 +30,9 @@ STEP = 0.05
 """Half distance of the differences that slopes are taken from, well above the model's noise [-]."""
 LEVEL = 0.95
 """Coverage probability of intervals [-]."""
+HELD_GAIN, HELD_FILM = 0.926, 0.908
+"""Share of synthetic benches whose `LEVEL` intervals held the truth: judged change, and
+film factor, the worst of the unknowns (`tests.uncertainty.coverage`) [-]."""
 DOUBT = 0.05
 """Probability of so large a chi-square below which readings count as unexplained [-]."""
 

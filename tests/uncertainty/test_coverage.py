@@ -10,6 +10,7 @@ import pytest
 from bench_sample import shipped
 from scipy.stats import binom
 
+from jacketcalc.uncertainty.reconcile import HELD_FILM, HELD_GAIN, LEVEL
 from jacketcalc.uncertainty.unknowns import list_unknowns
 
 KEPT = json.loads(Path(__file__).with_name("coverage.json").read_text("utf-8"))
@@ -44,6 +45,14 @@ def test_each_interval_holds_the_truth_as_often_as_chance_allows(level: float) -
 @pytest.mark.parametrize("level", [0.90, 0.95, 0.98])
 def test_far_ends_are_not_much_too_near(level: float) -> None:
     assert level - TAIL <= np.mean(level >= DEPTHS) <= level + TAIL
+
+
+def test_what_reconcile_says_of_its_intervals_is_what_was_counted() -> None:
+    held = np.mean(DEPTHS <= LEVEL, axis=0)
+    names = KEPT["quantities"]
+    assert held[names.index("judged change")] == pytest.approx(HELD_GAIN, abs=5e-4)
+    assert held[names.index("film factor")] == pytest.approx(HELD_FILM, abs=5e-4)
+    assert held.min() == pytest.approx(HELD_FILM, abs=5e-4)
 
 
 def test_limits_would_notice_intervals_that_are_a_fifth_too_narrow() -> None:
