@@ -16,6 +16,7 @@ COMMANDS = (
     "assess",
     "report",
     "pitch",
+    "differ",
     "vary",
     "optimise",
     "uncertainty",

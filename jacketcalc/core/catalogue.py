@@ -58,6 +58,7 @@ _MACHINE = (
     Output(key="drive_gas_heat", label="heat of the drive's gas", dimension="power", on=_NOWHERE),
     _temperature("coldest_gas", "coldest gas", on=_NOWHERE),
     _temperature("hottest_gas", "hottest gas", on=_NOWHERE),
+    _temperature("hottest_seal", "hottest wall at a seal", on=_NOWHERE),
     _temperature("coldest_passage", "coldest air in a passage", on=_NOWHERE),
     _pressure("stall_reach", "reached where it stalls"),
     _pressure("stall_asked", "asked where it stalls"),

@@ -198,6 +198,11 @@ class Outcome:
         return max(stage.discharge_temperature for stage in stages)
 
     @property
+    def hottest_seal(self) -> float:
+        """Highest wall temperature that a stage's seal rubs on [K]."""
+        return max(stage.seal_temperature for stage in self.stages)
+
+    @property
     def mass_per_cycle(self) -> float:
         """Mass into the receiver in a cycle, from all stages that lead there [kg]."""
         return self.delivered_mass_flow / self.cycle_rate if self.cycle_rate > 0.0 else 0.0

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from jacketcalc.casefile.describe import field_at
+from jacketcalc.casefile.changed_entries import dimension_of, list_changed, source_of
 from jacketcalc.inputs import Case, Given
 from jacketcalc.report.model import Row, Table
 from jacketcalc.report.traced import Pen, left, row
 
 _NONE = "–"
 """Stands where a case has no such entry."""
-_TITLE_BLOCK = "document."
-"""Entries that the title block shows."""
 
 
 def changes_table(pen: Pen, previous: Case) -> Table:
@@ -21,16 +19,12 @@ def changes_table(pen: Pen, previous: Case) -> Table:
     pen : writes the case of this report
     previous : the case of the report before
     """
-    was, now = _entries(previous), _entries(pen.case)
     rows: list[Row] = []
     if previous.title != pen.case.title:
         rows.append(row("title", previous.title, pen.case.title))
-    for path in dict.fromkeys((*now, *was)):
-        old, new = was.get(path), now.get(path)
-        if _same(old, new):
-            continue
-        sourced = old is not None and new is not None and _source(old) != _source(new)
-        rows.append(row(path, _say(pen, old, sourced), _say(pen, new, sourced)))
+    for entry in list_changed(previous, pen.case):
+        was, now = (_say(pen, given, entry.sourced) for given in (entry.was, entry.now))
+        rows.append(row(entry.path, was, now))
     columns = (left("Key", 1.4), left("Was", 1.2), left("Is", 1.2))
     caption = (
         f"Changes since the previous case, revision {previous.document.revision or 'not stated'}, "
@@ -41,32 +35,16 @@ def changes_table(pen: Pen, previous: Case) -> Table:
                  note=note)  # fmt: skip
 
 
-def _entries(case: Case) -> dict[str, Given]:
-    return {g.path: g for g in case.given if not g.path.startswith(_TITLE_BLOCK)}
-
-
-def _same(old: Given | None, new: Given | None) -> bool:
-    if old is None or new is None:
-        return old is new
-    return (old.value, old.tolerance, _source(old)) == (new.value, new.tolerance, _source(new))
-
-
-def _source(given: Given) -> str:
-    return "filled in" if given.assumed else given.source
-
-
 def _say(pen: Pen, given: Given | None, sourced: bool) -> str:
     """Return an entry with its unit, and with its source where that is what differs."""
     if given is None:
         return _NONE
     words = given.value if isinstance(given.value, str) else _quantity(pen, given, given.value)
-    return f"{words} ({_source(given)})" if sourced and _source(given) else words
+    return f"{words} ({source_of(given)})" if sourced and source_of(given) else words
 
 
 def _quantity(pen: Pen, given: Given, value: float) -> str:
-    dimension = field_at(given.path).dimension or "number"
-    if dimension == "ratio" and "%" in given.text:
-        dimension = "percent"
+    dimension = dimension_of(given)
     text = pen.quantity(value, dimension)
     if given.tolerance:
         half = {"temperature": "temperature difference", "pressure": "pressure difference"}

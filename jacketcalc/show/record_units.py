@@ -21,6 +21,7 @@ from jacketcalc.core.output_record import UNITS
 from jacketcalc.core.profiles import Detail, PassageDetail, StageDetail
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
+from jacketcalc.studies.case_difference import WalkPart
 
 NO_UNIT = "-"
 """What stands for no unit in JSON."""
@@ -50,6 +51,7 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
         ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
     ),
     ConductanceRatio: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
+    WalkPart: {"delivery": NO_UNIT, "alone": NO_UNIT, "gain": NO_UNIT, "hottest": "K"},
     Inputs: dict.fromkeys(("count", "assumed", "filled_in"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},
     Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
