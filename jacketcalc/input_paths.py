@@ -14,7 +14,13 @@ from jacketcalc.inputs import Machine
 _ELEMENT = {"C": "sonic", "b": "critical_back_pressure_ratio"}
 """Entries of a flow element whose fields have names of their own."""
 _KEYS = {"compresses_on_stroke": "compresses_on"}
-_TOP = {("receiver", "pressure"): ("receiver_pressure",)}
+_TOP: dict[tuple[str, ...], tuple[str, ...]] = {
+    ("receiver", "pressure"): ("receiver_pressure",),
+    ("supply", "relative_humidity"): ("supply", "intake", "relative_humidity"),
+    ("supply", "intake_temperature"): ("supply", "intake", "temperature"),
+    ("supply", "intake_pressure"): ("supply", "intake", "pressure"),
+    ("supply", "aftercooler_temperature"): ("supply", "intake", "aftercooler_temperature"),
+}
 
 
 def field_path(machine: Machine, path: str) -> tuple[str | int, ...] | None:
@@ -27,7 +33,8 @@ def field_path(machine: Machine, path: str) -> tuple[str | int, ...] | None:
     """
     steps: list[str | int] = list(path.split("."))
     if tuple(steps) in _TOP:
-        return _TOP[steps[0], steps[1]]  # type: ignore[index]
+        top = _TOP[tuple(map(str, steps))]
+        return top if isinstance(read_field(machine, top), int | float) else None
     if steps[0] == "stage":
         names = [stage.name for stage in machine.stages]
         if len(steps) < 3 or steps[1] not in names:

@@ -65,6 +65,20 @@ class Ambient:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Intake:
+    """What the compressor of the supply takes in, and how far it cools what it gives."""
+
+    relative_humidity: float
+    """Over water, at its intake [-]."""
+    temperature: float
+    """Of the air it takes in [K]."""
+    pressure: float
+    """Of the air it takes in [Pa]."""
+    aftercooler_temperature: float
+    """Of the air behind its aftercooler, where water is drained at supply pressure [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Supply:
     """The workshop air that feeds drive and first stage."""
 
@@ -72,12 +86,14 @@ class Supply:
     """Supply pressure, stagnation [Pa]."""
     temperature: float
     """Supply temperature, stagnation [K]."""
-    pressure_dew_point: float
-    """Dew point of the supply air at supply pressure [K]."""
+    pressure_dew_point: float | None = None
+    """Dew point of the supply air at supply pressure; None where `intake` tells it [K]."""
     line: FlowElement | None = None
     """Supply line in series with the control valve; None when included in the valve."""
     capacity: float | None = None
     """Air that its compressor delivers [kg/s]; None where none is stated."""
+    intake: Intake | None = None
+    """What its compressor takes in; None where a dew point tells the humidity."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -128,6 +128,8 @@ def _assemble(
         notes=collect_notes(case, bare, jacketed, limits, _left_out(found), _others(found), laws),
         bare_detail=_detail(found["bare"]),
         jacketed_detail=_detail(found["jacketed"]),
+        bare_tracks=found["bare"].tracks,
+        jacketed_tracks=found["jacketed"].tracks,
     )
 
 

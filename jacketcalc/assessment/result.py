@@ -7,6 +7,7 @@ from typing import Literal
 
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.profiles import Detail
+from jacketcalc.findings.water_path import WaterTracks
 from jacketcalc.inputs import Case, Currency, Reference
 
 Answer = Literal["pays", "does not pay", "cannot tell"]
@@ -255,6 +256,9 @@ class Assessment:
     notes: tuple[Note, ...]
     bare_detail: Detail
     jacketed_detail: Detail
+    bare_tracks: WaterTracks | None = None
+    """What the air of the machine without jackets meets; None of one that does not run."""
+    jacketed_tracks: WaterTracks | None = None
 
     @property
     def delivers(self) -> bool:

@@ -31,7 +31,10 @@ _SPANNED: dict[str, Currency] = {
     "hottest_discharge": "discharge temperature",
 }
 """Rows whose range is that of a currency: a member that delivers nothing counts alike in both."""
-DEW_POINT = "supply.pressure_dew_point"
+HUMIDITY = tuple(
+    f"supply.{key}" for key in ("pressure_dew_point", "humidity_class", "relative_humidity")
+)
+"""Entries that tell how humid the supply is, one of them."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +122,7 @@ def count_inputs(case: Case) -> Inputs:
         count=len(given),
         assumed=len(assumed),
         filled_in=sum(g.assumed for g in given),
-        dew_point_assumed=any(g.path == DEW_POINT for g in assumed),
+        dew_point_assumed=any(g.path in HUMIDITY for g in assumed),
     )
 
 

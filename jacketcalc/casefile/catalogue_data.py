@@ -28,9 +28,10 @@ _POWER = {"bore": 2.0}
 """Power with which C grows with its entry, where that is not 1 [-]."""
 
 
-def stands_for(field: Field, keys: Any) -> bool:
-    """Return whether one of the keys that stand gives what a field would."""
-    return field.key == MAIN and any(key in keys for key in STANDARDS)
+def stands_for(field: Field, keys: Any, table: CaseTable | None) -> bool:
+    """Return whether one of the keys that stand gives what a field of a table would."""
+    fields = table.fields if table is not None else ()
+    return any(one.instead_of == field.key and one.key in keys for one in fields)
 
 
 def is_idle(field: Field, keys: Any) -> bool:

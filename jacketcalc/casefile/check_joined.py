@@ -106,8 +106,10 @@ def _check_dew_point(collector: Collector) -> None:
     dew_point, warm = supply.maybe("pressure_dew_point"), supply.maybe("temperature")
     if dew_point is None or warm is None or dew_point <= warm:
         return
-    path: Path = ("supply", "pressure_dew_point")
-    filled = path not in collector.source.spots.keys
+    typed = [("supply", key) for key in ("pressure_dew_point", "humidity_class")]
+    stated = [path for path in typed if path in collector.source.spots.keys]
+    path: Path = stated[0] if stated else typed[0]
+    filled = not stated
     collector.add(
         "dew-point",
         "the supply air is colder than its dew point",
@@ -115,7 +117,8 @@ def _check_dew_point(collector: Collector) -> None:
         label=f"dew point {collector.show(dew_point, 'temperature')}"
         + (", filled in" if filled else ""),
         why="air cannot hold more vapour than saturates it; liquid water is not modelled",
-        fix=f"state a pressure_dew_point of {collector.show(warm, 'temperature')} or less",
+        fix=f"state a pressure_dew_point of {collector.show(warm, 'temperature')} or less"
+        + (", or a class of drier air" if path == typed[1] else ""),
     )
 
 

@@ -7,12 +7,13 @@ from typing import Any
 
 from jacketcalc.casefile.catalogue_data import settle_flow
 from jacketcalc.casefile.fields import CaseTable, former_keys
+from jacketcalc.casefile.humidity_data import settle_humidity
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_entries import EntryReader
 from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.schema import ROOT, known_keys
-from jacketcalc.casefile.schema_machine import MATERIALS
+from jacketcalc.casefile.schema_machine import MATERIALS, SUPPLY
 from jacketcalc.casefile.similar import find_similar, look_of
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem
@@ -209,7 +210,8 @@ class Collector(EntryReader):
         for field in table.fields:
             self.read(field, node, path, origin)
         if any(field.instead_of for field in table.fields):
-            settle_flow(self, table, node, path, origin)
+            settle = settle_humidity if table is SUPPLY else settle_flow
+            settle(self, table, node, path, origin)
         for inner in table.tables:
             if inner is not MATERIALS:
                 self._walk(inner, node, path, origin)

@@ -123,7 +123,18 @@ def _supply(values: Values) -> inputs.Supply:
     capacity = values.at("compressor").maybe("capacity")
     if capacity is not None:
         capacity *= free_air_density(ambient.number("pressure"), ambient.number("temperature"))
-    return _record(inputs.Supply, table, line=line, capacity=capacity)
+    return _record(inputs.Supply, table, line=line, capacity=capacity, intake=_intake(table))
+
+
+def _intake(supply: CaseView) -> inputs.Intake | None:
+    if supply.maybe("relative_humidity") is None:
+        return None
+    return _record(
+        inputs.Intake,
+        supply,
+        temperature=supply.number("intake_temperature"),
+        pressure=supply.number("intake_pressure"),
+    )
 
 
 def _valve(table: CaseView) -> inputs.Valve:

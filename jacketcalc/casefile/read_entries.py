@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jacketcalc.casefile.catalogue_data import STANDARDS, is_idle, stands_for
+from jacketcalc.casefile.catalogue_data import is_idle, stands_for
 from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, find_field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_field import (
@@ -255,8 +255,10 @@ class EntryReader:
 
     def _stands_for(self, field: Field, meant: tuple[str, ...], own: Path) -> bool:
         """Return whether another entry gives what this one would, if its line can be read."""
-        unread = [key for key in STANDARDS if self.is_unread((*own[:-1], key))]
-        return stands_for(field, (*meant, *unread))
+        table = find_table(own[:-1])
+        ways = [one.key for one in table.fields if one.instead_of] if table else []
+        unread = [key for key in ways if self.is_unread((*own[:-1], key))]
+        return stands_for(field, (*meant, *unread), table)
 
     def _keep(
         self, field: Field, own: Path, entry: Entry, origin: Origin, assumed: bool = False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from jacketcalc.casefile.humidity_data import fill_intake
 from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.flow_data import VALVE_AREA
 from jacketcalc.geometry import (
@@ -52,6 +53,9 @@ def fill_rule(rule: str, table: CaseView, stage: CaseView, drive: CaseView) -> f
     drive : CaseView
         The drive.
     """
+    if table.path == ("supply",):
+        found = fill_intake(rule, table)
+        return None if found is None else tidy(found)
     bore = stage.maybe("bore")
     if bore is None:
         return None

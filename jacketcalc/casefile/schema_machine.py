@@ -6,6 +6,7 @@ from typing import get_args
 
 from jacketcalc import inputs
 from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
+from jacketcalc.casefile.humidity_data import humidity_fields
 from jacketcalc.casefile.schema_parts import KELVIN, PRACTICE, conductance_table
 
 
@@ -150,6 +151,7 @@ SUPPLY = CaseTable(
             why="ISO 8573-1 class 4",
             cites="iso-8573-1",
         ),
+        *humidity_fields(),
     ),
     (
         conductance_table(

@@ -14,6 +14,7 @@ COMMANDS = (
     "new",
     "check",
     "assess",
+    "water",
     "report",
     "pitch",
     "differ",

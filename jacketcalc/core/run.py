@@ -20,6 +20,7 @@ from jacketcalc.core.read_outcome import read_outcome
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.solved import Result
+from jacketcalc.core.water_tracks import read_tracks
 from jacketcalc.designs import Design
 from jacketcalc.errors import RangeError
 from jacketcalc.inputs import Machine
@@ -142,6 +143,7 @@ def read_result(solution: Solution, details: bool = False) -> Result:
         outcome=read_outcome(solution),
         failure=_failure(solution),
         detail=read_detail(solution) if details else None,
+        tracks=read_tracks(solution) if details else None,
     )
 
 

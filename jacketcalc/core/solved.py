@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.profiles import Detail
+from jacketcalc.findings.water_path import WaterTracks
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,3 +18,5 @@ class Result:
     """What did not settle; empty when it converged or stalled."""
     detail: Detail | None = None
     """Profiles, where asked for."""
+    tracks: WaterTracks | None = None
+    """What its air meets along its path, where asked for; None of one that does not run."""

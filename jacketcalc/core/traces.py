@@ -7,13 +7,13 @@ import numpy as np
 from jacketcalc.core.solution import Solution
 from jacketcalc.findings.passage_water import PassagePart, PortTrack, exhaust_water, wall_water
 from jacketcalc.findings.stage_water import StageTrack, stage_water
-from jacketcalc.findings.water import Vapour, Water
+from jacketcalc.findings.supply_water import supply_vapour
+from jacketcalc.findings.water import Water
 
 
 def read_water(s: Solution) -> Water:
     """Return what of a running machine comes nearest to water."""
-    supply = s.machine.supply
-    vapour = Vapour(dew_point=supply.pressure_dew_point, pressure=supply.pressure)
+    vapour = supply_vapour(s.machine.supply)
     nodes = range(len(s.numbering.nodes))
     parts = [part for node in nodes for part in passage_parts(s, node)]
     return Water(

@@ -55,7 +55,7 @@ def stage_water(track: StageTrack, vapour: Vapour) -> Nearest:
                 part=f"{part} of stage {track.name}",
                 distance=None if where is None else float(where[k]),
                 origin="" if where is None else "the head end",
-                moment=_moment(track, k),
+                moment=moment_of(track.bared, k),
             )
         )
     return nearest(found)
@@ -77,9 +77,9 @@ def coldest_bared(track: StageTrack) -> tuple[Array, Array]:
     return np.where(at_edge, track.bared, z[first[last]]), np.where(at_edge, edge, so_far[last])
 
 
-def _moment(track: StageTrack, k: int) -> str:
-    """Return what the stage does at an instant."""
-    before = track.bared[k - 1]
-    if track.bared[k] < before:
+def moment_of(bared: Array, k: int) -> str:
+    """Return what a stage does at an instant of the length of barrel that it bares [m]."""
+    before = bared[k - 1]
+    if bared[k] < before:
         return "as it compresses"
-    return "as it draws in" if track.bared[k] > before else "at the turn of the piston"
+    return "as it draws in" if bared[k] > before else "at the turn of the piston"

@@ -19,6 +19,10 @@ from jacketcalc.gas.air_table import air
 
 MOLAR_MASS = 28.96546e-3
 """Of dry air (Lemmon et al. 2000) [kg/mol]."""
+WATER_MOLAR_MASS = 18.015268e-3
+"""Of water (IAPWS-95) [kg/mol]."""
+MOST_SHARE = 0.9
+"""Share of vapour from which on air counts as steam: it is never met, and bounds a ratio [-]."""
 PRESSURES = (1e3, 1e8)
 """Between these points are found [Pa]."""
 POINTS = 400
@@ -44,24 +48,64 @@ class Vapour:
         ln_p, inverse = _points(self)
         return np.asarray(1.0 / np.interp(np.log(p), ln_p, inverse))
 
+    @property
+    def share(self) -> float:
+        """Molecules of water over all of the air [-]."""
+        return float(saturated_share(self.dew_point, self.pressure))
+
 
 @cache
 def _points(vapour: Vapour) -> tuple[Array, Array]:
     """Return ln p [ln Pa] and one over the point there [1/K]."""
     p = np.geomspace(*PRESSURES, POINTS)
-    frozen = vapour.dew_point < FREEZING
-    share = float(_saturated_share(vapour.dew_point, vapour.pressure, frost=frozen))
+    return np.log(p), 1.0 / dew_point(vapour.share, p)
+
+
+def dew_point(share: float, p: Array) -> Array:
+    """Return where air of some share of vapour gives off water: ice below freezing [K].
+
+    Parameters
+    ----------
+    share : molecules of water over all of the air [-]
+    p : pressure [Pa]
+    """
     ice, water = (_point(share, p, frost=frost) for frost in (True, False))
-    return np.log(p), 1.0 / np.where(ice < FREEZING, ice, np.maximum(water, FREEZING))
+    return np.where(ice < FREEZING, ice, np.maximum(water, FREEZING))
 
 
-def _saturated_share(T: float | Array, p: float | Array, *, frost: bool) -> Array:
-    """Share of vapour in saturated air [-]."""
+def saturated_share(T: float | Array, p: float | Array) -> Array:
+    """Return the share of vapour that air holds at most, over ice below freezing [-].
+
+    Parameters
+    ----------
+    T : temperature [K]
+    p : pressure [Pa]
+    """
+    T, p = np.broadcast_arrays(np.asarray(T, dtype=float), np.asarray(p, dtype=float))
+    over_ice, over_water = (_saturated(T, p, frost=frost) for frost in (True, False))
+    return np.where(T < FREEZING, over_ice, over_water)
+
+
+def _saturated(T: Array, p: Array, *, frost: bool) -> Array:
     law = vapour_pressure_ice if frost else vapour_pressure_water
-    return _enhancement(T, p, frost=frost) * law(T) / p
+    return enhancement(T, p, frost=frost) * law(T) / p
 
 
-def _enhancement(T: float | Array, p: float | Array, *, frost: bool) -> Array:
+def humidity_ratio(share: float | Array) -> Array:
+    """Return mass of water over mass of dry air [-], of a share of vapour [-]."""
+    held = np.minimum(share, MOST_SHARE)
+    return np.asarray(WATER_MOLAR_MASS / MOLAR_MASS * held / (1.0 - held))
+
+
+def enhancement(T: float | Array, p: float | Array, *, frost: bool) -> Array:
+    """Return by how much air raises the vapour that it holds, with its real density [-].
+
+    Parameters
+    ----------
+    T : temperature [K]
+    p : pressure of the air [Pa]
+    frost : over ice rather than over water
+    """
     density = air().thermo(T, p).rho / MOLAR_MASS
     return enhancement_factor(T, p, density, frost=frost)
 
@@ -70,7 +114,7 @@ def _point(share: float, p: Array, *, frost: bool) -> Array:
     """Return the temperature at which air with a share of vapour is saturated [K]."""
     T = np.full_like(p, FREEZING)
     for _ in range(PASSES):
-        T = saturation_temperature(share * p / _enhancement(T, p, frost=frost), frost=frost)
+        T = saturation_temperature(share * p / enhancement(T, p, frost=frost), frost=frost)
     return T
 
 

@@ -11,6 +11,8 @@ from jacketcalc.assessment.next_step import NextStep, least_sure
 from jacketcalc.assessment.result import Assessment, Fate, LimitCheck
 from jacketcalc.assessment.standing_words import say_change, say_limit_short
 from jacketcalc.assessment.summary import Inputs
+from jacketcalc.assessment.water_finding import water_of
+from jacketcalc.assessment.water_path_words import ASSUMED, say_needs_short
 from jacketcalc.assessment.water_words import list_water
 from jacketcalc.number_text import percent
 from jacketcalc.show.page import WIDTH, Page, printable, wrap
@@ -50,7 +52,7 @@ def statements(
     lines: list[str] = []
     if not assessment.jacketed.stalled:
         lines += headed("LIMITS", say_limits(assessment, kinds), page, most=3 * _MOST)
-        lines += headed("WATER", _sentence(list_water(assessment.jacketed, page.system)), page)
+        lines += headed("WATER", say_water(assessment, inputs, page.system), page, 2 * _MOST)
         lines += headed("STALL", _stall(assessment), page) if stall else []
     share = supply_share(assessment.case.machine, assessment.jacketed)
     if share is not None and not assessment.jacketed.stalled:
@@ -63,6 +65,15 @@ def statements(
 def _sentence(parts: Sequence[str]) -> str:
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def say_water(assessment: Assessment, inputs: Inputs, system: System) -> str:
+    """Say where water appears; where the humidity is assumed, also how dry the supply must be."""
+    text = _sentence(list_water(assessment.jacketed, system))
+    if not inputs.dew_point_assumed or not text:
+        return text
+    needed = say_needs_short(water_of(assessment), system)
+    return f"{ASSUMED}: {text[0].lower()}{text[1:]}" + (f" Needed: {needed}." if needed else "")
 
 
 def _stall(assessment: Assessment) -> str:
@@ -99,8 +110,7 @@ def _named(what: str, checks: Sequence[LimitCheck], system: System) -> str:
 def say_inputs(inputs: Inputs) -> str:
     """Say how much of a case is assumed."""
     filled = f" ({inputs.filled_in} filled in by the program)" if inputs.filled_in else ""
-    dew = " Dew point ASSUMED." if inputs.dew_point_assumed else ""
-    return f"{inputs.assumed} of {inputs.count} assumed{filled}.{dew}"
+    return f"{inputs.assumed} of {inputs.count} assumed{filled}."
 
 
 def why_lines(assessment: Assessment, page: Page) -> list[str]:

@@ -15,12 +15,14 @@ from jacketcalc.assessment.result import (
     Standing,
 )
 from jacketcalc.assessment.summary import Inputs
+from jacketcalc.assessment.water_finding import Need
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.core.profiles import Detail, PassageDetail, StageDetail
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
+from jacketcalc.findings.water_path import WaterPlace
 from jacketcalc.studies.case_difference import WalkPart
 
 NO_UNIT = "-"
@@ -39,6 +41,11 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     Outcome: {"energy_balance": "W"},
     Cold: {"bound": "W", "used": "W"},
     Nearest: {"margin": "K", "temperature": "K", "point": "K", "pressure": "Pa", "distance": "m"},
+    WaterPlace: {
+        "dew_point_needed": "K", "air": "kg/s", "most": "kg/s", "blocked_volume": "m3",
+        "time": "s", "margin_in_time": "K", "along": "m", "margin_along": "K",
+    },
+    Need: {"dew_point": "K", "humidity_class": NO_UNIT},
     Change: _changes(
         "delivered_mass_flow", "mass_per_cycle", "cycle_rate", "specific_air_consumption"
     ),
