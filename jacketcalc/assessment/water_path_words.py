@@ -25,7 +25,8 @@ PATH_NOTES = (
     f"Ice counts as solid, {ICE_DENSITY:.0f} kg/m3 (IAPWS R10-06), spread evenly over the length "
     f"that frosts; loose frost of some {LOOSE_FROST:.0f} kg/m3 blocks "
     f"{ICE_DENSITY / LOOSE_FROST:.1f} times sooner. Amounts are upper bounds: all of the air meets "
-    "the coldest state of the place, and what leaves stays there. The valve's own metal and the growth of ice are not computed.",
+    "the coldest state of the place, and what leaves stays there. The valve's own metal and the "
+    "growth of ice are not computed.",
 )
 """What the amounts take for granted."""
 
