@@ -15,6 +15,7 @@ COMMANDS = (
     "check",
     "assess",
     "water",
+    "draw",
     "report",
     "pitch",
     "differ",

@@ -10,6 +10,10 @@ from jacketcalc.arrays import Array
 from jacketcalc.core.solution import Solution
 from jacketcalc.gas.air_table import air
 
+FIRST_INSTANT = 2.0**0.5 - 1.0
+"""Time from a step's start to its first instant, over that instant's weight: the method's diagonal
+over 1 less it (`core/c/stroke.c`) [-]."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class PassageDetail:
@@ -81,15 +85,21 @@ class Detail:
 def read_detail(s: Solution) -> Detail:
     """Return the details of a solution."""
     one, two = s.parts
-    there = np.cumsum(one["dx"])
-    back = (there[-1] if len(there) else 0.0) - np.cumsum(two["dx"])
     return Detail(
-        time=np.cumsum(s.whole["dt"]),
-        position=np.concatenate([there, back]),
+        time=instant_times(s.whole["dt"]),
+        position=np.concatenate([one["place"], s.machine.drive.stroke - two["place"]]),
         drive_pressure=s.whole["p"][:, :2].T.copy(),
         stages=tuple(_stage(s, i) for i in range(len(s.machine.stages))),
         passages=tuple(_passage(s, node) for node in range(len(s.numbering.nodes))),
     )
+
+
+def instant_times(weights: Array) -> Array:
+    """Return the times at which instants, two a step, were solved, from their weights [s]."""
+    ends = np.cumsum(weights)
+    times = ends.copy()
+    times[::2] -= (1.0 - FIRST_INSTANT) * weights[::2]
+    return times
 
 
 def _stage(s: Solution, i: int) -> StageDetail:
@@ -163,7 +173,7 @@ def _passage(s: Solution, node: int) -> PassageDetail:
         wall_temperature=around["barrel"][:cells].copy(),
         shell_temperature=around["outer"][n : n + cells].copy(),
         coefficient=rows["coefficient"][:, :cells].T @ weight,
-        time=np.cumsum(pulse["dt"]),
+        time=instant_times(pulse["dt"]),
         port_pressure=pulse["p"][:, volume],
         port_temperature=pulse["T"][:, volume],
         flow=pulse["exhaust"][:, node],

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.report.figures.helix import TURN, PagePoint, Winding
-from jacketcalc.report.figures.section import describe_section, misfits
+from jacketcalc.report.figures.section import describe_section
+from jacketcalc.report.figures.section_notes import misfits
 from jacketcalc.report.figures.section_view import choose_scale
 from jacketcalc.report.figures.sheet import hatch_lines
 from jacketcalc.report.figures.stage_part import StagePart, solved_part

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from report_sample import CASES, found
 
-from jacketcalc.cli.commands import report as report_command
+from jacketcalc.cli.file_set import write_all
 from jacketcalc.cli.main import main
+from jacketcalc.cli.output import CommandError
 from jacketcalc.studies import solve_dossier
 from jacketcalc.studies.solve_dossier import make_dossier
 
@@ -75,6 +76,6 @@ def test_a_report_whose_second_file_finds_no_room_leaves_none(
         written.append(path)
 
     monkeypatch.setattr("jacketcalc.studies.files.write_bytes", full)
-    with pytest.raises(report_command.CommandError, match="no space left"):
-        report_command.write_all(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
+    with pytest.raises(CommandError, match="no space left"):
+        write_all(empty, {empty / "a.html": b"a", empty / "a.pdf": b"b"}, False)
     assert list(empty.iterdir()) == []

@@ -8,15 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from jacketcalc.cli.output import (
-    CommandError,
-    cannot,
-    check_folder,
-    check_packages,
-    exists,
-    refuse_case,
-    say,
-)
+from jacketcalc.cli.file_set import check_goals, read_words, write_all
+from jacketcalc.cli.output import CommandError, check_packages, say
 from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 from jacketcalc.progress import WRITING, Tally
@@ -29,14 +22,6 @@ if TYPE_CHECKING:
 PARTS = ("pitch", "uncertainty")
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages that set pages and figures."""
-
-
-def _words(known: tuple[str, ...], option: str, text: str) -> tuple[str, ...]:
-    given = tuple(word.strip() for word in text.split(",") if word.strip())
-    strange = [word for word in given if word not in known]
-    if strange:
-        raise CommandError(f'{option} does not know "{strange[0]}"; it takes {", ".join(known)}')
-    return given
 
 
 @click.command("report", short_help="Write the thermal report.", context_settings=CONTEXT)
@@ -95,14 +80,14 @@ def command(
     One page of HTML that needs nothing else, a PDF with the same content, and a workbook of
     its tables. With - the case is read from standard input and the report is called report.
     """
-    wanted = _words(FORMATS, "--format", formats)
+    wanted = read_words(FORMATS, "--format", formats)
     if not wanted:
         raise CommandError(f"--format names no format; it takes {', '.join(FORMATS)}")
-    asked = _words(PARTS, "--with", parts)
+    asked = read_words(PARTS, "--with", parts)
     check_packages(NEEDED, "the report")
     stem = "report" if case == "-" else Path(case).stem
-    goals = {form: Path(folder) / f"{stem}.{form}" for form in dict.fromkeys(wanted)}
-    _check_goals(folder, list(goals.values()), force, case)
+    goals = {form: Path(folder) / f"{stem}.{form}" for form in wanted}
+    check_goals(folder, list(goals.values()), force, case)
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
@@ -147,42 +132,3 @@ def _say_lacking(text: str) -> None:
     lacking = find_lacking(text)
     if lacking:
         say(describe_lacking(lacking))
-
-
-def write_all(folder: Path, made: dict[Path, bytes], force: bool) -> None:
-    """Write all files, or where one cannot be written none that was not there before.
-
-    Raises
-    ------
-    CommandError
-        When one cannot be written.
-    """
-    from jacketcalc.studies.files import write_bytes
-
-    new = []
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for goal, data in made.items():
-            there = goal.exists()
-            write_bytes(goal, data, force=force)
-            new += [] if there else [goal]
-    except OSError as fault:
-        for goal in new:
-            goal.unlink(missing_ok=True)
-        raise cannot(str(folder), fault) from None
-    for goal in made:
-        say(f"wrote {goal}")
-
-
-def _check_goals(folder: str, goals: list[Path], force: bool, case: str) -> None:
-    """Refuse a folder that cannot take the files, before anything is computed."""
-    from jacketcalc.studies.files import sweep_unfinished
-
-    check_folder(folder)
-    for goal in goals:
-        if goal.is_dir():
-            raise CommandError(f'"{goal}" is a folder')
-        refuse_case(goal, case)
-        if goal.exists() and not force:
-            raise exists(str(goal), force)
-    sweep_unfinished(folder)

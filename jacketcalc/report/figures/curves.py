@@ -14,6 +14,8 @@ BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
 """Line of the machine without jackets."""
 JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
 """The machine with jackets's line: thicker, so that grey print tells them apart."""
+ISOBAR: dict[str, Any] = {"color": GREY, "lw": 0.5, "ls": (0, (2, 2)), "zorder": 1.0}
+"""Lines of one pressure behind a cycle."""
 WORDS = {"no jackets": GREY_WORDS, "with jackets": BLUE_WORDS}
 
 

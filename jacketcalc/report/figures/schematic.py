@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.inputs import Jacket
-from jacketcalc.report.figures.number_labels import Shown, number, trimmed
+from jacketcalc.report.figures.number_labels import Shown, trimmed
 from jacketcalc.report.figures.schematic_exhaust import put_exhausts
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
@@ -25,14 +25,15 @@ from jacketcalc.report.figures.schematic_plan import (
     SchematicPlan,
     StageColumn,
 )
+from jacketcalc.report.figures.schematic_words import SolvedWords, short_name
 from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
     FULL,
+    GREY_PALE,
     GREY_WORDS,
     INK,
     WIDE,
-    shorten,
     styled,
 )
 
@@ -40,20 +41,25 @@ from jacketcalc.report.figures.style import (
 def draw_schematic(found: Assessment) -> Figure:
     """Draw the machine with jackets's air path."""
     with styled():
-        plan = SchematicPlan(found)
+        plan = SchematicPlan(found.case, SolvedWords(found))
         sheet = Sheet(FULL, plan.height)
-        _drive(sheet, plan)
-        for column in plan.columns.values():
-            _stage(sheet, plan, column)
-        crossings = put_exhausts(sheet, plan)
-        _supply(sheet, plan, crossings)
-        _compressed(sheet, plan)
+        put_machine(sheet, plan)
         return sheet.figure
+
+
+def put_machine(sheet: Sheet, plan: SchematicPlan) -> None:
+    """Draw a whole machine and its words."""
+    _drive(sheet, plan)
+    for column in plan.columns.values():
+        _stage(sheet, plan, column)
+    crossings = put_exhausts(sheet, plan)
+    _supply(sheet, plan, crossings)
+    _compressed(sheet, plan)
 
 
 def _drive(sheet: Sheet, plan: SchematicPlan) -> None:
     x0, x1 = plan.drive, plan.drive + DRIVE_LONG
-    shown, detail = plan.shown, plan.found.jacketed_detail
+    shown = plan.shown
     for column in plan.columns.values():
         edge = x0 if column.out < 0 else x1
         piston = column.along(0.55)
@@ -62,15 +68,12 @@ def _drive(sheet: Sheet, plan: SchematicPlan) -> None:
     middle = plan.valve
     sheet.box(middle - 2.0, AXIS - DRIVE, middle + 2.0, AXIS + DRIVE, fill="#DDDDDD", width=WIDE)
     drive = plan.machine.drive
-    rate = number(plan.found.jacketed.cycle_rate, 2)
     sheet.text(middle, AXIS + DRIVE + 6.0, f"drive ⌀{shown.length(drive.bore)}", ha="center")
-    sheet.text(middle, AXIS + DRIVE + 2.4, f"{rate} cycles a second", ha="center")
+    sheet.text(middle, AXIS + DRIVE + 2.4, plan.words.drive(), ha="center")
     for chamber, way in ((0, -1.0), (1, 1.0)):
-        p = detail.drive_pressure[chamber]
         x = middle + way * (DRIVE_LONG / 4 + 1.0)
-        words = _range(shown, float(p.min()), float(p.max()))
         sheet.text(x, AXIS + 6.2, f"chamber {chamber + 1}", ha="center", color=GREY_WORDS)
-        sheet.text(x, AXIS - 5.6, words, ha="center", linespacing=1.15)
+        sheet.text(x, AXIS - 5.6, plan.words.chamber(chamber), ha="center", linespacing=1.15)
         port = middle + way * 5.0
         edge = middle + way * (DRIVE_LONG / 2 - 3.0)
         sheet.line(
@@ -78,12 +81,6 @@ def _drive(sheet: Sheet, plan: SchematicPlan) -> None:
             WIDE,
         )
     _valve(sheet, plan)
-
-
-def _range(shown: Shown, low: float, high: float) -> str:
-    decimals = 1 if shown.system == "SI" else 0
-    first, last = (number(shown.value(p, "pressure"), decimals) for p in (low, high))
-    return f"{first} to\n{last} {shown.unit('pressure')}"
 
 
 def _valve(sheet: Sheet, plan: SchematicPlan) -> None:
@@ -99,7 +96,7 @@ def _valve(sheet: Sheet, plan: SchematicPlan) -> None:
 
 
 def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
-    shown, outcome = plan.shown, column.outcome
+    shown = plan.shown
     x0, x1 = sorted((column.head, column.flange))
     sheet.box(x0, AXIS - BARREL, x1, AXIS + BARREL, fill="none", width=WIDE, order=3.5)
     piston = column.along(0.55)
@@ -107,23 +104,20 @@ def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     head = column.head
     sheet.line([(head, AXIS - BARREL), (head, AXIS + BARREL)], 1.2)
     top = AXIS + BARREL
-    if outcome.jacket is not None:
+    if column.stage.jacket is not None:
+        fill = BLUE_PALE if column.fed else GREY_PALE
         top += JACKET
         a, b = sorted((column.along(0.04), column.along(0.86)))
         for low in (AXIS + BARREL, AXIS - BARREL - JACKET):
-            sheet.box(a, low, b, low + JACKET, fill=BLUE_PALE, width=WIDE)
+            sheet.box(a, low, b, low + JACKET, fill=fill, width=WIDE)
             for k in range(1, 8):
                 x = a + (b - a) * k / 8
                 sheet.line([(x - 0.9, low), (x + 0.9, low + JACKET)], WIDE)
             _galleries(sheet, column, low)
     middle = (column.head + column.flange) / 2
-    name = f"{shorten(column.stage.name, 22)}, ⌀{shown.length(column.stage.bore)}"
-    charge = (
-        f"compression starts at {shown.temperature(outcome.compression_start_temperature)}, "
-        f"{shown.pressure(outcome.compression_start_pressure)}"
-    )
+    name = f"{short_name(column.stage.name)}, ⌀{shown.length(column.stage.bore)}"
     sheet.text(middle, top + 6.4, name, ha="center")
-    sheet.text(middle, top + 2.6, charge, ha="center")
+    sheet.text(middle, top + 2.6, plan.words.stage(column.index), ha="center")
 
 
 def _galleries(sheet: Sheet, column: StageColumn, low: float) -> None:
@@ -152,14 +146,8 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
     sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
     sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
     sheet.circle(x, FEED, 0.7, fill=INK)
-    flow = shown.with_unit(plan.found.jacketed.drive_air_mass_flow, "mass flow", 2)
-    supply = machine.supply
-    words = (
-        f"supply {shown.pressure(supply.pressure)}, {shown.temperature(supply.temperature)}",
-        f"drive takes {flow}",
-    )
     ha = "left" if out < 0 else "right"
-    for k, line in enumerate(words):
+    for k, line in enumerate(plan.words.supply()):
         sheet.text(x - out * 4.0, FEED - 1.0 - 3.6 * k, line, ha=ha)
     ambient = machine.ambient
     text = f"ambient {shown.pressure(ambient.pressure)}, {shown.temperature(ambient.temperature)}"
@@ -199,11 +187,7 @@ def _between(
     if line is not None:
         volume = trimmed(shown.value(line.volume, "volume"), 3)
         sheet.text(middle, roof, f"{volume} {shown.unit('volume')}", ha="center")
-    before = (
-        f"delivers {shown.temperature(column.outcome.discharge_temperature)}, "
-        f"{shown.pressure(column.outcome.delivery_pressure)}"
-    )
-    drawn = f"draws {shown.temperature(after.outcome.suction_temperature)}"
+    before, drawn = plan.words.delivered(column.index), plan.words.drawn(after.index)
     turn = 1.0 if ends[1] > ends[0] else -1.0
     beside = -turn if plan.same_side else turn
     y = roof - 1.2 if plan.same_side else roof + 2.4
@@ -212,13 +196,6 @@ def _between(
 
 
 def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: float) -> None:
-    shown, outcome = plan.shown, column.outcome
-    flow = shown.with_unit(plan.found.jacketed.delivered_mass_flow, "mass flow", 3)
-    lines = (
-        f"delivers {shown.temperature(outcome.discharge_temperature)}",
-        f"at {shown.pressure(plan.machine.receiver_pressure)},",
-        flow,
-    )
     head, out = column.head, column.out
     if plan.same_side:
         y = plan.store
@@ -238,14 +215,13 @@ def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: floa
         sheet.text((x0 + x1) / 2, low + 4.5, "receiver", ha="center")
         words_x, words_y = (x0 if out > 0 else x1) - out * 2.0, low + 7.6
         ha = "right" if out > 0 else "left"
-    for k, words in enumerate(lines):
+    for k, words in enumerate(plan.words.receiver(column.index)):
         sheet.text(words_x, words_y - 3.6 * k, words, ha=ha)
 
 
 def describe_schematic(found: Assessment) -> str:
     """Say in words which way the air goes and what it has where."""
-    plan = SchematicPlan(found)
-    shown, machine, out = plan.shown, plan.machine, found.jacketed
+    shown, machine, out = Shown(found.case.document.units), found.case.machine, found.jacketed
     words = [
         f"Supply air at {shown.pressure(machine.supply.pressure)} and "
         f"{shown.temperature(machine.supply.temperature)} feeds the drive, "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jacketcalc.inputs import Exhaust
-from jacketcalc.report.figures.number_labels import Shown, number, trimmed
+from jacketcalc.report.figures.number_labels import Shown, trimmed
 from jacketcalc.report.figures.schematic_plan import (
     AXIS,
     BARREL,
@@ -154,10 +154,9 @@ def _to_ambient(sheet: Sheet, plan: SchematicPlan, x: float, index: int, exhaust
 
 def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     """Write inlet and outlet temperatures below a jacket."""
-    jacket = column.outcome.jacket
-    if jacket is None:
+    if not column.fed:
         return
-    shown, bottom = plan.shown, AXIS - BARREL - JACKET
+    bottom = AXIS - BARREL - JACKET
     at_head = _jacket_inlet(column) == "head"
     inlet, outlet = column.along(ENDS[not at_head]), column.along(ENDS[at_head])
     beside = _branches(column)
@@ -165,7 +164,7 @@ def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
         path = [(outlet + dx, bottom), (outlet + dx, bottom - 7.0)]
         sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-outlet-{column.index}-{k}")
     way = 1.0 if outlet > inlet else -1.0
-    lines = [f"in {shown.temperature(jacket.inlet_temperature)}"]
+    lines = [plan.words.inlet(column.index)]
     wound = column.stage.jacket
     if wound is not None and wound.starts > 1:
         lines.append(f"{wound.starts} starts")
@@ -176,30 +175,17 @@ def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
         )  # fmt: skip
     ports = (plan.machine.exhaust_1, plan.machine.exhaust_2)
     silenced = any(e.to == column.stage.name and e.silencer is not None for e in ports)
-    words = f"outlet {shown.temperature(jacket.outlet_temperature)}"
-    words += ", silencer" if silenced else ""
+    words = plan.words.outlet(column.index) + (", silencer" if silenced else "")
     words = f"{wound.holes} outlets" + words[4:] if wound is not None and wound.holes > 1 else words
     sheet.text(outlet, bottom - 9.4, words, ha="center", color=BLUE_WORDS)
 
 
 def _port_words(sheet: Sheet, plan: SchematicPlan, shared: bool) -> None:
-    """Write the exhaust at the valve: temperature, back-pressure mean and peak."""
-    out, shown = plan.found.jacketed, plan.shown
-    decimals = 2 if shown.system == "SI" else 1
-    unit = shown.unit("pressure difference")
-    for i in range(len(out.port_temperature)):
-        T, mean = out.port_temperature[i], out.back_pressure_mean[i]
-        peak = out.back_pressure_peak[i]
+    """Write beside the valve what leaves by each port."""
+    for i, told in enumerate(plan.words.ports()):
         way = -1.0 if i == 0 else 1.0
         x = _beside_risers(plan, plan.valve + (SQUARE + 1.5 if way > 0 else -3 * SQUARE - 1.5), way)
-        name = "ports 1 and 2" if shared else f"port {i + 1}"
-        over, top = (number(shown.value(p, "pressure difference"), decimals) for p in (mean, peak))
+        name = "ports 1 and 2" if shared and len(plan.words.ports()) == 1 else f"port {i + 1}"
         ha = "right" if way < 0 else "left"
-        lines = (
-            f"{name}: {shown.temperature(T)}",
-            f"mean {over} {unit}",
-            f"peak {top} {unit}",
-            "above ambient",
-        )
-        for k, words in enumerate(lines):
+        for k, words in enumerate((name + told[0], *told[1:])):
             sheet.text(x, VALVE + 5.0 - 3.5 * k, words, ha=ha, color=BLUE_WORDS)

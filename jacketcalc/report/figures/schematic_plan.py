@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jacketcalc.assessment.result import Assessment
-from jacketcalc.core.outcome import StageOutcome
-from jacketcalc.inputs import Stage
+from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.number_labels import Shown
+from jacketcalc.report.figures.schematic_words import PlanWords
 from jacketcalc.report.figures.style import FULL
 
 AXIS = 72.0
@@ -48,7 +47,8 @@ class StageColumn:
 
     index: int
     stage: Stage
-    outcome: StageOutcome
+    fed: bool
+    """Whether exhaust goes through its jacket."""
     flange: float
     """Where its open end stands [mm]."""
     out: float
@@ -67,15 +67,16 @@ class StageColumn:
 class SchematicPlan:
     """Where everything stands."""
 
-    def __init__(self, found: Assessment) -> None:
-        self.found = found
-        self.machine = found.case.machine
-        self.shown = Shown(found.case.document.units)
-        pairs = list(zip(self.machine.stages, found.jacketed.stages, strict=True))
-        left = [i for i, (s, _) in enumerate(pairs) if s.compresses_on == 2]
-        right = [i for i, (s, _) in enumerate(pairs) if s.compresses_on == 1]
+    def __init__(self, case: Case, words: PlanWords) -> None:
+        self.words = words
+        self.machine = case.machine
+        self.shown = Shown(case.document.units)
+        stages = self.machine.stages
+        left = [i for i, s in enumerate(stages) if s.compresses_on == 2]
+        right = [i for i, s in enumerate(stages) if s.compresses_on == 1]
+        goals = (self.machine.exhaust_1.to, self.machine.exhaust_2.to)
         step = STAGE_LONG + BETWEEN
-        total = DRIVE_LONG + step * len(pairs)
+        total = DRIVE_LONG + step * len(stages)
         lean = 6.0 * ((not left) - (not right))
         self.drive = (FULL - total) / 2 + step * len(left) + lean
         self.columns: dict[int, StageColumn] = {}
@@ -85,16 +86,16 @@ class SchematicPlan:
         ):
             for place, i in enumerate(side):
                 flange = edge + out * (BETWEEN + step * place)
-                stage, outcome = pairs[i]
+                fed = stages[i].jacket is not None and stages[i].name in goals
                 self.columns[i] = StageColumn(
-                    index=i, stage=stage, outcome=outcome, flange=flange, out=out
+                    index=i, stage=stages[i], fed=fed, flange=flange, out=out
                 )
         self.valve = self.drive + DRIVE_LONG / 2
-        first, last = self.columns[0], self.columns[len(pairs) - 1]
+        first, last = self.columns[0], self.columns[len(stages) - 1]
         self.first, self.last = first, last
         self.same_side = first.out == last.out
         self.roof = 100.0
-        self.store = 96.0 if len(pairs) == 1 else self.roof + 9.0
+        self.store = 96.0 if len(stages) == 1 else self.roof + 9.0
         self.height = self.store + 7.0 if self.same_side else self.roof + 6.0
 
     def column(self, name: str) -> StageColumn | None:

@@ -9,18 +9,23 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jacketcalc.geometry import axial_width, barrel_outside
-from jacketcalc.inputs import Jacket
-from jacketcalc.report.figures.helix import Hole, Winding
-from jacketcalc.report.figures.number_labels import trimmed
+from jacketcalc.report.figures.helix import Hole
 from jacketcalc.report.figures.section_jacket import (
-    channel_words,
-    choose_dimensions,
     ports,
     put_half,
     put_jacket_dimensions,
     put_port_arrows,
 )
+from jacketcalc.report.figures.section_notes import (
+    fit_beside,
+    hole_words,
+    misfits,
+    notes_height,
+    put_notes,
+    roomy,
+)
 from jacketcalc.report.figures.section_view import (
+    COLUMNS,
     FALLING,
     LEFT,
     RISING,
@@ -32,16 +37,14 @@ from jacketcalc.report.figures.sheet import Sheet, fits_upright
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import (
     FULL,
-    GREY_WORDS,
-    INK,
     NARROW,
-    SMALL,
     VERMILION,
-    VERMILION_WORDS,
     WIDE,
     styled,
 )
 
+_SCALE = 8.0
+"""Height of the scale and its words below notes beside the drawing [mm]."""
 _OFF = 2.0
 """Least distance between a leader and an arrow [mm]."""
 
@@ -50,12 +53,18 @@ def draw_section(part: StagePart) -> Figure:
     """Draw the section alone."""
     with styled():
         view = SectionView(part, choose_scale(part, unrolled=False))
-        under = 13.0 - (temperature_row(view) - view.Y(-view.shell_outside))
-        low = 2 * view.mm(view.shell_outside) + under
-        sheet = Sheet(FULL, low + 22.0)
+        hangs, tall = (
+            view.Y(-view.shell_outside) - temperature_row(view),
+            2 * view.mm(view.shell_outside),
+        )
+        view.beside = fit_beside(view, tall + hangs + 13.0 - _SCALE)
+        under = hangs + (13.0 if view.beside else 3.0)
+        low = tall + under
+        sheet = Sheet(FULL, low + 22.0, floor=0.0 if view.beside else -notes_height(view, 2))
         view.middle = under + view.mm(view.shell_outside)
         put_section(sheet, view)
-        put_scale(sheet, view, 5.0)
+        put_notes(sheet, view, columns=2)
+        put_scale(sheet, view, (view.notes, 5.0) if view.beside else (COLUMNS[-1], -6.0))
         return sheet.figure
 
 
@@ -70,7 +79,6 @@ def put_section(sheet: Sheet, view: SectionView) -> None:
         put_jacket_dimensions(sheet, view, view.winding, view.part.stage.jacket)
     _diameters(sheet, view)
     _temperatures(sheet, view)
-    _notes(sheet, view)
     begin, end = view.X(view.begin) - 4.0, view.X(view.end) + 5.0
     sheet.line([(begin, view.middle), (end, view.middle)], kind="centre", order=4.0)
 
@@ -181,7 +189,7 @@ def _inner_words(sheet: Sheet, view: SectionView) -> None:
         LEFT - 9.5, high + 6.0,
         f"head\n{shown.temperature(detail.head_temperature)}", ha="right", linespacing=1.05,
     )  # fmt: skip
-    if not _roomy(view):
+    if not roomy(view):
         return
     crown = X(part.crown)
     if part.outcome is not None:
@@ -192,71 +200,6 @@ def _inner_words(sheet: Sheet, view: SectionView) -> None:
     low = Y(-0.5 * view.bore)
     sheet.leader([(crown - 3.4, low), (crown + 0.2, low)])
     sheet.text(crown - 4.0, low, f"crown {shown.temperature(detail.crown_temperature)}", ha="right")
-
-
-def _roomy(view: SectionView) -> bool:
-    """Whether words fit between head and crown."""
-    return view.X(view.part.crown) - view.X(0.0) > 25.0 and view.mm(view.bore) > 2.9
-
-
-def _notes(sheet: Sheet, view: SectionView) -> None:
-    """Write beside the section what has no dimension line, and what does not fit together."""
-    part, shown, stage = view.part, view.part.shown, view.part.stage
-    jacket = stage.jacket
-    lines: list[tuple[str, str]] = []
-    if jacket is not None:
-        if part.passage is not None:
-            inside = part.passage.shell_temperature
-            words = shown.temperatures(float(inside.min()), float(inside.max()))
-            lines.append((f"shell inside {words}", INK))
-        drawn = [] if view.winding is None else choose_dimensions(view, view.winding, jacket)
-        if len(drawn) < 1:
-            lines.append((f"pitch {shown.length(jacket.pitch)}", INK))
-        lines.append((f"channel {channel_words(view, jacket)}", INK))
-        rib, shell = shown.length(jacket.rib), shown.length(jacket.shell_thickness)
-        lines.append((f"rib {rib}, shell {shell}", INK))
-        lines.append((f"tip clearance {shown.length(jacket.tip_clearance)}", INK))
-        lines += [(words, INK) for words in hole_words(part, jacket)]
-    if part.detail is not None and not _roomy(view):
-        words = shown.temperature(part.detail.crown_temperature)
-        if part.outcome is not None:
-            start = part.outcome.compression_start_temperature
-            words += f", compression starts at {shown.temperature(start)}"
-        lines.append((f"crown {words}", INK))
-    lines += [(words, VERMILION_WORDS) for words in misfits(part)]
-    y = view.Y(view.shell_outside) - 1.0
-    unit = "mm" if shown.system == "SI" else "inches"
-    sheet.text(view.notes, y + 4.4, f"dimensions in {unit}", color=GREY_WORDS, size=SMALL)
-    for i, (words, colour) in enumerate(lines):
-        sheet.text(view.notes, y - 4.0 * i, words, color=colour)
-
-
-def hole_words(part: StagePart, jacket: Jacket) -> list[str]:
-    """Say how many holes feed and empty the jacket, how wide they are, and what they open into."""
-    shown = part.shown
-    lines = []
-    for name, bore in (("inlet", jacket.inlet_bore), ("outlet", jacket.outlet_bore)):
-        many = f"{jacket.holes} {name}s" if jacket.holes > 1 else name
-        lines.append(f"{many} ⌀{trimmed(shown.value(bore, 'length'), 3)}")
-    if jacket.gallery_width:
-        lines.append(f"galleries {trimmed(shown.value(jacket.gallery_width, 'length'), 3)} wide")
-    return lines
-
-
-def misfits(part: StagePart) -> list[str]:
-    """Say in words what in the case does not fit together in the drawing."""
-    stage, shown, found = part.stage, part.shown, []
-    if part.rod > stage.bore:
-        found.append(f"rod ⌀{shown.length(part.rod)} is thicker than the bore")
-    if stage.jacket is not None:
-        winding = Winding(stage.jacket)
-        before = winding.ring - winding.chamber.start
-        after = winding.chamber.end + winding.ring - stage.barrel_length
-        if before > 1e-9:
-            found.append(f"jacket {trimmed(shown.value(before, 'length'), 3)} past the head end")
-        if after > 1e-9:
-            found.append(f"jacket {trimmed(shown.value(after, 'length'), 3)} past the flange end")
-    return found
 
 
 def describe_section(part: StagePart) -> str:

@@ -6,16 +6,18 @@ import math
 
 from jacketcalc.geometry import barrel_outside
 from jacketcalc.report.figures.helix import Winding
-from jacketcalc.report.figures.sheet import Sheet
+from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import WIDE
 
-SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
+SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
 """Paper over real size, the largest that fits is taken; series of ISO 5455 from memory [-]."""
 ROOM_ACROSS, ROOM_UP = 116.0, 165.0
 """Space for the drawing itself [mm]."""
 LEFT, RIGHT_GAP = 24.0, 25.0
 """Left margin, and distance from the barrel to the notes beside it [mm]."""
+COLUMNS = (LEFT, 82.0, 130.0)
+"""Left edges of notes, more notes and scale below a drawing that has no room beside it [mm]."""
 PORT_HEIGHT = 4.5
 """How much of the feeding tube is shown [mm]."""
 RISING, FALLING = 1, -1
@@ -39,6 +41,8 @@ class SectionView:
             self.end = max(self.end, self.winding.chamber.end + self.winding.ring)
         self.origin = LEFT - self.mm(self.begin)
         self.middle = 0.0
+        self.beside = True
+        """Whether notes stand beside the drawing; else below it, under the sheet's zero."""
 
     def mm(self, length: float) -> float:
         """Return a length on paper [mm]."""
@@ -74,13 +78,13 @@ def scale_words(scale: float) -> str:
     return f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
 
 
-def put_scale(sheet: Sheet, view: SectionView, y: float) -> None:
+def put_scale(sheet: Sheet, view: SectionView, place: SheetPoint) -> None:
     """Write the scale and draw a bar that holds on screens and copies too."""
     shown = view.part.shown
     size, unit = (1e-3, "mm") if shown.system == "SI" else (0.0254, "in")
     steps = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
     length = next(s for s in reversed(steps) if view.mm(s * size) <= 22.0)
-    x, wide = view.notes, view.mm(length * size)
+    (x, y), wide = place, view.mm(length * size)
     sheet.line([(x, y), (x + wide, y)], WIDE, gid="scale-bar")
     for share in (0.0, 0.5, 1.0):
         sheet.line([(x + share * wide, y - 0.8), (x + share * wide, y + 0.8)])

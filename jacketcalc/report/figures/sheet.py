@@ -38,14 +38,20 @@ PAST = 1.2
 
 
 class Sheet:
-    """A figure whose coordinates are millimetres from its lower left corner."""
+    """A figure whose coordinates are millimetres from its lower left corner.
 
-    def __init__(self, width: float, height: float) -> None:
-        self.figure: Figure = new_figure(width, height)
+    Parameters
+    ----------
+    width, height : of the figure, above the zero of its coordinates [mm]
+    floor : lower edge of the figure, negative where something stands below that zero [mm]
+    """
+
+    def __init__(self, width: float, height: float, floor: float = 0.0) -> None:
+        self.figure: Figure = new_figure(width, height - floor)
         self.width, self.height = width, height
         self.ax: Axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
         self.ax.set_xlim(0.0, width)
-        self.ax.set_ylim(0.0, height)
+        self.ax.set_ylim(floor, height)
         self.ax.set_axis_off()
 
     def line(
@@ -204,18 +210,18 @@ class Sheet:
 
 def fits_upright(words: str, length: float) -> bool:
     """Return whether words stand along an upright dimension of a length [mm]."""
-    return _space(words) <= length - 2.0
+    return words_width(words) <= length - 2.0
 
 
 def reach(x0: float, x1: float, words: str) -> tuple[float, float]:
     """Return how far a dimension between two places reaches, with its words [mm]."""
-    if x1 - x0 >= max(_TIGHT, _space(words) + 1.0):
+    if x1 - x0 >= max(_TIGHT, words_width(words) + 1.0):
         return x0, x1
     before = x0 if x1 - x0 >= _TIGHT else x0 - 5.0
-    return before, x1 + (1.0 if x1 - x0 >= _TIGHT else 3.5) + _space(words)
+    return before, x1 + (1.0 if x1 - x0 >= _TIGHT else 3.5) + words_width(words)
 
 
-def _space(words: str) -> float:
+def words_width(words: str) -> float:
     """Return about how wide small words are [mm]."""
     return 1.25 * len(words) + 0.6
 

@@ -14,6 +14,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.report.figures.style import (
     GREY_WORDS,
     VERMILION_WORDS,
+    pdf_bytes,
     png_bytes,
     shorten,
     styled,
@@ -94,6 +95,11 @@ def standalone_png(fig: Figure, label: Label) -> bytes:
     """Return a figure with its footer as PNG, its words in the file's text fields."""
     fields = {"Title": label.machine, "Description": label.words}
     return png_bytes(add_footer(fig, label), fields=fields)
+
+
+def standalone_pdf(fig: Figure, label: Label) -> bytes:
+    """Return a figure with its footer as PDF."""
+    return pdf_bytes(add_footer(fig, label))
 
 
 def standalone_svg(fig: Figure, label: Label) -> bytes:

@@ -127,3 +127,11 @@ def png_bytes(fig: Figure, dpi: int = 200, fields: Mapping[str, str] | None = No
         out = io.BytesIO()
         fig.savefig(out, format="png", dpi=dpi, metadata={"Software": None, **(fields or {})})
         return out.getvalue()
+
+
+def pdf_bytes(fig: Figure) -> bytes:
+    """Return a figure as PDF."""
+    with styled():
+        out = io.BytesIO()
+        fig.savefig(out, format="pdf", metadata={"CreationDate": None, "Producer": None})
+        return out.getvalue()

@@ -17,8 +17,15 @@ from jacketcalc.inputs import Jacket
 from jacketcalc.report.figures.helix import CUT, TURN
 from jacketcalc.report.figures.number_labels import number, trimmed
 from jacketcalc.report.figures.section import describe_section, put_section, temperature_row
-from jacketcalc.report.figures.section_view import SectionView, choose_scale, put_scale
-from jacketcalc.report.figures.sheet import Sheet
+from jacketcalc.report.figures.section_notes import (
+    BELOW,
+    LINE,
+    fit_beside,
+    notes_height,
+    put_notes,
+)
+from jacketcalc.report.figures.section_view import COLUMNS, SectionView, choose_scale, put_scale
+from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.stage_part import StagePart
 from jacketcalc.report.figures.style import FULL, INK, NARROW, SMALL, WIDE, points, styled
 from jacketcalc.report.figures.unrolled_ports import (
@@ -33,6 +40,14 @@ CELLS = 160
 """Coloured cells of a turn; fewer where there are very many turns [-]."""
 MOST_CELLS = 2400
 """Cells of a whole drawing [-]."""
+FLAT_BOTTOM = 5.0
+"""Height at which an unrolled passage begins [mm]."""
+_FLAT_NOTES = 48.0
+"""Least height of the first note beside it, over key and scale [mm]."""
+_LABEL = 3.3
+"""Least distance of the angles written beside it [mm]."""
+_NOTES = 31.0
+"""Height of key and scale below a drawing that has no room beside it [mm]."""
 
 
 _TRIES = (0.0, 0.08, -0.08, 0.16, 0.24, 0.32)
@@ -48,21 +63,45 @@ def draw_stage(part: StagePart) -> Figure:
     with styled():
         view = SectionView(part, choose_scale(part, unrolled=True))
         jacket = part.stage.jacket
-        under = view.mm(math.pi * (view.outside + view.shell)) + 17.0 if jacket else 3.0
+        flat_height = view.mm(math.pi * (view.outside + view.shell)) if jacket else 0.0
+        under = flat_height + 17.0 if jacket else 3.0
         low = under + 1.0 + view.Y(-view.shell_outside) - temperature_row(view)
-        sheet = Sheet(FULL, low + 2 * view.mm(view.shell_outside) + 21.0)
+        view.beside = _beside(view, low, flat_height)
+        floor = 0.0 if view.beside else -max(notes_height(view, 1), _NOTES)
+        sheet = Sheet(FULL, low + 2 * view.mm(view.shell_outside) + 21.0, floor=floor)
         view.middle = low + view.mm(view.shell_outside)
         put_section(sheet, view)
+        put_notes(sheet, view)
         if jacket is not None and view.winding is not None:
-            flat = UnrolledView(view, view.winding, 5.0)
+            flat = UnrolledView(view, view.winding, FLAT_BOTTOM)
             _passage(sheet, flat, jacket)
             _frame(sheet, flat)
             lines = _isotherms(sheet, flat)
             holes = put_holes(sheet, flat)
             put_flow_arrows(sheet, flat, holes)
             _words(sheet, flat, jacket, lines, holes)
-        put_scale(sheet, view, 4.0)
+        put_scale(sheet, view, (view.notes, 4.0) if view.beside else (COLUMNS[-1], floor + 4.0))
         return sheet.figure
+
+
+def _beside(view: SectionView, low: float, flat_height: float) -> bool:
+    """Return whether all notes have room beside section and unrolled passage.
+
+    Parameters
+    ----------
+    view : where the section stands
+    low : height of the shell's lower edge [mm]
+    flat_height : height of the unrolled passage, 0 where there is none [mm]
+    """
+    tall = low + 2 * view.mm(view.shell_outside) - _notes_top(flat_height) - 4.4 - LINE
+    if not flat_height:
+        return fit_beside(view, low + 2 * view.mm(view.shell_outside) - 9.0)
+    return fit_beside(view, tall) and _notes_top(flat_height) >= _FLAT_NOTES
+
+
+def _notes_top(flat_height: float) -> float:
+    """Return the height of the first note beside an unrolled passage [mm]."""
+    return min(FLAT_BOTTOM + flat_height - 2.0, FLAT_BOTTOM + 62.0)
 
 
 def _air(part: StagePart) -> tuple[Array, Array] | None:
@@ -145,7 +184,8 @@ def _frame(sheet: Sheet, flat: UnrolledView) -> None:
         )  # fmt: skip
     sheet.box(x0, flat.bottom, x1, flat.top, width=WIDE, order=2.9, gid="unrolled")
     left = X(chamber.start - ring)
-    for quarter in range(5):
+    step = next((s for s in (1, 2, 4) if flat.height * s / 4 >= _LABEL), 5)
+    for quarter in range(0, 5, step):
         _, y = flat.spot((0.0, CUT + quarter * TURN / 4))
         sheet.line([(left - 1.4, y), (left, y)])
         sheet.text(left - 1.9, y, number(-90.0 + 90.0 * quarter) + "°", ha="right")
@@ -217,11 +257,13 @@ def _words(
         f"{trimmed(helix.turns, 3)} turns, {starts}",
         f"clear width {trimmed(shown.value(helix.clear_width, 'length'), 3)}",
     ]
-    y = min(flat.top - 2.0, flat.bottom + 62.0)
-    sheet.text(view.notes, y + 4.4, "unrolled at mid-depth", color="#555555")
+    x, y = view.notes, _notes_top(flat.height)
+    if not view.beside:
+        x, y = COLUMNS[1], -BELOW - 4.4
+    sheet.text(x, y + 4.4, "unrolled at mid-depth", color="#555555")
     for i, words in enumerate(notes):
-        sheet.text(view.notes, y - 4.0 * i, words)
-    _key(sheet, flat, y - 4.0 * len(notes) - 1.0)
+        sheet.text(x, y - LINE * i, words)
+    _key(sheet, flat, (x, y - LINE * len(notes) - 1.0) if view.beside else (COLUMNS[-1], -BELOW))
 
 
 def _air_labels(
@@ -266,10 +308,9 @@ def _air_labels(
         )  # fmt: skip
 
 
-def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
+def _key(sheet: Sheet, flat: UnrolledView, place: SheetPoint) -> None:
     """Draw the colour scale of the air's temperature, and the sign for dead corners if any."""
-    part, x = flat.view.part, flat.view.notes
-    air = _air(part)
+    air, (x, top) = _air(flat.view.part), place
     y = top - 4.0
     if air is not None:
         low, high = float(air[1].min()), float(air[1].max())
@@ -280,8 +321,8 @@ def _key(sheet: Sheet, flat: UnrolledView, top: float) -> None:
             sheet.box(left, y - 2.4, x + wide, y, fill=fill, width=0.0, smooth=False)
         sheet.box(x, y - 2.4, x + wide, y, width=NARROW)
         sheet.text(x, y + 2.2, "air, mass mean", ha="left")
-        sheet.text(x, y - 4.6, part.shown.temperature(low), ha="left")
-        sheet.text(x + wide, y - 4.6, part.shown.temperature(high), ha="right")
+        sheet.text(x, y - 4.6, flat.view.part.shown.temperature(low), ha="left")
+        sheet.text(x + wide, y - 4.6, flat.view.part.shown.temperature(high), ha="right")
         y -= 9.0
     if flat.winding.gallery:
         return

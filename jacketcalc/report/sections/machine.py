@@ -9,7 +9,7 @@ from jacketcalc.casefile.describe import field_at, list_notes
 from jacketcalc.inputs import Given, Jacket, Solid
 from jacketcalc.materials import MATERIALS
 from jacketcalc.report.figures.schematic import describe_schematic, draw_schematic
-from jacketcalc.report.figures.section import misfits
+from jacketcalc.report.figures.section_notes import misfits
 from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
