@@ -119,7 +119,12 @@ def say_latent(found: WaterFinding, system: System) -> str:
 def say_down(T: float, system: System) -> str:
     """Say a highest temperature in whole degrees, rounded down: a little lower does too."""
     unit = find_display("temperature", system)
-    return f"{math.floor((T - unit.zero) / unit.size)} {unit.symbol}"
+    return f"{floor_to((T - unit.zero) / unit.size, 0):.0f} {unit.symbol}"
+
+
+def floor_to(value: float, decimals: int) -> float:
+    """Return a number rounded down."""
+    return math.floor(value * 10.0**decimals) / 10.0**decimals
 
 
 def say_needs_short(found: WaterFinding, system: System) -> str:

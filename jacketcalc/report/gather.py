@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from jacketcalc import __version__
+from jacketcalc.assessment.water_finding import water_of
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
 from jacketcalc.inputs import Case
@@ -33,10 +34,7 @@ from jacketcalc.verification.published import Verification
 if TYPE_CHECKING:
     from jacketcalc.uncertainty.sampled import Sampled
 
-NOT_IN_PROGRAM = (
-    "filling of the receiver over time",
-    "amounts of ice and condensate",
-)
+NOT_IN_PROGRAM = ("filling of the receiver over time",)
 """Parts that this version does not have."""
 
 
@@ -46,6 +44,8 @@ def gather(
     outputs: Outputs = OUTPUTS,
     previous: Case | None = None,
     sampled: Sampled | None = None,
+    *,
+    water: bool = False,
 ) -> Report:
     """Return the report of a case.
 
@@ -56,8 +56,10 @@ def gather(
     outputs : results of a machine that are told
     previous : the case of the report before, whose differences are listed
     sampled : samples of the verdict, ranks of its inputs, readings; None where not asked for
+    water : whether water is followed along the whole path
     """
     pen, found = Pen(dossier.found, outputs, dossier.ranges), dossier.found
+    path = water_of(found) if water else None
     seed = None if sampled is None else sampled.study.seed
     parts: list[tuple[str, str, Callable[[], Iterator[Block]]]] = [
         ("1", "Purpose and acceptance criteria", lambda: purpose_section(pen)),
@@ -69,7 +71,7 @@ def gather(
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
         ("9", "Comparison of pitches", lambda: pitch_section(pen, dossier.pitches)),
-        ("10", "Limits, water and fill", lambda: limits_section(pen)),
+        ("10", "Limits, water and fill", lambda: limits_section(pen, path)),
         ("11", "Uncertainty", lambda: uncertainty_section(pen, sampled)),
         ("12", "Checks", lambda: checks_section(pen, dossier.by_hand, verification)),
         ("13", "Conclusion", lambda: conclusion_section(pen)),
@@ -83,6 +85,7 @@ def gather(
     optional = (
         (dossier.pitches, "comparison of pitches (--with pitch)"),
         (sampled, "sampling of tolerances (--with uncertainty)"),
+        (path, "water along the path (--with water)"),
     )
     not_run = tuple(words for part, words in optional if part is None) + NOT_IN_PROGRAM
     document = found.case.document

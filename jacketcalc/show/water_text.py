@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 from jacketcalc import __version__
 from jacketcalc.assessment.water_finding import Need, WaterFinding
 from jacketcalc.assessment.water_path_words import (
     NEEDED,
     PATH_NOTES,
+    floor_to,
     say_entering,
     say_ice,
     say_latent,
@@ -123,10 +122,8 @@ def _amount(place: WaterPlace, page: Page) -> str:
 def _needed(point: float, found: WaterFinding, page: Page, decimals: int = 0) -> str:
     if point >= found.case.machine.supply.temperature:
         return "any"
-    scale = 10.0**decimals
     # Rounded down: a dew point a little lower does, one a little higher does not.
-    down = math.floor(to_display(point, "temperature", page.system) * scale) / scale
-    return fixed(down, decimals)
+    return fixed(floor_to(to_display(point, "temperature", page.system), decimals), decimals)
 
 
 def needs_block(found: WaterFinding, page: Page) -> list[str]:

@@ -100,7 +100,7 @@ def test_summary_says_caution_and_what_was_not_run() -> None:
         for part in ("pitch", "uncertainty", "filling", "ice"):
             assert part in told
         words = " ".join(plain(getattr(b, "text", "")) for b in report.blocks())
-        for part in ("filling of the receiver", "sampling of tolerances", "amounts of ice"):
+        for part in ("filling of the receiver", "sampling of tolerances", "water along the path"):
             assert f"Not run: the {part}" in words
         assert "comparison of pitches was not run" in words
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from jacketcalc.inputs import Case
     from jacketcalc.report.pdf import Paper
 
-PARTS = ("pitch", "uncertainty")
+PARTS = ("pitch", "uncertainty", "water")
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages that set pages and figures."""
 
@@ -40,7 +40,7 @@ NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
     "parts",
     metavar="PARTS",
     default="",
-    help="Parts beyond the assessment, with commas between: pitch, uncertainty.",
+    help="Parts beyond the assessment, with commas between: pitch, uncertainty, water.",
 )
 @click.option(
     "--format",
@@ -107,7 +107,8 @@ def command(
         if "uncertainty" in asked and dossier.found.delivers:
             sampled = solve_sampled(read, progress=progress)
         checked = run_verification(progress=progress)
-        report = gather(dossier, checked, previous=before, sampled=sampled)
+        report = gather(dossier, checked, previous=before, sampled=sampled,
+                        water="water" in asked)  # fmt: skip
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)

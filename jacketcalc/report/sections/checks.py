@@ -8,11 +8,13 @@ from collections.abc import Iterator, Sequence
 from jacketcalc.assessment.compare import SERVICE
 from jacketcalc.assessment.hand_check import HandCheck
 from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
+from jacketcalc.assessment.water_finding import WaterFinding
 from jacketcalc.assessment.water_words import say_place
 from jacketcalc.core.output_record import relative
 from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
+from jacketcalc.report.sections.water import water_blocks
 from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.verification.published import NOT_MEASURED, Verification
 
@@ -173,7 +175,7 @@ def _gas(pen: Pen, check: LimitCheck, index: int) -> list[Row]:
     return [row("not judged", what, bare, jacketed, "–", "–", "–")]
 
 
-def limits_section(pen: Pen) -> Iterator[Block]:
+def limits_section(pen: Pen, water: WaterFinding | None) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
     yield Heading("Stall")
@@ -183,9 +185,7 @@ def limits_section(pen: Pen) -> Iterator[Block]:
         yield _water(pen, pen.found.jacketed.water)
     else:
         yield Paragraph("No margins: a machine that stalls has no coldest wall.")
-    yield Paragraph(
-        "Not run: the amounts of ice and condensate. They are not in this version of the program."
-    )
+    yield from water_blocks(pen, water)
     yield Heading("Filling of the receiver")
     yield Paragraph(
         "Not run: the filling of the receiver over time. It is not in this version of the "
