@@ -97,7 +97,7 @@ def test_summary_says_caution_and_what_was_not_run() -> None:
         caution = report.cover.caution
         assert "local codes" in caution and "licensed" in caution and "oil can ignite" in caution
         told = " ".join(notes["Not run"])
-        for part in ("pitch", "uncertainty", "filling", "ice"):
+        for part in ("pitch", "uncertainty", "filling", "water"):
             assert part in told
         words = " ".join(plain(getattr(b, "text", "")) for b in report.blocks())
         for part in ("filling of the receiver", "sampling of tolerances", "water along the path"):
