@@ -34,8 +34,8 @@ def water_blocks(pen: Pen, found: WaterFinding | None) -> Iterator[Block]:
     """Yield water along the path, or say that it was not asked for."""
     if found is None:
         yield Paragraph(
-            "Water along the path, its amounts, and how dry the supply must be were not asked for "
-            "in this report (--with water)."
+            "Not run: the water along the path, its amounts, and how dry the supply must be "
+            "(--with water)."
         )
         return
     if found.jacketed is None:
