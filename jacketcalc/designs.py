@@ -80,3 +80,8 @@ def port_stages(machine: Machine) -> tuple[int, ...]:
     if wanted[0] == wanted[1] != "atmosphere":
         wanted = wanted[:1]
     return tuple(names.index(to) if to in names else -1 for to in wanted)
+
+
+def port_numbers(machine: Machine) -> tuple[tuple[int, ...], ...]:
+    """Return the drive ports that each exhaust node serves."""
+    return ((1, 2),) if len(port_stages(machine)) == 1 else ((1,), (2,))

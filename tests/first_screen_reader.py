@@ -20,7 +20,7 @@ CURRENCIES: tuple[Currency, ...] = (
     "specific air consumption",
     "discharge temperature",
 )
-HEADS = ("LIMITS", "WATER", "STALL", "INPUTS", "LEFT OUT", "WHY", "NEXT")
+HEADS = ("LIMITS", "WATER", "STALL", "INPUTS", "LEFT OUT", "WHY", "LOSS", "NEXT")
 MIXING = {"in-cylinder mixing none": -0.02, "in-cylinder mixing full": 0.06}
 JACKET = {"jacket heat transfer low": -0.01, "jacket heat transfer high": 0.03}
 LAW = {"in-cylinder law x 0.67": -0.03, "in-cylinder law x 2": 0.07}

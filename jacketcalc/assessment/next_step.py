@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.assessment.compare import make_band
+from jacketcalc.assessment.loss_words import say_best
 from jacketcalc.assessment.model_range import FILM, IN_CYLINDER, JACKET, MIXING
 from jacketcalc.assessment.result import Assessment, Interval
 from jacketcalc.assessment.standing import judged_gain
@@ -68,6 +69,9 @@ def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
             f"Widen the passage: C must be above {even:.{decimals}f} times the valve's, it is "
             f"{ratio:.{decimals}f}."
         )
+    best = say_best(found)
+    if best:
+        return (NextStep(why=best, command=""), NextStep(why=why, command="optimise CASE -o best"))
     return (NextStep(why=why, command="optimise CASE -o best"),)
 
 
@@ -111,7 +115,9 @@ def _cannot_tell(found: Assessment) -> tuple[NextStep, ...]:
     said = f"{one.name} decides" if one.straddles else (
         f"no law decides alone; the widest is {one.name}")  # fmt: skip
     how = WAYS_TO_KNOW[one.name]
+    best = say_best(found)
     return (
         NextStep(why=f"{said[0].upper()}{said[1:]} ({low} to {high}): {how}", command=""),
-        NextStep(why="Look for jackets with a larger gain.", command="optimise CASE -o best"),
-    )
+        NextStep(why=best, command="") if best else NextStep(
+            why="Look for jackets with a larger gain.", command="optimise CASE -o best"),
+    )  # fmt: skip

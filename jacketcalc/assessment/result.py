@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.profiles import Detail
 from jacketcalc.findings.water_path import WaterTracks
@@ -259,6 +260,8 @@ class Assessment:
     bare_tracks: WaterTracks | None = None
     """What the air of the machine without jackets meets; None of one that does not run."""
     jacketed_tracks: WaterTracks | None = None
+    tried: tuple[SingleChange, ...] = ()
+    """Parts one size larger, what gains most first; none where none were tried."""
 
     @property
     def delivers(self) -> bool:

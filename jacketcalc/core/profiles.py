@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jacketcalc.arrays import Array
+from jacketcalc.core.pressure_budget import PressureBudget, read_budgets
 from jacketcalc.core.solution import Solution
 from jacketcalc.gas.air_table import air
 
@@ -80,6 +81,8 @@ class Detail:
     """Drive chambers, shape (2, instant) [Pa]."""
     stages: tuple[StageDetail, ...]
     passages: tuple[PassageDetail, ...]
+    pressure_budgets: tuple[PressureBudget, ...] = ()
+    """What each passage's parts cost; none of what is not there."""
 
 
 def read_detail(s: Solution) -> Detail:
@@ -91,6 +94,7 @@ def read_detail(s: Solution) -> Detail:
         drive_pressure=s.whole["p"][:, :2].T.copy(),
         stages=tuple(_stage(s, i) for i in range(len(s.machine.stages))),
         passages=tuple(_passage(s, node) for node in range(len(s.numbering.nodes))),
+        pressure_budgets=read_budgets(s),
     )
 
 

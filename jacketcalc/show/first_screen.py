@@ -17,7 +17,7 @@ from jacketcalc.assessment.standing_words import (
 from jacketcalc.assessment.summary import Gain, Summary, summarise_first
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
-from jacketcalc.show.first_statements import next_lines, statements, why_lines
+from jacketcalc.show.first_statements import loss_lines, next_lines, statements, why_lines
 from jacketcalc.show.first_table import first_table
 from jacketcalc.show.page import WIDTH, Page, between, printable, wrap
 
@@ -39,6 +39,9 @@ class _Told:
     """Kinds of limits of which one is named, the newly broken first [-]."""
     stall: bool = True
     why: bool = True
+    sure: bool = True
+    """What is known least."""
+    loss: bool = True
 
 
 _TOLD = (
@@ -51,12 +54,25 @@ _TOLD = (
     _Told(file=False, steps=1, kinds=0, stall=False, why=False),
 )
 """The first that keeps to the screen is shown; --full names the rest."""
+_LOSING = (
+    _Told(),
+    _Told(file=False),
+    _Told(file=False, sure=False),
+    _Told(file=False, sure=False, stall=False),
+    _Told(file=False, sure=False, stall=False, kinds=1),
+    _Told(file=False, sure=False, stall=False, kinds=1, steps=1),
+    _Told(file=False, stall=False, kinds=1, steps=1, loss=False),
+    _Told(file=False, stall=False, kinds=1, steps=1, loss=False, why=False),
+    _Told(file=False, stall=False, kinds=0, steps=1, loss=False, why=False),
+)
+"""The same where the jackets do not pay, or may not: what their passages cost gives way late."""
 
 
 def first_screen(assessment: Assessment, page: Page, outputs: Outputs = OUTPUTS) -> list[list[str]]:
     """Return the blocks of lines of the first screen."""
     found = summarise_first(assessment, outputs)
-    every = (_blocks(assessment, found, told, page) for told in _TOLD)
+    ladder = _TOLD if assessment.verdict.answer == "pays" else _LOSING
+    every = (_blocks(assessment, found, told, page) for told in ladder)
     blocks: list[list[str]] = []
     for blocks in every:
         if sum(map(len, blocks)) + len(blocks) - 1 <= MOST:
@@ -72,7 +88,8 @@ def _blocks(assessment: Assessment, found: Summary, told: _Told, page: Page) -> 
         _answer(assessment, found, page),
         statements(assessment, found.inputs, page, kinds=told.kinds, stall=told.stall),
         first_table(found.rows, page, ranged=len(assessment.band.members) > 1) if delivers else [],
-        [*(why_lines(assessment, page) if told.why and delivers else []),
+        [*(why_lines(assessment, page, sure=told.sure) if told.why and delivers else []),
+         *(loss_lines(assessment, page) if told.loss and delivers else []),
          *next_lines(found.steps[: told.steps], file, page)],
     ]  # fmt: skip
     return [block for block in blocks if block]

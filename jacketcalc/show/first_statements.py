@@ -7,6 +7,7 @@ import shlex
 from collections.abc import Sequence
 
 from jacketcalc.assessment.compressor import describe_share, supply_share
+from jacketcalc.assessment.loss_words import say_budget
 from jacketcalc.assessment.next_step import NextStep, least_sure
 from jacketcalc.assessment.result import Assessment, Fate, LimitCheck
 from jacketcalc.assessment.standing_words import say_change, say_limit_short
@@ -113,8 +114,15 @@ def say_inputs(inputs: Inputs) -> str:
     return f"{inputs.assumed} of {inputs.count} assumed{filled}."
 
 
-def why_lines(assessment: Assessment, page: Page) -> list[str]:
-    """Return what adds up to the change of delivery, then the passage against the valve."""
+def why_lines(assessment: Assessment, page: Page, *, sure: bool = True) -> list[str]:
+    """Return what adds up to the change of delivery, then the passage against the valve.
+
+    Parameters
+    ----------
+    assessment : what was found
+    page : where it stands
+    sure : whether it is told what is known least
+    """
     split, even = assessment.split, assessment.conductance
     parts = [None if c is None else round(c.delivered_mass_flow, 3)
              for c in (split.cooling_alone, split.resistance_alone)]  # fmt: skip
@@ -131,11 +139,21 @@ def why_lines(assessment: Assessment, page: Page) -> list[str]:
         else f"no break-even: {even.break_even_words}."
     )
     one = least_sure(assessment)
-    if one is not None and assessment.verdict.answer != "cannot tell":
+    if sure and one is not None and assessment.verdict.answer != "cannot tell":
         by = assessment.verdict.judged_by
         low, high = (say_change(by, v, page.system) for v in (one.change.low, one.change.high))
         text += f" Least sure: {one.name} ({low} to {high})."
     return headed("WHY", text, page, most=2 * _MOST)
+
+
+def loss_lines(assessment: Assessment, page: Page) -> list[str]:
+    """Return what each port's passage costs, after an answer that it does not pay, or may not."""
+    if assessment.verdict.answer == "pays":
+        return []
+    budgets = assessment.jacketed_detail.pressure_budgets
+    lines = [line for budget in budgets
+             for line in headed("", say_budget(budget, page.system), page)]  # fmt: skip
+    return [page.head("LOSS") + lines[0][len("LOSS") :], *lines[1:]] if lines else []
 
 
 def next_lines(steps: Sequence[NextStep], file: str, page: Page) -> list[str]:

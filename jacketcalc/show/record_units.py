@@ -19,6 +19,7 @@ from jacketcalc.assessment.water_finding import Need
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS
+from jacketcalc.core.pressure_budget import PressureBudget, PressurePart
 from jacketcalc.core.profiles import Detail, PassageDetail, StageDetail
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
@@ -62,6 +63,8 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     Inputs: dict.fromkeys(("count", "assumed", "filled_in"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},
     Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
+    PressureBudget: {"ports": NO_UNIT, "whole": "Pa"},
+    PressurePart: {"loss": "Pa", "share": NO_UNIT},
     StageDetail: {
         "volume": "m3", "pressure": "Pa", "temperature": "K", "wall_position": "m",
         "wall_inside": "K", "wall_outside": "K", "head_temperature": "K",

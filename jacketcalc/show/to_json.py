@@ -48,10 +48,33 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
         "conductance_ratio": plain.value(assessment.conductance.ratio, "conductance_ratio", "-"),
         "break_even_ratio": plain.value(assessment.conductance.break_even, "break_even_ratio", "-"),
         "model_range": plain.record(assessment.band, "model_range", _BAND),
+        "pressure_budget": [
+            plain.record(budget, "pressure_budget[]")
+            for budget in assessment.jacketed_detail.pressure_budgets
+        ],
+        "single_changes": _single_changes(assessment, plain),
         "notes": plain.value(assessment.notes, "notes"),
     }
     detail = _detail(assessment, plain)
     return {**found, "units": dict(sorted(plain.units.items())), "detail": detail}
+
+
+def _single_changes(assessment: Assessment, plain: Plain) -> list[dict[str, Any]]:
+    """Return the single changes that were tried, what gains most first."""
+    by_kelvin = assessment.case.judgement.by == "discharge temperature"
+    path, unit = "single_changes[]", "K" if by_kelvin else NO_UNIT
+    return [
+        {
+            "what": one.what,
+            "entries": dict(one.entries),
+            "change": plain.value(one.change, f"{path}.change", unit),
+            "gain": plain.value(one.gain, f"{path}.gain", unit),
+            "delivered_mass_flow": plain.value(
+                one.jacketed.delivered_mass_flow, f"{path}.delivered_mass_flow", "kg/s"
+            ),
+        }
+        for one in assessment.tried
+    ]
 
 
 def _first(assessment: Assessment, plain: Plain) -> dict[str, Any]:

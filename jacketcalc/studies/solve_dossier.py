@@ -17,6 +17,7 @@ from jacketcalc.studies.axes import Axis, parse_axis
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.dossier import Dossier, GridCheck, PitchStudy, first_fed
 from jacketcalc.studies.grid import make_plan
+from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.study import solve_plan
 from jacketcalc.studies.study_table import StudyTable
 
@@ -47,7 +48,7 @@ def solve_dossier(
     plan = make_plan(case, [pitch_axis(case)], drawn=False) if pitches else None
     studied = len(plan.designs) if plan else 0
     tally = Tally(progress, ABOUT + studied + GRID_MACHINES)
-    found = assess(case, progress=tally.part(ABOUT))
+    found = with_single_changes(assess(case, progress=tally.part(ABOUT)))
     study = solve_plan(plan, progress=tally.part(studied)) if plan else None
     grid = check_grid(case, tally.part(GRID_MACHINES)) if found.delivers else None
     return make_dossier(found, study, grid)

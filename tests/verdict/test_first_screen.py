@@ -104,7 +104,7 @@ def test_caution_answer_limits_and_next_stand_in_this_order(name: str) -> None:
     assert " ".join(head.split("\n")[1:]) == CAUTION_BRIEF
     assert answer.startswith(made.verdict.headline)
     told = statements_of(make_text(made))
-    order = ["LIMITS", "WATER", "STALL", "INPUTS", "LEFT OUT", "WHY", "NEXT"]
+    order = ["LIMITS", "WATER", "STALL", "INPUTS", "LEFT OUT", "WHY", "LOSS", "NEXT"]
     assert list(told) == [head for head in order if head in told]
     assert told.keys() >= {"INPUTS", "NEXT"}
     assert ("LIMITS" in told) == (not made.jacketed.stalled)

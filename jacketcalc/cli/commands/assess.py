@@ -75,9 +75,12 @@ def command(
 
     read = read_case(case)
     from jacketcalc.assessment.assess import assess
+    from jacketcalc.studies.single_changes import with_single_changes
 
+    told = full or not target.is_stdout
     with ProgressLine(sys.stderr) as progress:
         assessment = assess(read, progress=progress)
+        assessment = with_single_changes(assessment, always=told, progress=progress)
     status, why = find_failure(assessment, asked)
     try:
         _write(assessment, target, full, as_json, context.ensure_object(Settings))

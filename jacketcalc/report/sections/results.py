@@ -18,6 +18,7 @@ from jacketcalc.report.figures.pv import describe_pv, draw_pv
 from jacketcalc.report.figures.wall import describe_wall, draw_wall
 from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.sections.jacket_sheet import jacket_sheet
+from jacketcalc.report.sections.losses import losses_tables
 from jacketcalc.report.traced import Pen, group, left, minus, right, row
 from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
@@ -47,6 +48,7 @@ def results_section(pen: Pen) -> Iterator[Block]:
         yield _split(pen)
         yield Paragraph(_conductance(pen))
         yield _curve(pen)
+    yield from losses_tables(pen)
     if not found.jacketed.stalled:
         yield jacket_sheet(pen)
 

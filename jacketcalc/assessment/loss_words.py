@@ -1,0 +1,57 @@
+"""What the exhaust passages cost, and the one change that gains most, in words."""
+
+from __future__ import annotations
+
+from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.single_change import SingleChange
+from jacketcalc.assessment.standing_words import say_change
+from jacketcalc.core.pressure_budget import PressureBudget
+from jacketcalc.number_text import close_sum, fixed
+from jacketcalc.unit_display import System, say_quantity
+
+
+def name_ports(budget: PressureBudget) -> str:
+    """Return the ports that a passage serves, such as `port 1`."""
+    if len(budget.ports) > 1:
+        return f"ports {' and '.join(map(str, budget.ports))}"
+    return f"port {budget.ports[0]}"
+
+
+def say_budget(budget: PressureBudget, system: System) -> str:
+    """Return what a passage costs and what share each part has: rounded shares add up to 100 %."""
+    shares = close_sum([100.0 * part.share for part in budget.parts], 0)
+    told = ", ".join(
+        f"{part.name} {fixed(share, 0)}" for part, share in zip(budget.parts, shares, strict=True)
+    )
+    name = name_ports(budget)
+    decimals = 2 if system == "SI" else 1
+    whole = say_quantity(budget.whole, "pressure difference", system, decimals)
+    return f"{name[0].upper()}{name[1:]}, {whole}: {told} %."
+
+
+def best_change(found: Assessment) -> SingleChange | None:
+    """Return the single change that gains most, None where none gains or none was tried."""
+    return found.tried[0] if found.tried and found.tried[0].gain > 0.0 else None
+
+
+def say_best(found: Assessment) -> str:
+    """Return the change that gains most with its gain; empty where none was tried."""
+    if not found.tried:
+        return ""
+    one = best_change(found)
+    if one is None:
+        return f"Of {len(found.tried)} single changes of a part by one size none gains."
+    by, system = found.case.judgement.by, found.case.document.units
+    drawn = judged_now(found)
+    then, now = (say_change(by, value, system) for value in (one.change, drawn))
+    return f"Best change: {one.what}: {by} {then}, as drawn {now}."
+
+
+def judged_now(found: Assessment) -> float:
+    """Return what the jackets as drawn change of what is judged: relative [-], or [K]."""
+    by = found.case.judgement.by
+    if by == "delivery":
+        return found.change.delivered_mass_flow
+    if by == "specific air consumption":
+        return found.change.specific_air_consumption
+    return found.jacketed.hottest_discharge - found.bare.hottest_discharge
