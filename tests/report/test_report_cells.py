@@ -27,7 +27,7 @@ _SPELT = {"°C": "degC", "dm³/(s·bar)": "dm**3/(s*bar)", "%": "percent"}
 """How Pint spells what it does not read as printed."""
 _WITHOUT = ("Change",)
 """Columns whose numbers bear another unit than their row's."""
-_CLOSED = ("results", "energy_balance", "grid check", "limits", "split")
+_CLOSED = ("results", "energy_balance", "grid check", "limits", "pressure budget", "split")
 """Tables with numbers that are printed as sums or differences of printed numbers: the workbook's
 own can differ from those in the last digit."""
 
