@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.number_text import percent
+from jacketcalc.report.figures.indices import describe_indices, draw_indices
 from jacketcalc.report.figures.intervals import describe_intervals, draw_intervals
 from jacketcalc.report.figures.residuals import describe_residuals, draw_residuals
 from jacketcalc.report.figures.study_bench import residuals, unknowns
+from jacketcalc.report.figures.study_indices import indices
 from jacketcalc.report.figures.study_intervals import intervals
 from jacketcalc.report.figures.study_ranking import tornado
 from jacketcalc.report.figures.tornado import describe_tornado, draw_tornado
@@ -18,6 +20,7 @@ from jacketcalc.report.pictures import MakePicture, Picture, picture_files
 from jacketcalc.uncertainty.result import UncertaintyStudy
 
 if TYPE_CHECKING:
+    from jacketcalc.uncertainty.indices import VarianceShares
     from jacketcalc.uncertainty.rank import Ranking
     from jacketcalc.uncertainty.reconcile import Reconciliation
 
@@ -62,13 +65,33 @@ def uncertainty_figures(study: UncertaintyStudy, found: Assessment) -> dict[str,
     return picture_files({"-intervals": interval_picture(study, found)}, study.case, words)
 
 
-def rank_figures(ranking: Ranking) -> dict[str, MakePicture]:
-    """Return the picture of a ranking."""
+def indices_picture(shares: VarianceShares) -> Picture:
+    """Return the picture of what causes the spread."""
+    data = indices(shares)
+    return Picture(partial(draw_indices, data), describe_indices(data))
+
+
+def rank_figures(ranking: Ranking, shares: VarianceShares | None = None) -> dict[str, MakePicture]:
+    """Return the pictures of a ranking.
+
+    Parameters
+    ----------
+    ranking : the inputs, each alone from end to end
+    shares : their shares of the variance, where they were asked for
+    """
     words = (
         f"each of {len(ranking.effects)} inputs alone, ends of its 95 % interval; "
         "no model range solved"
     )
-    return picture_files({"-tornado": tornado_picture(ranking)}, ranking.case, words)
+    pictures = picture_files({"-tornado": tornado_picture(ranking)}, ranking.case, words)
+    if shares is None:
+        return pictures
+    words = (
+        f"{shares.samples} pairs for first order, {shares.redrawn} for each total, seed "
+        f"{shares.seed}; {shares.solutions} machines solved"
+    )
+    more = picture_files({"-indices": indices_picture(shares)}, ranking.case, words)
+    return {**pictures, **more}
 
 
 def bench_figures(found: Reconciliation) -> dict[str, MakePicture]:

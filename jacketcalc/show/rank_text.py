@@ -5,7 +5,9 @@ from __future__ import annotations
 from jacketcalc import __version__
 from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.number_text import MISSING, fixed, percent
+from jacketcalc.show.indices_text import indices_blocks
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, shorten, wrap
+from jacketcalc.uncertainty.indices import VarianceShares
 from jacketcalc.uncertainty.rank import Effect, Ranking
 from jacketcalc.unit_display import format_quantity, to_display
 
@@ -13,8 +15,19 @@ SHOWN = 20
 """Inputs that are listed on screen [-]."""
 
 
-def make_rank_text(ranking: Ranking, *, every: bool = False, color: bool = False) -> str:
-    """Return a ranking in at most 80 columns; the largest effects, or every one."""
+def make_rank_text(
+    ranking: Ranking, shares: VarianceShares | None = None, *, every: bool = False,
+    color: bool = False,
+) -> str:  # fmt: skip
+    """Return a ranking in at most 80 columns; the largest effects, or every one.
+
+    Parameters
+    ----------
+    ranking : the inputs, each alone from end to end
+    shares : their shares of the variance, where they were asked for
+    every : whether every input is listed
+    color : whether heads stand out
+    """
     page = Page(system=ranking.case.document.units, color=color)
     rows = ranking.effects if every else ranking.effects[:SHOWN]
     return join_blocks(
@@ -22,6 +35,7 @@ def make_rank_text(ranking: Ranking, *, every: bool = False, color: bool = False
             [between(printable(ranking.case.title), f"jacketcalc {__version__}"),
              *wrap(CAUTION_BRIEF)],
             wrap(page.prose(_words(ranking, page))),
+            *([] if shares is None else indices_blocks(shares, page, every=every)),
             _table(ranking, rows, page),
             _ways(rows, page),
             wrap(_closing(ranking, rows)),

@@ -12,6 +12,7 @@ from jacketcalc.show.record_units import NO_UNIT
 from jacketcalc.statistics.estimates import Estimate
 from jacketcalc.statistics.summary import Summary
 from jacketcalc.statistics.within import Within, family
+from jacketcalc.uncertainty.indices import InputShares, VarianceShares
 from jacketcalc.uncertainty.rank import Effect, Ranking
 from jacketcalc.uncertainty.result import UncertaintyStudy
 from jacketcalc.uncertainty.uncertain import UncertainInput
@@ -54,7 +55,8 @@ def make_uncertainty_json(study: UncertaintyStudy) -> str:
                 for one in study.limits
             ],
             "shares": [
-                {"path": s.path, "first": s.first, "sampling_error": s.sampling_error}
+                {"path": s.path, "first": s.first, "sampling_error": s.sampling_error,
+                 "told": s.told}
                 for s in study.shares
             ],
             "inputs": [_input(one) for one in study.inputs],
@@ -62,8 +64,14 @@ def make_uncertainty_json(study: UncertaintyStudy) -> str:
     ) + "\n"  # fmt: skip
 
 
-def make_rank_json(ranking: Ranking) -> str:
-    """Return a ranking as JSON text, ending in a line feed."""
+def make_rank_json(ranking: Ranking, shares: VarianceShares | None = None) -> str:
+    """Return a ranking as JSON text, ending in a line feed.
+
+    Parameters
+    ----------
+    ranking : the inputs, each alone from end to end
+    shares : their shares of the variance, where they were asked for
+    """
     return dump(
         {
             **_head("jacketcalc-rank-1", ranking.case),
@@ -71,8 +79,34 @@ def make_rank_json(ranking: Ranking) -> str:
             "gain": ranking.nominal,
             "delivered_mass_flow": {"value": ranking.delivery, "unit": "kg/s"},
             "effects": [_effect(one) for one in ranking.effects],
+            **({} if shares is None else {"indices": _indices(shares)}),
         }
     ) + "\n"  # fmt: skip
+
+
+def _indices(found: VarianceShares) -> dict[str, Any]:
+    return {
+        "unit": NO_UNIT,
+        "samples": found.samples,
+        "samples_of_a_total": found.redrawn,
+        "seed": found.seed,
+        "machines_solved": found.solutions,
+        "failed": found.failed,
+        "resting": found.resting,
+        "inputs": [_shares(one) for one in (*found.single, *found.grouped)],
+        "others_together": None if found.together is None else _shares(found.together),
+    }
+
+
+def _shares(one: InputShares) -> dict[str, Any]:
+    def told(share: Estimate | None) -> dict[str, Any] | None:
+        return None if share is None else {**_estimate(share), "told": share.told}
+
+    return {
+        "paths": list(one.paths),
+        "benefit": {"first": told(one.benefit.first), "total": told(one.benefit.total)},
+        "delivery": {"first": told(one.delivery.first), "total": told(one.delivery.total)},
+    }
 
 
 def _head(form: str, case: Case) -> dict[str, Any]:

@@ -120,12 +120,25 @@ def _limits(study: UncertaintyStudy, page: Page) -> list[str]:
 
 
 def _shares(study: UncertaintyStudy, page: Page) -> list[str]:
+    if not study.shares:
+        return []
     lines = [page.head("WHAT CAUSES THE SPREAD of the judged change (first-order index)")]
-    for share in study.shares[:_NAMED]:
+    told = [share for share in study.shares if share.told]
+    named = told[:_NAMED]
+    for share in named:
         cells = [(f"{percent(share.first, 0, sign=False)}", 8),
                  (f"+-{fixed(100 * share.sampling_error, 0)}", 6)]  # fmt: skip
         lines += table_line(f"  {share.path}", cells, 48)
-    return lines if study.shares else []
+    return lines + wrap(_others(len(named), len(told), len(study.shares)), "  ", "  ")
+
+
+def _others(named: int, told: int, every: int) -> str:
+    """Say how many inputs are not named, and why."""
+    smaller = f"{told - named} smaller {'one' if told - named == 1 else 'ones'}"
+    below = every - told
+    noise = f"{below} within twice the sampling error of nought"
+    words = "; ".join(w for count, w in ((told - named, smaller), (below, noise)) if count)
+    return f"Not listed: {words}." if words else ""
 
 
 def _closing(study: UncertaintyStudy, page: Page) -> list[str]:

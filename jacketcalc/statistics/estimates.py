@@ -12,6 +12,9 @@ from scipy.special import stdtrit
 from jacketcalc.arrays import Array
 from jacketcalc.errors import RangeError
 
+TOLD = 2.0
+"""Sampling errors by which a share must exceed nought to be told from it; practice [-]."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Estimate:
@@ -27,6 +30,11 @@ class Estimate:
     """Its standard error from the replicates [unit of the quantity]."""
     replicates: int
     """Independent scramblings behind the error."""
+
+    @property
+    def told(self) -> bool:
+        """Whether it is told from nought."""
+        return self.value > TOLD * self.sampling_error
 
     def margin(self, level: float = 0.95) -> float:
         """Return the half width within which the number is known at a level of confidence.

@@ -9,6 +9,7 @@ import numpy as np
 from jacketcalc.arrays import Array
 from jacketcalc.errors import RangeError
 from jacketcalc.statistics.estimates import checked, jackknife_error
+from jacketcalc.statistics.led import KnownEffects, led_variance, slope_on
 
 _PER_BIN = 4
 """Samples of one replicate in a bin, unless bins are stated."""
@@ -28,7 +29,7 @@ class FirstOrder:
 
 
 def first_order_from_samples(
-    points: Array, values: Array, *, bins: int | None = None
+    points: Array, values: Array, *, bins: int | None = None, known: KnownEffects | None = None
 ) -> FirstOrder:
     """Return first-order indices from existing samples.
 
@@ -42,6 +43,8 @@ def first_order_from_samples(
     points : of shape (replicates, samples, inputs), from `SampleDesign.points` [-]
     values : of shape (replicates, samples) [unit of the output]
     bins : bins of each input; None for four samples of a replicate in each, at most 32
+    known : what inputs are known to do alone; the others' part of it is taken away, and their
+        noise with it
 
     Raises
     ------
@@ -61,16 +64,25 @@ def first_order_from_samples(
         raise RangeError("the output does not vary, so that no input causes a share of it")
     count = bins or max(2, min(_MOST_BINS, values.shape[1] // _PER_BIN))
     centred = values - values.mean()
+    whole = np.zeros_like(values) if known is None else known.together
+    each = np.zeros(points.shape) if known is None else known.base
+    variance = 0.0 if known is None else float(known.variance.sum())
+    others = slope_on(values, whole) * (whole[..., None] - each)
     tables = np.stack(
-        [_bin_means(points[..., i], centred, count) for i in range(points.shape[-1])], axis=1
+        [
+            _bin_means(points[..., i], centred - others[..., i], count)
+            for i in range(points.shape[-1])
+        ],
+        axis=1,
     )
-    stacked = np.concatenate((tables.reshape(len(values), -1), centred), axis=1)
+    stacked = np.concatenate((tables.reshape(len(values), -1), centred, whole), axis=1)
 
     def share(rows: Array) -> Array:
-        means = rows[:, : tables[0].size].reshape(len(rows), *tables.shape[1:])
+        cells, made, led = np.split(rows, [tables[0].size, -whole.shape[1]], axis=1)
+        means = cells.reshape(len(rows), *tables.shape[1:])
         mean = means.mean(axis=2)
         between = np.mean(_cross_square(means), axis=1) - _cross_square(mean)
-        index: Array = between / np.var(rows[:, tables[0].size :])
+        index: Array = between / led_variance(made, led, variance)
         return index
 
     return FirstOrder(

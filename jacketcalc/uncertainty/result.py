@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jacketcalc.core.output_record import Output
 from jacketcalc.inputs import Case
-from jacketcalc.statistics.estimates import Estimate
+from jacketcalc.statistics.estimates import TOLD, Estimate
 from jacketcalc.statistics.summary import Summary
 from jacketcalc.uncertainty.uncertain import UncertainInput
 
@@ -48,6 +48,11 @@ class Share:
     """First-order index [-]."""
     sampling_error: float
     """Its sampling error [-]."""
+
+    @property
+    def told(self) -> bool:
+        """Whether it is told from nought."""
+        return self.first > TOLD * self.sampling_error
 
 
 @dataclass(frozen=True, kw_only=True)

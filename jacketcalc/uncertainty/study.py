@@ -62,8 +62,7 @@ def estimate_uncertainty(
     """
     require_jacket(case)
     inputs = list_uncertain(case)
-    if samples < 16 * REPLICATES or samples & (samples - 1):
-        raise RangeError(f"{samples} samples cannot be drawn evenly; take a power of two from 128")
+    check_samples(samples)
     design = SampleDesign(
         inputs=len(inputs), per_replicate=samples // REPLICATES, replicates=REPLICATES, seed=seed
     )
@@ -75,6 +74,34 @@ def estimate_uncertainty(
     pairs = sampler.in_order(found.points)
     return _study(case, inputs, found.points, pairs, seed=seed, level=level,
                   precision=precision, reached=found.reached)  # fmt: skip
+
+
+def check_samples(samples: int) -> None:
+    """Refuse a number of samples that replicates cannot draw evenly.
+
+    Raises
+    ------
+    RangeError
+        When it is no power of two from 128.
+    """
+    if samples < 16 * REPLICATES or samples & (samples - 1):
+        raise RangeError(f"{samples} samples cannot be drawn evenly; take a power of two from 128")
+
+
+def check_failed(pairs: Sequence[Pair | None]) -> None:
+    """Refuse samples of which too many have no solution.
+
+    Raises
+    ------
+    ConvergenceError
+        Too many machines did not settle.
+    """
+    failed = sum(pair is None for pair in pairs)
+    if failed > MOST_FAILED * len(pairs):
+        raise ConvergenceError(
+            f"{failed} of {len(pairs)} sampled machines did not settle; narrow the "
+            "uncertainties of the case, or assess its ends one by one"
+        )
 
 
 class _Sampler:
@@ -93,20 +120,15 @@ class _Sampler:
             self.case, self.inputs, values, progress=self.progress, threads=self.threads
         )
         self.kept |= {row.tobytes(): pair for row, pair in zip(points, pairs, strict=True)}
-        failed = sum(pair is None for pair in pairs)
-        if failed > MOST_FAILED * len(pairs):
-            raise ConvergenceError(
-                f"{failed} of {len(pairs)} sampled machines did not settle; narrow the "
-                "uncertainties of the case, or assess its ends one by one"
-            )
-        return {"gain": _filled([np.nan if p is None else p.gain for p in pairs])}
+        check_failed(pairs)
+        return {"gain": filled([np.nan if p is None else p.gain for p in pairs])}
 
     def in_order(self, points: Array) -> list[list[Pair | None]]:
         """Return the pairs of points of shape (replicates, samples, inputs)."""
         return [[self.kept[row.tobytes()] for row in rows] for rows in points]
 
 
-def _filled(values: Sequence[float]) -> Array:
+def filled(values: Sequence[float]) -> Array:
     """Put the median where there is no value: leaving a point out would unbalance the others."""
     found = np.asarray(values, dtype=float)
     found[np.isnan(found)] = np.nanmedian(found)
@@ -120,7 +142,7 @@ def _study(
 ) -> UncertaintyStudy:  # fmt: skip
     def column(read: Callable[[Pair], float]) -> Array:
         flat = [np.nan if p is None else read(p) for rows in pairs for p in rows]
-        return _filled(flat).reshape(len(pairs), -1)
+        return filled(flat).reshape(len(pairs), -1)
 
     gain = column(lambda p: p.gain)
     outputs = headline_outputs()

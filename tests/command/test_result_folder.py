@@ -35,6 +35,11 @@ def _names(stem: str, *pictures: str) -> set[str]:
     [
         (["uncertainty", "case.toml", "--samples", "128"], ("intervals",), "uncertainty-1"),
         (["rank", "case.toml"], ("tornado",), "rank-1"),
+        (
+            ["rank", "case.toml", "--indices", "--samples", "128", "--totals", "2"],
+            ("tornado", "indices"),
+            "rank-1",
+        ),
         (["reconcile", "case.toml"], ("unknowns", "residuals"), "bench-1"),
     ],
 )
@@ -97,3 +102,16 @@ def test_a_file_is_no_folder_and_the_case_is_kept(
 def test_an_empty_name_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rank", "case.toml", "-o", ""]) == 2
     assert "the name of the output folder is empty" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", [["uncertainty"], ["rank", "--indices"]])
+@pytest.mark.parametrize(
+    ("count", "near"), [("64", "128 or 256"), ("200", "128 or 256"), ("3000", "2048 or 4096")]
+)
+def test_samples_that_cannot_be_drawn_evenly_are_an_error_of_usage(
+    command: list[str], count: str, near: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*command, "case.toml", "--samples", count]) == 2
+    said = capsys.readouterr().err
+    assert f"{count} pairs cannot be drawn evenly" in said and f"such as {near}" in said
+    assert "No solution was reached" not in said and "Usage:" in said

@@ -6,6 +6,7 @@ Printed units are converted by their definitions: 1 bar = 100 kPa, 0 degC = 273.
 
 from __future__ import annotations
 
+import json
 import math
 from dataclasses import replace
 from functools import cache
@@ -26,6 +27,7 @@ from uncertain_sample import (
     study_json,
 )
 
+from jacketcalc.report.figures.indices import describe_indices, draw_indices
 from jacketcalc.report.figures.intervals import describe_intervals, draw_intervals
 from jacketcalc.report.figures.residuals import (
     Residual,
@@ -35,13 +37,16 @@ from jacketcalc.report.figures.residuals import (
 )
 from jacketcalc.report.figures.standalone import add_footer, label_of
 from jacketcalc.report.figures.study_bench import residuals, unknowns
+from jacketcalc.report.figures.study_indices import indices
 from jacketcalc.report.figures.study_intervals import intervals
 from jacketcalc.report.figures.study_ranking import tornado
 from jacketcalc.report.figures.style import svg_bytes
 from jacketcalc.report.figures.tornado import describe_tornado, draw_tornado
 from jacketcalc.report.figures.unknowns import describe_unknowns, draw_unknowns
 from jacketcalc.report.uncertainty_figures import bench_figures, rank_figures, uncertainty_figures
+from jacketcalc.show.uncertainty_json import make_rank_json
 from jacketcalc.statistics.limited import Rectangular
+from jacketcalc.uncertainty.indices import VarianceShares, share_variance
 from jacketcalc.uncertainty.reconcile import Reconciliation
 
 CONVERT = {
@@ -65,6 +70,7 @@ def figures() -> dict[str, Figure]:
     return {
         "intervals": draw_intervals(intervals(sampled().study, assessed())),
         "tornado": draw_tornado(tornado(sampled().ranking)),
+        "indices": draw_indices(indices(caused())),
         "unknowns": draw_unknowns(unknowns(bench())),
         "residuals": draw_residuals(residuals(bench())),
     }
@@ -287,13 +293,39 @@ def test_no_words_overlap_and_letters_are_large_enough() -> None:
     assert "psi" in words and " bar" not in words and "°F" in words
 
 
+@cache
+def caused() -> VarianceShares:
+    """Return what causes the spread, of few samples."""
+    return share_variance(sampled().ranking, samples=128, totals=3)
+
+
+def test_indices_draw_both_shares_of_both_outputs_with_their_errors() -> None:
+    told = json.loads(make_rank_json(sampled().ranking, caused()))["indices"]
+    rows = [one for one in told["inputs"] if one["benefit"]["total"] is not None]
+    flow, gain = draw_indices(indices(caused())).axes
+    for panel, output in ((flow, "delivery"), (gain, "benefit")):
+        wanted = [one[output][kind] for one in rows for kind in ("first", "total")]
+        wanted.append(told["others_together"][output]["total"])
+        drawn = [bar.get_width() for bar in panel.patches]  # type: ignore[attr-defined]
+        assert drawn == pytest.approx([100 * share["value"] for share in wanted])
+        errors = [line.get_xdata() for line in panel.lines if line.get_marker() == "|"]
+        ends = [np.subtract(*line[::-1]) / 2.0 for line in errors]
+        assert ends == pytest.approx([100 * share["sampling_error"] for share in wanted])
+    names = [text.get_text() for text in flow.texts]
+    for one in rows:
+        assert one["paths"][0][:20] in " ".join(names)
+    words = describe_indices(indices(caused()))
+    assert f"the {len(told['others_together']['paths'])} others together" in words
+    assert f"{100 * rows[0]['benefit']['first']['value']:.1f}" in words
+
+
 def test_files_bear_footer_and_words_and_repeat_their_bytes() -> None:
     made = {
         **uncertainty_figures(sampled().study, assessed()),
-        **rank_figures(sampled().ranking),
+        **rank_figures(sampled().ranking, caused()),
         **bench_figures(bench()),
     }
-    names = ("-intervals", "-tornado", "-unknowns", "-residuals")
+    names = ("-intervals", "-tornado", "-indices", "-unknowns", "-residuals")
     assert list(made) == [f"{name}.{form}" for name in names for form in ("png", "svg")]
     sha = sampled().study.case.sha256[:12]
     for name, make in made.items():

@@ -174,3 +174,18 @@ def test_an_input_without_effect_has_no_share() -> None:
     share = next(s for s in solved(1, 2).shares if s.path == "supply.pressure_dew_point")
     assert abs(share.first) < 4.0 * share.sampling_error
     assert share.first < 0.5 * solved(1, 2).shares[0].first
+
+
+def test_only_shares_that_are_told_from_noise_are_listed() -> None:
+    """Others are counted: here at least the dew point, which does nothing."""
+    study = solved(1, 2)
+    text = " ".join(make_uncertainty_text(study).split("WHAT CAUSES")[1].split())
+    named = [s for s in study.shares if s.first > 2.0 * s.sampling_error]
+    assert 0 < len(named) < len(study.shares)
+    assert [s.told for s in study.shares] == [s in named for s in study.shares]
+    for share in study.shares:
+        assert (f" {share.path} " in text) == (share in named[:6]), share.path
+    below = len(study.shares) - len(named)
+    assert f"{below} within twice the sampling error of nought" in text
+    if len(named) > 6:
+        assert f"{len(named) - 6} smaller one" in text

@@ -9,6 +9,7 @@ import click
 
 from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.results import Forms, check_place, result_options
+from jacketcalc.cli.sample_count import POWER_OF_TWO
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 
 if TYPE_CHECKING:
@@ -19,7 +20,11 @@ if TYPE_CHECKING:
 @click.command("uncertainty", short_help="Say how sure the verdict is.", context_settings=CONTEXT)
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option(
-    "--samples", type=int, default=512, show_default=True, help="Pairs of machines, a power of two."
+    "--samples",
+    type=POWER_OF_TWO,
+    default=512,
+    show_default=True,
+    help="Pairs of machines, a power of two from 128.",
 )
 @click.option(
     "--seed",

@@ -200,15 +200,17 @@ def _limits(pen: Pen, study: UncertaintyStudy) -> Table:
 
 
 def _shares(pen: Pen, study: UncertaintyStudy) -> Table:
+    told = [one for one in study.shares if one.told]
     rows = [
         row(one.path, pen.cell(one.first, "percent", 0, ""),
             pen.cell(one.sampling_error, "percent", 0, ""))
-        for one in study.shares[:SHARES]
+        for one in told[:SHARES]
     ]  # fmt: skip
     return pen.table(
         "shares", "The largest shares in the variance of the judged change",
         (left("Input", 3), right((Symbol("S", "i"), " / %")), right("Sampling error / %")), rows,
         ("First-order index ", Symbol("S", "i"), ": what would be gone of the variance ",
-         Symbol("u"), "²(", Symbol("y"), ") if the input were known exactly, on average. One "
-         "below twice its sampling error is not told from nought. The others are smaller."),
+         Symbol("u"), "²(", Symbol("y"), ") if the input were known exactly, on average. "
+         f"Not listed: {len(told) - len(rows)} smaller ones, and {len(study.shares) - len(told)} "
+         "that are below twice their sampling error and so not told from nought."),
     )  # fmt: skip
