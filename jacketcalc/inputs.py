@@ -294,10 +294,22 @@ class Judgement:
     """Where exhaust goes without jackets: out at the valve, or through the tube."""
     discharge_limit: float = 423.15
     """Highest mean discharge temperature asked for [K] (by default that of source `api-618`)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Make:
+    """What the shop can make, and has."""
+
+    step: float = 0.0
+    """Step in which pitch, gap, rib, length and holes can be made; 0 where none is stated [m]."""
     smallest_rib: float = 0.0
     """Smallest rib thickness that can be made [m]."""
-    size_step: float = 0.0
-    """Step in which pitch, gap and rib can be made; 0 where none is stated [m]."""
+    least_turns: float = 0.0
+    """Fewest turns of each start round its barrel; 0 where none are stated [-]."""
+    cutter_widths: tuple[float, ...] = ()
+    """Widths along the axis in which a channel can be cut; empty where any can [m]."""
+    tube_bores: tuple[float, ...] = ()
+    """Bores of the tubes on the shelf; empty where any can be had [m]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -382,6 +394,7 @@ class Case:
     title: str
     machine: Machine
     judgement: Judgement = Judgement()
+    make: Make = Make()
     document: Document = Document()
     given: tuple[Given, ...] = ()
     readings: tuple[Reading, ...] = ()

@@ -225,6 +225,9 @@ class Collector(EntryReader):
             meant = self.find_meant(node, path)
             similar = meant[key] if key in meant else find_similar(key, known)
             where = f"[{self.source.describe_path(path)}]" if path else "the top of a case"
+            if key in dict(table.moved):
+                self._refuse_moved(key, dict(table.moved)[key], path, node)
+                continue
             if former_keys(table).get(key) == similar:
                 self._refuse_former(key, similar, path, node)
                 continue
@@ -253,6 +256,24 @@ class Collector(EntryReader):
             fix=f'leave it out: "{now}" is here too'
             if now in node
             else f'write "{now}" for "{key}"',
+        )
+        self.problems.append(problem if key in node else self._on_unread_line(problem, key))
+
+    def _refuse_moved(self, key: str, now: str, path: Path, node: dict[str, Any]) -> None:
+        """Tell where an entry stands today that stood in this table once."""
+        table, _, name = now.rpartition(".")
+        there = self.source.tree.get(table)
+        both = isinstance(there, dict) and name in there
+        problem = self.source.problem(
+            "key-moved",
+            f'"{key}" stands in [{table}] now, as "{name}"',
+            (*path, key),
+            on_key=True,
+            label=f"now {now}",
+            why=f"[{table}] holds all that the shop can make, and has",
+            fix=f"leave it out: {now} is here too"
+            if both
+            else f'write "{name}" into a table [{table}] with a source, and leave it out here',
         )
         self.problems.append(problem if key in node else self._on_unread_line(problem, key))
 

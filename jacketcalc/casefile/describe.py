@@ -9,6 +9,7 @@ from jacketcalc.casefile.rendering import WIDTH, printable
 from jacketcalc.casefile.schema import ROOT
 from jacketcalc.casefile.wall_stress import Wall, overstressed
 from jacketcalc.inputs import Case, Given, Jacket, Solid
+from jacketcalc.makeable import list_unmade, say_unmade
 from jacketcalc.materials import MATERIALS
 from jacketcalc.unit_display import System, format_quantity, to_display
 from jacketcalc.units import spell
@@ -147,7 +148,7 @@ def list_notes(case: Case) -> list[str]:
     if goals[0] == goals[1] != "atmosphere":
         notes.append(f'Both exhaust ports feed the jacket of "{goals[0]}", in turn.')
     if all(stage.jacket is None for stage in machine.stages):
-        notes.append("No stage has a jacket: there is nothing to compare.")
+        notes.append("No stage has a jacket yet: jacketcalc propose winds one round each barrel.")
     if machine.valve.cycle_rate is not None:
         notes.append(
             "The cycle rate is imposed: as long as the machine reaches it, what the jackets resist "
@@ -155,6 +156,8 @@ def list_notes(case: Case) -> list[str]:
             "machine without an imposed rate beside it."
         )
     system: System = case.document.units
+    unmade = say_unmade(list_unmade(case))
+    notes += [f"As drawn it cannot be made with what [make] states: {unmade}."] if unmade else []
     notes += [describe_stress(wall, system) for wall in overstressed(machine)]
     return notes + list_improbable(case)
 

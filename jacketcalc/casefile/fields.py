@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 
 from jacketcalc.references import SOURCES as REFERENCES
 
-Kind = Literal["quantity", "word", "text", "count", "material", "name"]
+Kind = Literal["quantity", "word", "text", "count", "material", "name", "sizes"]
 
 SOURCES = ("measured", "drawing", "catalogue", "standard", "assumed", "invented")
 """Words that say where a table's numbers come from."""
@@ -77,6 +77,8 @@ class CaseTable(NamedTuple):
     """Whether its keys are names of the user's and each holds such a table."""
     former: str = ""
     """Its key in cases of version 0.1, empty where that was the same."""
+    moved: tuple[tuple[str, str], ...] = ()
+    """Keys that stood here once, each with the path of the entry that stands for it now."""
 
 
 def find_field(table: CaseTable, key: str) -> Field:

@@ -12,6 +12,7 @@ from functools import cache
 from typing import Any, Literal, TypeVar, cast, get_origin, get_type_hints
 
 from jacketcalc import inputs
+from jacketcalc.casefile.read_field import read_sizes
 from jacketcalc.casefile.read_values import CaseView, Values
 from jacketcalc.casefile.reading_paths import reading_paths
 from jacketcalc.casefile.rules import has_gallery
@@ -29,6 +30,7 @@ def build_case(values: Values, source: CaseText) -> inputs.Case:
         title=values.at().word("title"),
         machine=build_machine(values),
         judgement=_record(inputs.Judgement, values.at("judge")),
+        make=_record(inputs.Make, values.at("make")),
         document=_record(inputs.Document, values.at("document")),
         given=tuple(values.given),
         readings=build_readings(values),
@@ -83,11 +85,17 @@ def _count(table: CaseView, key: str) -> int:
     return int(table.number(key))
 
 
+def _sizes(table: CaseView, key: str) -> tuple[float, ...]:
+    text = table.word(key)
+    return read_sizes(text) if text else ()
+
+
 _READERS: Mapping[Any, Callable[[CaseView, str], Any]] = {
     float: CaseView.number,
     float | None: CaseView.maybe,
     int: _count,
     str: CaseView.word,
+    tuple[float, ...]: _sizes,
     inputs.Solid: CaseView.solid,
 }
 """Type of a field to how its entry is read."""

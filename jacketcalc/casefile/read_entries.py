@@ -170,8 +170,10 @@ class EntryReader:
             known = known_keys(table) if table else ()
             unknown = [key for key in node if key not in known]
             former = former_keys(table) if table else {}
+            moved = dict(table.moved) if table else {}
             near = {
-                key: former.get(key) or find_similar(key, known) for key in unknown[:MOST_COMPARED]
+                key: "" if key in moved else former.get(key) or find_similar(key, known)
+                for key in unknown[:MOST_COMPARED]
             }
             self._meant[path] = dict.fromkeys(unknown, "") | near
         return self._meant[path]
@@ -276,7 +278,7 @@ class EntryReader:
             path=self.source.describe_path(own),
             text=entry.text,
             value=entry.value,
-            unit=SI_UNITS.get(field.dimension, ""),
+            unit="" if isinstance(entry.value, str) else SI_UNITS.get(field.dimension, ""),
             source=origin.source or ASSUMED.source,
             tolerance=entry.tolerance,
             standard_uncertainty=entry.standard_uncertainty,

@@ -92,6 +92,8 @@ def read_entry(
             fix="fill it in, or leave the key out where it is optional",
         )
     check_text(text, field.key)
+    if field.kind == "sizes":
+        read_sizes(value, field.dimension)
     if field.kind == "word" and text not in field.choices:
         now = dict(field.former_choices).get(text)
         raise refuse_former_word(text, now) if now else refuse_word(text, field.key, field.choices)
@@ -103,6 +105,38 @@ def read_entry(
             fix='give it a name such as "second"',
         )
     return Entry(text, value)
+
+
+def read_sizes(text: str, dimension: str = "length") -> tuple[float, ...]:
+    """Return the sizes of a list such as `8 mm, 10 mm`, in SI and rising.
+
+    Raises
+    ------
+    QuantityError
+        When one cannot be read, is not above zero, or stands twice; its place is in the text.
+    """
+    found: dict[float, str] = {}
+    start = 0
+    for part in text.split(","):
+        try:
+            size = read_quantity(part.strip(), dimension, None).value
+        except QuantityError as fault:
+            fault.start = start + len(part) - len(part.lstrip())
+            fault.width = len(part.strip()) or 1
+            raise
+        if size <= 0.0 or size in found:
+            what = "is not above zero" if size <= 0.0 else "stands twice"
+            raise QuantityError(
+                "sizes-wrong",
+                f"{part.strip()} {what}",
+                start=start + len(part) - len(part.lstrip()),
+                width=len(part.strip()),
+                why="each size that can be had stands once, such as 8 mm, 10 mm",
+                fix="leave it out",
+            )
+        found[size] = part
+        start += len(part) + 1
+    return tuple(sorted(found))
 
 
 def check_text(text: str, key: str) -> None:

@@ -15,6 +15,7 @@ from jacketcalc.casefile.schema_machine import (
     DRIVE,
     EXHAUST,
     JUDGE,
+    MAKE,
     MATERIALS,
     MODELS,
     RECEIVER,
@@ -33,6 +34,7 @@ ROOT = CaseTable(
     (
         DOCUMENT,
         JUDGE,
+        MAKE,
         AMBIENT,
         SUPPLY,
         COMPRESSOR,

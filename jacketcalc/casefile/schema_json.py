@@ -80,6 +80,7 @@ def _field(field: Field) -> dict[str, Any]:
     else:
         schema["type"] = "string"
         schema |= {"examples": list(MATERIALS)} if field.kind == "material" else {}
+        schema |= {"examples": ["6 mm, 8 mm, 10 mm"]} if field.kind == "sizes" else {}
     if field.default:
         schema["default"] = int(field.default) if field.kind == "count" else field.default
     return schema

@@ -73,6 +73,28 @@ JUDGE = CaseTable(
             why="limit for process compressors, API 618",
             cites="api-618",
         ),
+    ),
+    presence="filled",
+    moved=(
+        ("smallest_land", "make.smallest_rib"),
+        ("smallest_rib", "make.smallest_rib"),
+        ("size_step", "make.step"),
+    ),
+)
+
+MAKE = CaseTable(
+    "make",
+    "What the shop can make, and has on the shelf",
+    (
+        quantity(
+            "step",
+            "length",
+            "Step in which pitch, gap, rib, length and holes of a jacket can be made",
+            0.0,
+            0.05,
+            default="0 mm",
+            why="none stated; searches then take 0.5 mm or 1/64 in",
+        ),
         quantity(
             "smallest_rib",
             "length",
@@ -81,17 +103,25 @@ JUDGE = CaseTable(
             0.05,
             default="0 mm",
             why="no limit stated",
-            former="smallest_land",
         ),
         quantity(
-            "size_step",
-            "length",
-            "Step in which pitch, gap and rib of a jacket can be made",
+            "least_turns",
+            "number",
+            "Fewest turns of each start round its barrel",
             0.0,
-            0.05,
-            default="0 mm",
-            why="none stated; optimise then takes 0.5 mm or 1/64 in",
+            100.0,
+            default="0",
+            why="none stated; searches then keep two",
         ),
+        Field(
+            "cutter_widths",
+            "sizes",
+            "Widths of the cutters: what a pitch leaves beside a rib that is one piece with barrel "
+            "or shell is one of them",
+            "length",
+            optional=True,
+        ),
+        Field("tube_bores", "sizes", "Bores of the tubes on the shelf", "length", optional=True),
     ),
     presence="filled",
 )

@@ -23,7 +23,7 @@ def limit_options(function: Command) -> Command:
         click.option("--back-pressure-limit", metavar="PRESSURE", help="Highest peak allowed."),
         click.option("--discharge-limit", metavar="TEMPERATURE", help="Hottest discharge allowed."),
         click.option("--least-rib", metavar="LENGTH",
-                     help="Thinnest rib that can be made; judge.smallest_rib when not given."),
+                     help="Thinnest rib that can be made; make.smallest_rib when not given."),
     ):  # fmt: skip
         function = option(function)
     return function
@@ -61,7 +61,7 @@ def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
 
     thinnest = read("least_rib", "length")
     limits = Limits(
-        rib=case.judgement.smallest_rib if thinnest is None else thinnest,
+        rib=case.make.smallest_rib if thinnest is None else thinnest,
         discharge=read("discharge_limit", "temperature"),
         back_pressure=read("back_pressure_limit", "pressure difference"),
         frost=read("frost_margin", "temperature difference"),

@@ -25,7 +25,7 @@ class Limits:
     """What a design must keep beside the limits of its case; None where nothing is asked."""
 
     rib: float | None = None
-    """Least rib thickness that can be made; `judge.smallest_rib` when None [m]."""
+    """Least rib thickness that can be made; `make.smallest_rib` when None [m]."""
     discharge: float | None = None
     """Highest mean discharge temperature of any stage [K]."""
     back_pressure: float | None = None
@@ -99,7 +99,7 @@ def list_bounds(case: Case, asked: Limits) -> tuple[Bound, ...]:
 
 
 def _of_sizes(case: Case, asked: Limits, jacketed: Sequence[Stage]) -> Iterator[Bound]:
-    limit = case.judgement.smallest_rib if asked.rib is None else asked.rib
+    limit = case.make.smallest_rib if asked.rib is None else asked.rib
     if limit > 0.0:
         terms = tuple((f"rib.{s.name}", limit) for s in jacketed)
         yield Bound(name="rib", words="rib thinner than {}", dimension="length", terms=terms,

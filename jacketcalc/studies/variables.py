@@ -70,7 +70,7 @@ def _comment(text: str) -> str:
 
 def stated_step(case: Case) -> float:
     """Return the step in which sizes can be made, of the case or the usual one [m]."""
-    return case.judgement.size_step or STEPS[case.document.units]
+    return case.make.step or STEPS[case.document.units]
 
 
 def best_case(case: Case, variables: Sequence[Variable], texts: Sequence[str], aim: str) -> Case:

@@ -38,10 +38,13 @@ TRIED = [
 
 def others(field: Field, given: Given) -> Iterator[str | float]:
     """Yield other values for an entry, those most likely to be sound first."""
-    if isinstance(given.value, str):
+    if field.kind == "sizes":
+        yield "7 mm, 0.5 in"
+    elif isinstance(given.value, str):
         yield from (word for word in field.choices if word != given.value)
         yield from ("atmosphere", "first") if given.path.endswith(".to") else ()
         yield from ("brass",) if field.kind == "material" else ("2001-02-03", "another")
+    if isinstance(given.value, str):
         return
     steps = (1.0, -1.0) if field.kind == "count" else (1e-3 * given.value, -1e-3 * given.value)
     for step in (*steps, 1e-3):
@@ -50,7 +53,7 @@ def others(field: Field, given: Given) -> Iterator[str | float]:
 
 
 def reached(case: Case) -> tuple[object, ...]:
-    return case.title, case.machine, case.judgement, case.document
+    return case.title, case.machine, case.judgement, case.make, case.document
 
 
 def changes(given: Given) -> bool:

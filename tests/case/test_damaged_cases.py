@@ -19,6 +19,7 @@ TOP = ("title", "ambient", "supply", "valve", "drive", "stage", "receiver")
 """What a case cannot do without, from the template: its uncommented tables."""
 NEEDED = {
     "judge": "source",
+    "make": "source",
     "ambient": "temperature source",
     "supply": "pressure temperature source",
     "compressor": "source",

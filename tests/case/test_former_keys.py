@@ -30,11 +30,13 @@ KEYS = {
     "dwell": "pause", "entry_loss": "inlet_loss", "fill": "supply_path", "land": "rib",
     "land_joint": "rib_joint", "mount_conductance": "flange_conductance",
     "opening_pressure_difference": "cracking_pressure", "room": "ambient",
-    "smallest_land": "smallest_rib", "stirring": "mixing", "tank": "receiver",
+    "stirring": "mixing", "tank": "receiver",
     "vent": "exhaust_path", "vent_bore": "outlet_bore", "vent_loss": "outlet_loss",
     "wound_length": "length",
 }  # fmt: skip
 """Keys of version 0.1 and what they are called now, written down by hand."""
+MOVED = {"smallest_land": "smallest_rib", "size_step": "step"}
+"""Keys of [judge] in version 0.1 and what they are called in [make] now, written down by hand."""
 WORDS = {
     ("by", "delivered flow"): "delivery",
     ("by", "drive air"): "specific air consumption",
@@ -65,6 +67,9 @@ def expected(text: str) -> set[tuple[str, int, int, str]]:
         for key, now in KEYS.items() if line[:1] != "#" else ():
             for at in re.finditer(rf"(?:^|[{{,] |^\[){key}(?= =|\])", line):
                 found.add(("key-renamed", number, at.end() - len(key) + 1, now))
+        for key, now in MOVED.items():
+            if line.startswith(f"{key} ="):
+                found.add(("key-moved", number, 1, now))
         for (key, word), now in WORDS.items():
             if line.startswith(f'{key} = "{word}"'):
                 found.add(("word-renamed", number, len(f'{key} = "') + 1, now))
@@ -73,6 +78,10 @@ def expected(text: str) -> set[tuple[str, int, int, str]]:
 
 def renamed(problem: Problem) -> str:
     """Return the key or word that a fix says to write."""
+    if moved := re.fullmatch(
+        r'write "(\w+)" into a table \[make\] with a source, and leave it out here', problem.fix
+    ):
+        return moved[1]
     told = re.fullmatch(r'write "([^"]+)"(?: for "[^"]+")?', problem.fix)
     assert told is not None, problem
     return told[1]
@@ -81,23 +90,30 @@ def renamed(problem: Problem) -> str:
 def mend(text: str, problems: list[Problem]) -> str:
     """Do what each fix says, at the place it points to."""
     lines = text.split("\n")
+    made: list[str] = []
     for p in sorted(problems, key=lambda p: (p.line, p.column), reverse=True):
         line, start = lines[p.line - 1], p.column - 1
+        if p.name == "key-moved":
+            made.append(renamed(p) + line[p.width :])
+            lines[p.line - 1] = ""
+            continue
         lines[p.line - 1] = line[:start] + renamed(p) + line[start + p.width :]
-    return "\n".join(lines)
+    table = ["[make]", *made, 'source = "assumed"'] if made else []
+    return "\n".join([*lines, *table])
 
 
 NEW = {
     "film_factor", "film_factor_low", "film_factor_high", "in_cylinder_factor", "jacket_factor",
-    "port_bore", "port_length", "compressor", "capacity",
+    "port_bore", "port_length", "compressor", "capacity", "make", "step", "least_turns",
+    "cutter_widths", "tube_bores",
 }  # fmt: skip
 """Keys of today that version 0.1 did not have."""
 
 
 def test_the_list_is_what_the_two_templates_differ_by() -> None:
     then, now = set(keys(tomllib.loads(EVERY))), set(keys(tomllib.loads(FULL)))
-    assert then - now == set(KEYS)
-    assert now - then == (set(KEYS.values()) | NEW) - then
+    assert then - now == set(KEYS) | set(MOVED)
+    assert now - then == (set(KEYS.values()) | set(MOVED.values()) | NEW) - then
     # `length` was a key before: that of a tube.
     assert set(KEYS.values()) & then == {"length"}
 
@@ -108,7 +124,8 @@ def test_all_that_was_renamed_is_told_at_once(text: str) -> None:
     assert {(p.name, p.line, p.column, renamed(p)) for p in problems} == expected(text)
     assert len(problems) == len(expected(text)) > 25
     for problem in problems:
-        assert f'"{renamed(problem)}"' in problem.message and "version 0.2" in problem.message
+        assert f'"{renamed(problem)}"' in problem.message
+        assert ("version 0.2" in problem.message) is (problem.name != "key-moved")
 
 
 @pytest.mark.parametrize(("name", "now"), [("impact_laboratory", "hot"), ("tight_jacket", "tight")])
@@ -131,6 +148,13 @@ def test_the_mended_template_holds_what_the_one_of_today_holds() -> None:
     line = today.index("[stage.line]")
     today = today[:line] + re.sub(r"(?m)^(bore|length) = .*\n", "", today[line:], count=2)
     assert read_case_text(text).machine == read_case_text(today).machine
+
+
+@pytest.mark.parametrize(("key", "now"), [*MOVED.items(), ("smallest_rib", "smallest_rib")])
+def test_a_key_that_moved_is_told_its_table(key: str, now: str) -> None:
+    (told,) = find_problems(FULL.replace("[judge]", f'[judge]\n{key} = "1 mm"', 1))
+    assert (told.name, told.label) == ("key-moved", f"now make.{now}")
+    assert told.fix == f"leave it out: make.{now} is here too"
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -162,14 +186,15 @@ def test_a_former_key_beside_the_one_of_today_is_left_out() -> None:
 
 def test_a_value_behind_a_former_key_is_read_too() -> None:
     text = EVERY.replace('dead_time = "30 ms"', 'dead_time = "30 kg"')
-    other = [p for p in find_problems(text) if not p.name.endswith("-renamed")]
+    other = [p for p in find_problems(text) if not p.name.endswith(("-renamed", "-moved"))]
     assert [(p.name, p.text.split(" =")[0]) for p in other] == [("unit-dimension", "dead_time")]
 
 
 def test_gauge_pressures_count_from_the_pressure_of_a_former_table() -> None:
     """1 bar above 0.4 bar is 1.4 bar, and a supply has 1.5 bar at least."""
     text = EVERY.replace('"1.01325 bar(a)"', '"0.4 bar(a)"').replace('"7 bar(g)"', '"1 bar(g)"')
-    other = [(p.name, p.line) for p in find_problems(text) if not p.name.endswith("-renamed")]
+    tell = ("-renamed", "-moved")
+    other = [(p.name, p.line) for p in find_problems(text) if not p.name.endswith(tell)]
     mended = find_problems(mend(text, find_problems(EVERY)))
     assert ("value-range", text[: text.index('"1 bar(g)"')].count("\n") + 1) in other
     assert other == [(p.name, p.line) for p in mended if p.name == "value-range"]

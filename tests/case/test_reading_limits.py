@@ -166,6 +166,8 @@ def waits(line: tuple[int, str], picked: list[tuple[int, str]]) -> bool:
     base = FULL.split("\n")
     beside = {number for number, _ in picked if TABLE_OF[number] == TABLE_OF[line[0]]} - {line[0]}
     wanting = {name for name, _ in ALONE[line]} <= WANTING
+    if any(text.lstrip().startswith("[") and base[n][:1] != "[" for n, text in picked):
+        return True
     return any(base[number].startswith("[") or wanting for number in beside)
 
 
@@ -173,8 +175,9 @@ def waits(line: tuple[int, str], picked: list[tuple[int, str]]) -> bool:
 def test_two_to_five_faults_are_found_in_one_round(seed: int) -> None:
     """What each fault alone leads to is said where several stand together, and nothing more.
 
-    Where a head of its table is lost, a fault may wait for the next round, and so may the want of
-    a key where another line of its table is torn, which may have held it.
+    Where a head of its table is lost, or a line has become one that nobody can read, a fault may
+    wait for the next round, and so may the want of a key where another line of its table is torn,
+    which may have held it.
     """
     chance = random.Random(seed)
     turns = 0

@@ -78,7 +78,7 @@ def test_every_limit_of_the_case_is_heeded_unless_told_not_to(solved: Result) ->
 
 def test_fewer_turns_and_thinner_lands_are_not_even_solved(solved: Result) -> None:
     """The jacket winds over 100 mm: by hand, two turns of 2 starts need a pitch of 25 mm."""
-    case = set_value(CASE, "judge.smallest_rib", "2 mm")
+    case = set_value(CASE, "make.smallest_rib", "2 mm")
     asked: list[Design] = []
 
     def solve(designs: Sequence[Design]) -> list[Result]:

@@ -32,7 +32,7 @@ def test_sizes_stand_on_their_steps() -> None:
 
 def test_steps_come_from_the_case_or_the_range_or_are_usual() -> None:
     assert variables(pitch="8mm:48mm")[0].range == SizeRange(low=8, high=48, made=0.5)
-    coarse = set_value(CASE, "judge.size_step", "0.1 in")
+    coarse = set_value(CASE, "make.step", "0.1 in")
     assert variables(coarse, gap="2mm:12mm")[0].range.made == pytest.approx(2.54)
     assert variables(coarse, gap="2mm:12mm:1mm")[0].range.made == pytest.approx(1.0)
     inches = set_value(CASE, "document.units", "inch-pound")

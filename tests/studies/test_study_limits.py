@@ -33,7 +33,7 @@ def test_limits_come_from_case_materials_and_what_is_asked() -> None:
     assert found["discharge"].terms == (("hottest_discharge", 400.0),)
     seal = {stage.name: stage.seal.highest for stage in CASE.machine.stages}
     assert dict(found["seal"].terms) == {f"seal_temperature.{n}": v for n, v in seal.items()}
-    case = set_value(CASE, "judge.smallest_rib", "4 mm")
+    case = set_value(CASE, "make.smallest_rib", "4 mm")
     rib = next(b for b in list_bounds(case, Limits()) if b.name == "rib")
     assert rib.excess({"rib.first": 3e-3, "rib.second": 5e-3}) == pytest.approx(1e-3)
 

@@ -89,7 +89,7 @@ def command(
     """Search the best pitch, gap and starts of the jackets of CASE.
 
     Differential evolution on whole generations of machines, with a fixed seed, among sizes that
-    can be made: in the steps of judge.size_step or of STEP, else of 0.5 mm or 1/64 in. A single
+    can be made: in the steps of make.step or of STEP, else of 0.5 mm or 1/64 in. A single
     value in place of LOW:HIGH holds it fixed. Every limit of the case, of its materials
     and of the options counts; one that no design keeps is named and left out.
 
