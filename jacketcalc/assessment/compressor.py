@@ -53,6 +53,18 @@ def describe_share(share: SupplyShare, system: System = "SI") -> str:
     )
 
 
+def describe_need(machine: Machine, outcome: Outcome, system: System = "SI") -> str:
+    """Say what air a machine needs, and what its compressor gives of it where that is stated."""
+    share = supply_share(machine, outcome)
+    if share is not None:
+        return describe_share(share, system)
+    need = _flow(outcome.drive_air_mass_flow + outcome.delivered_mass_flow, system)
+    return (
+        f"This machine needs {need} {display_unit('volume flow', system)} (ANR) while it runs; no "
+        "compressor.capacity is stated."
+    )
+
+
 def _flow(mass_flow: float, system: System) -> str:
     """Return a flow in litres of the reference atmosphere, with three digits that count."""
     shown = to_display(mass_flow / REFERENCE_DENSITY, "volume flow", system)

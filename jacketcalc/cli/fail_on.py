@@ -31,7 +31,12 @@ def _limits(assessment: Assessment) -> str:
     broken = sum(not check.kept for check in assessment.limits)
     if not broken:
         return ""
-    return f"{broken} limit{' is' if broken == 1 else 's are'} broken with jackets"
+    return f"{count_broken(broken)} with jackets"
+
+
+def count_broken(broken: int) -> str:
+    """Say how many limits are broken."""
+    return f"{broken} limit{' is' if broken == 1 else 's are'} broken"
 
 
 def _loss(assessment: Assessment) -> str:

@@ -63,7 +63,8 @@ def statements(
     return lines + (headed("LEFT OUT", _LEFT_OUT, page) if lost else [])
 
 
-def _sentence(parts: Sequence[str]) -> str:
+def sentence(parts: Sequence[str]) -> str:
+    """Return short statements as one sentence, empty without any."""
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
@@ -156,8 +157,18 @@ def loss_lines(assessment: Assessment, page: Page) -> list[str]:
     return [page.head("LOSS") + lines[0][len("LOSS") :], *lines[1:]] if lines else []
 
 
-def next_lines(steps: Sequence[NextStep], file: str, page: Page) -> list[str]:
-    """Return what to do next, each with its command, on the same line where it fits."""
+def next_lines(
+    steps: Sequence[NextStep], file: str, page: Page, *, full: bool = False
+) -> list[str]:
+    """Return what to do next, each with its command, on the same line where it fits.
+
+    Parameters
+    ----------
+    steps : what to do
+    file : the case's file, empty where it is not named
+    page : where it stands
+    full : whether everything is told already
+    """
     lines: list[str] = []
     for step in steps:
         command = f"jacketcalc {step.command.replace('CASE', _name(file))}"
@@ -167,7 +178,7 @@ def next_lines(steps: Sequence[NextStep], file: str, page: Page) -> list[str]:
         elif step.command:
             own.append(_command(command, step.command))
         lines += own
-    if not any("--full" in step.command for step in steps):
+    if not full and not any("--full" in step.command for step in steps):
         lines += wrap(_FULL, " " * HEAD)
     return [page.head("NEXT") + lines[0][len("NEXT") :], *lines[1:]]
 

@@ -68,12 +68,20 @@ def command(
 ) -> None:
     """Solve the machine of CASE with and without its jackets, and say whether they pay.
 
+    A machine without jackets is solved as it is: rate, delivery, temperatures, limits, air.
     With - the case is read from standard input.
     """
     target = check_target(output, force=force, keep=case)
     from jacketcalc.casefile.reading import read_case
 
     read = read_case(case)
+    from jacketcalc.assessment.as_it_is import has_jackets
+
+    settings = context.ensure_object(Settings)
+    if not has_jackets(read.machine):
+        from jacketcalc.cli.as_it_is import run_as_it_is
+
+        context.exit(run_as_it_is(read, target, asked, settings, full=full, as_json=as_json))
     from jacketcalc.assessment.assess import assess
     from jacketcalc.studies.single_changes import with_single_changes
 
@@ -83,7 +91,7 @@ def command(
         assessment = with_single_changes(assessment, always=told, progress=progress)
     status, why = find_failure(assessment, asked)
     try:
-        _write(assessment, target, full, as_json, context.ensure_object(Settings))
+        _write(assessment, target, full, as_json, settings)
     except BrokenPipeError:
         # A script that reads only the first line has asked for the status all the same.
         if not status:
