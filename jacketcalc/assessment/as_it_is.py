@@ -81,9 +81,7 @@ def assess_as_it_is(
         raise ConvergenceError(f"the machine did not settle: {first.failure}")
     solved = list(zip(members, results, strict=True))
     kept = [(member.label, r.outcome) for member, r in solved if not r.failure]
-    band = [
-        BandMember(label=label, bare=o, jacketed=o, change=compare(o, o)) for label, o in kept
-    ]
+    band = [BandMember(label=label, bare=o, jacketed=o, change=compare(o, o)) for label, o in kept]
     outcome = first.outcome
     return AsItIs(
         case=case,

@@ -35,9 +35,7 @@ def run_as_it_is(
     return limits.status
 
 
-def _write(
-    found: AsItIs, target: Target, settings: Settings, *, full: bool, as_json: bool
-) -> None:
+def _write(found: AsItIs, target: Target, settings: Settings, *, full: bool, as_json: bool) -> None:
     if as_json or target.path.endswith(".json"):
         from jacketcalc.show.as_it_is_json import make_as_it_is_json
 

@@ -31,8 +31,9 @@ def find_optimum(
     aim: Aim,
     limits: Limits,
     *,
-    population: int,
-    generations: int,
+    population: int | None,
+    generations: int | None,
+    quick: bool,
     folder: Folder,
     threads: int | None,
 ) -> tuple[Optimum, dict[str, MakeFile]]:
@@ -40,7 +41,7 @@ def find_optimum(
     with ProgressLine(sys.stderr) as progress:
         optimum = optimise(
             case, variables, aim, limits, population=population, generations=generations,
-            folder=folder.checkpoint, progress=progress, threads=threads,
+            quick=quick, folder=folder.checkpoint, progress=progress, threads=threads,
         )  # fmt: skip
     if not folder.path:
         return optimum, {}

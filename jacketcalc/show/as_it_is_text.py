@@ -55,8 +55,8 @@ def make_as_it_is_text(
         next_lines(found.steps, found.case.file, page, full=full),
     ]
     if full and found.missing:
-        blocks.append([page.head("LEFT OUT OF THE MODEL RANGE"),
-                       *(line for words in found.missing for line in wrap(words, "  ", "    "))])  # fmt: skip
+        told = [line for words in found.missing for line in wrap(words, "  ", "    ")]
+        blocks.append([page.head("LEFT OUT OF THE MODEL RANGE"), *told])
     return join_blocks([*blocks, *([wrap(CAUTION)] if full else [])])
 
 

@@ -12,6 +12,7 @@ from jacketcalc.show.choice_text import describe_choice
 from jacketcalc.show.gas_text import gas_block, say_gas_of_search
 from jacketcalc.show.optimum_verdict import against, headline, limits_said, sizes, steps_said
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, wrap
+from jacketcalc.show.study_text import unmade_lines
 from jacketcalc.studies.choice import can_rise, choose_all
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
@@ -76,7 +77,11 @@ def _best(optimum: Optimum, page: Page) -> list[str]:
         for a in optimum.axes
     ]
     asked = f"Searched for {optimum.aim.name}: {', '.join(bounds)}."
-    return [*lines, *wrap(f"{asked} {len(optimum.tried)} designs were solved.", "  ")]
+    count = f"{len(optimum.tried)} designs were solved"
+    if optimum.quick:
+        count += ", most of them in coarse steps, the best and those beside it in full"
+    lines += wrap(f"{asked} {count}.", "  ")
+    return [*lines, *unmade_lines(optimum.case, page, "  ")]
 
 
 def _limits(optimum: Optimum, page: Page) -> list[str]:

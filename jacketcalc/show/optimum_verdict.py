@@ -10,6 +10,7 @@ from jacketcalc.studies.columns import CHANGE, FROM_DRAWN, Numbers
 from jacketcalc.studies.limits import Bound, list_bounds
 from jacketcalc.studies.optimum import LEVEL, LEVEL_KELVIN, Optimum
 from jacketcalc.studies.trials import Trial
+from jacketcalc.studies.variables import Variable
 from jacketcalc.unit_display import format_quantity, to_display
 
 FLOW, AIR, HOTTEST = "delivered_mass_flow", "specific_air_consumption", "hottest_discharge"
@@ -36,7 +37,14 @@ def headline(optimum: Optimum) -> str:
         head = "BEST DESIGN FOUND"
     count = len(optimum.let_go)
     limits = "a limit" if count == 1 else f"{count} limits"
-    return f"{head}; it breaks {limits} that no design keeps" if count else head
+    every = all(_by_all(optimum, bound) for bound in optimum.let_go)
+    why = "that no design keeps" if every else "of those that none keeps together"
+    return f"{head}; it breaks {limits} {why}" if count else head
+
+
+def _by_all(optimum: Optimum, bound: Bound) -> bool:
+    """Return whether every design solved breaks a limit."""
+    return all(bound.name in trial.broken for trial in optimum.tried)
 
 
 def _gains(optimum: Optimum) -> tuple[float, float]:
@@ -108,10 +116,15 @@ def limits_said(optimum: Optimum, page: Page) -> list[str]:
     said = []
     if optimum.let_go:
         one = len(optimum.let_go) == 1
-        these, they = ("this limit", "It is") if one else ("these limits", "They are")
         listed = "; ".join(_let_go(optimum, bound, page) for bound in optimum.let_go)
-        said.append(f"Every design solved breaks {these}: {listed}.")
-        said.append(f"{they} left out to find the best; the other limits count.")
+        if all(_by_all(optimum, bound) for bound in optimum.let_go):
+            said.append(f"Every design solved breaks {'this' if one else 'these'} "
+                        f"limit{'' if one else 's'}: {listed}.")  # fmt: skip
+        else:
+            said.append("No design keeps all limits together. The best breaks what the machine "
+                        f"without jackets breaks too: {listed}.")  # fmt: skip
+        said.append(f"{'It is' if one else 'They are'} left out to find the best; the other "
+                    "limits count.")  # fmt: skip
         said.append(f"Nearest to keeping every limit: {sizes(optimum, optimum.nearest)}.")
     elif optimum.best.broken:
         said.append(f"It breaks: {_broken(optimum, optimum.best, page)}.")
@@ -165,16 +178,27 @@ def steps_said(optimum: Optimum, page: Page) -> str:
     steps = {
         v.axis.path: format_quantity(v.step, v.axis.dimension, page.system)
         for v in optimum.variables
-        if not v.axis.whole and len(v.axis.values) > 1
+        if not (v.axis.whole or v.choices) and len(v.axis.values) > 1
     }
+    bound = " and ".join(_bound(v) for v in optimum.variables if v.choices)
+    bound = f"{bound[:1].upper()}{bound[1:]}. " if bound else ""
     if not steps:
-        return ""
+        return bound.strip()
     alike = set(steps.values())
     listed = ", ".join(f"{path} {step}" for path, step in steps.items())
     said = f"Sizes in steps of {alike.pop()}" if len(alike) == 1 else f"Steps of sizes: {listed}"
+    said = bound + said
     gain, most = _gain(optimum.aim, optimum, page)
     tail = "" if most else "; give smaller steps"
     return f"{said}; finer steps would gain {gain} at most{tail}."
+
+
+def _bound(variable: Variable) -> str:
+    """Say what leaves a variable a few values alone."""
+    path, count = variable.axis.path, len(variable.choices)
+    if path.endswith("pitch"):
+        return f"{path} by the widths of {count} cutter{'s' if count > 1 else ''}"
+    return f"{path} of {count} bore{'s' if count > 1 else ''}"
 
 
 def _gain(aim: Aim, optimum: Optimum, page: Page) -> tuple[str, bool]:

@@ -6,6 +6,8 @@ from jacketcalc import __version__
 from jacketcalc.assessment.standing import name_bare
 from jacketcalc.assessment.standing_words import describe_standings
 from jacketcalc.cautions import CAUTION
+from jacketcalc.inputs import Case
+from jacketcalc.makeable import list_unmade, say_unmade
 from jacketcalc.show.choice_text import choice_block
 from jacketcalc.show.gas_text import gas_block, say_gas_of_points
 from jacketcalc.show.limit_text import limit_block
@@ -56,9 +58,26 @@ def _subject(table: StudyTable, page: Page) -> list[str]:
     bare = name_bare(table.case.machine, table.case.judgement.no_jackets)
     lines = wrap(page.prose(f"Varied: {axes}{within}. Drawn: {printable(drawn)}."))
     lines += wrap(f"No jackets: the same machine with {bare}.")
+    lines += unmade_lines(table.drawn_case, page)
     if not table.bare:
         lines += wrap("What is varied changes the machine without jackets too.")
     return lines
+
+
+def unmade_lines(case: Case, page: Page, first: str = "") -> list[str]:
+    """Say what of the drawn design cannot be made, nothing where all can.
+
+    Parameters
+    ----------
+    case : the case of the drawn design
+    page : where it stands
+    first : what stands before each line
+    """
+    unmade = say_unmade(list_unmade(case))
+    if not unmade:
+        return []
+    words = f"The drawn design cannot be made with [make]: {unmade}."
+    return wrap(page.prose(printable(words)), first)
 
 
 def _varied(axis: Axis) -> str:

@@ -13,6 +13,7 @@ from jacketcalc.casefile.read_field import read_entry
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
 from jacketcalc.quantities import QuantityError
+from jacketcalc.studies.made import made_values
 from jacketcalc.studies.steps import RangeError, spread
 
 MOST_VALUES = 1000
@@ -94,6 +95,7 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
             texts = spread(field, parts, ends, case.machine.ambient.pressure)
         except RangeError as error:
             _refuse(spoken, str(error), error.cure or FORM)
+        texts = _as_made(case, path, field, texts, spoken)
     _check_count(texts, spoken)
     values = [_read(field, value, case, spoken, path) for value in texts]
     if len(set(values)) < len(values):
@@ -105,6 +107,21 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
         texts=tuple(_space(text) for text in texts),
         whole=field.kind == "count",
     )
+
+
+def _as_made(case: Case, path: str, field: Field, texts: list[str], spoken: str) -> list[str]:
+    """Put values that can be made in place of those of a range, in the unit of its first."""
+    values = [_read(field, text, case, spoken, path) for text in texts]
+    made = made_values(case, path, values)
+    if made == values:
+        return texts
+    if not made:
+        message = f"nothing between {texts[0]} and {texts[-1]} can be made with what [make] states"
+        _refuse(spoken, message, "a wider range, or more in [make]")
+    unit = _PARTS.fullmatch(texts[0])
+    symbol = unit[2] if unit else ""
+    one = _read(field, f"1 {symbol}".strip(), case, spoken, path)
+    return [f"{value / one:.9g} {symbol}".rstrip() for value in made]
 
 
 def _make_words(case: Case, path: str, listed: str, spoken: str) -> Axis:

@@ -16,8 +16,10 @@ from jacketcalc.assessment.variants import (
 from jacketcalc.designs import Design, Resistance
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case, Machine, Reference
+from jacketcalc.makeable import say_unmade
 from jacketcalc.studies.axes import Axis
 from jacketcalc.studies.limits import Limits
+from jacketcalc.studies.made import unmade_by
 from jacketcalc.studies.variation import Variation, describe_gap
 
 MOST_POINTS = 20_000
@@ -146,11 +148,14 @@ def make_points(case: Case, axes: Sequence[Axis]) -> tuple[Point, ...]:
         texts = tuple(a.texts[i] for a, i in zip(axes, places, strict=True))
         values = tuple(a.values[i] for a, i in zip(axes, places, strict=True))
         try:
-            machine = variation.make(texts).machine
+            made = variation.make(texts)
         except CaseError as error:
             points.append(Point(values=values, texts=texts, gap=describe_gap(error)))
-        else:
-            points.append(Point(values=values, texts=texts, machine=machine))
+            continue
+        unmade = say_unmade(unmade_by(made, [axis.path for axis in axes]))
+        machine = None if unmade else made.machine
+        gap = f"cannot be made: {unmade}" if unmade else ""
+        points.append(Point(values=values, texts=texts, gap=gap, machine=machine))
     return tuple(points)
 
 

@@ -50,6 +50,8 @@ class Optimum:
     """The first variable over its range, the others at their best."""
     level: tuple[float, float]
     """Range of the first variable within the loss of the best, in SI."""
+    quick: bool = False
+    """Whether most designs were solved in coarse steps of a stroke."""
     bare_gas: GasRange | None = None
     """Extremes of the gas of the machine without jackets, where that leaves the table of air."""
 

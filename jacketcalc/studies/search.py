@@ -38,6 +38,8 @@ class SizeRange:
     """Whether it counts something."""
     made: float = 0.0
     """Step in which it can be made; 0 where any value can [-]."""
+    choices: tuple[float, ...] = ()
+    """The only values it can have, rising; empty where steps alone bind it [-]."""
 
     @property
     def step(self) -> float:
@@ -52,6 +54,8 @@ class SizeRange:
 
     def settle(self, value: float) -> float:
         """Return the nearest value that is told apart, inside the bounds."""
+        if self.choices:
+            return min(self.choices, key=lambda choice: abs(choice - value))
         if self.made <= 0.0 or self.whole:
             inside = round(value / self.step) * self.step
             return float(f"{min(max(inside, self.low), self.high):.9g}")
@@ -61,8 +65,17 @@ class SizeRange:
             return self.low
         return float(f"{min(max(round(value / self.made), first), last) * self.made:.9g}")
 
+    def move(self, value: float, steps: int) -> float:
+        """Return the value some steps, or choices, away, inside the bounds."""
+        if not self.choices:
+            return self.settle(value + steps * self.step)
+        place = self.choices.index(self.settle(value)) + steps
+        return self.choices[min(max(place, 0), len(self.choices) - 1)]
+
     def spread(self, count: int) -> list[float]:
         """Return so many values evenly over the range, as they can be made, each once."""
+        if self.choices:
+            return list(self.choices)
         if self.whole:
             return [float(n) for n in range(round(self.low), round(self.high) + 1)]
         reach = (self.high - self.low) / max(1, count - 1)
@@ -121,6 +134,7 @@ def polish(
     best: tuple[float, ...],
     ranges: Sequence[SizeRange],
     others: Sequence[tuple[float, ...]] = (),
+    rounds: int = MOST_ROUNDS,
 ) -> tuple[float, ...]:
     """Go from a point to the best beside it until none beside it is better.
 
@@ -130,9 +144,10 @@ def polish(
     best : where to begin, in the unit of each range
     ranges : bounds and steps of the variables
     others : points that may be better, in the unit of each range
+    rounds : rounds at most [-]
     """
     candidates = [best, *others]
-    for _ in range(MOST_ROUNDS):
+    for _ in range(rounds):
         points = list(dict.fromkeys([*candidates, *beside(best, ranges)]))
         scores = dict(zip(points, evaluate(points), strict=True))
         found = min(points, key=lambda point: (scores[point], point))
@@ -151,7 +166,7 @@ def beside(
         if r.high <= r.low:
             continue
         for move in (m * sign for m in strides for sign in (-1, 1)):
-            value = r.settle(point[axis] + move * r.step)
+            value = r.move(point[axis], move)
             if value != point[axis]:
                 found.append((*point[:axis], value, *point[axis + 1 :]))
     return found

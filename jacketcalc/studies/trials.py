@@ -127,6 +127,19 @@ class Trials:
         solved = [trial for trial in self.seen.values() if trial.numbers]
         return tuple(b for b in self.bounds if all(b.name in trial.broken for trial in solved))
 
+    def broken_without_jackets(self) -> tuple[Bound, ...]:
+        """Return the limits that the machine without jackets breaks."""
+        return tuple(bound for bound in self.bounds if bound.broken(self.bare) > 0.0)
+
+    def let_go_by(self, point: Coordinates) -> tuple[Bound, ...]:
+        """Return the limits set aside that a point breaks, or that every design does."""
+        needed = {*self.seen[point].broken, *(bound.name for bound in self.out_of_reach())}
+        return tuple(b for b in self.bounds if b.name in self.let_go and b.name in needed)
+
+    def find_best(self) -> Coordinates:
+        """Return the point seen that is rated best."""
+        return min(self.seen, key=lambda point: (self.rate(point), point))
+
     def why_nothing_runs(self) -> str:
         """Say why no design has numbers."""
         reasons = Counter(trial.reason for trial in self.seen.values()).most_common(3)
@@ -137,8 +150,7 @@ class Trials:
         return bare_machine(self._case.machine, self._case.judgement.no_jackets)
 
     def _texts(self, point: Coordinates) -> tuple[str, ...]:
-        units = (v.axis.texts[0].partition(" ")[2] for v in self._variables)
-        return tuple(f"{v:.9g} {unit}".rstrip() for v, unit in zip(point, units, strict=True))
+        return typed_point(self._variables, point)
 
     def _make(self, point: Coordinates) -> Machine | Trial:
         """Return the machine of a point, or why it is not worth solving."""
@@ -155,6 +167,18 @@ class Trials:
             return machine
         words = " and ".join(b.say(self._case.document.units) for b in bounds if b.name in broken)
         return Trial(values=values, texts=texts, numbers={}, broken=broken, reason=words)
+
+
+def typed_point(variables: Sequence[Variable], point: Coordinates) -> tuple[str, ...]:
+    """Return what a point of a search is as typed; a channel's width becomes its pitch."""
+    places = {variable.axis.path: place for place, variable in enumerate(variables)}
+    units = [variable.axis.texts[0].partition(" ")[2] for variable in variables]
+    numbers = list(point)
+    for place, variable in enumerate(variables):
+        if variable.beside:
+            other = places[variable.beside]
+            numbers[place] += point[other] * variables[other].size / variable.size
+    return tuple(f"{v:.9g} {unit}".rstrip() for v, unit in zip(numbers, units, strict=True))
 
 
 def _read(

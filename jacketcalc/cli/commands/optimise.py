@@ -37,14 +37,23 @@ RANGE = "LOW:HIGH[:STEP]"
 @click.option("--pitch", metavar=RANGE, default="8mm:48mm", show_default=True)
 @click.option("--gap", metavar=RANGE, default="2mm:12mm", show_default=True)
 @click.option("--starts", metavar="LOW:HIGH", default="1:4", show_default=True)
-@click.option("--rib", metavar=RANGE, help="Rib thickness; as in the case when not given.")
+@click.option(
+    "--rib",
+    metavar=RANGE,
+    help="Rib thickness; when not given, from make.smallest_rib to twice the one drawn, or as "
+    "drawn where that is not stated.",
+)
+@click.option(
+    "--tube",
+    metavar="BORE,BORE,...",
+    help="Bores of the tubes, both alike, such as 12mm,16mm,19mm; when not given, those of "
+    "make.tube_bores, or as drawn.",
+)
 @click.option(
     "--least-turns",
     metavar="NUMBER",
     type=click.FloatRange(0.0, 100.0),
-    default=2.0,
-    show_default=True,
-    help="Fewest turns of each start round its cylinder.",
+    help="Fewest turns of each start round its cylinder; make.least_turns or 2 when not given.",
 )
 @limit_options
 @click.option(
@@ -58,11 +67,14 @@ RANGE = "LOW:HIGH[:STEP]"
 @click.option(
     "--population",
     type=click.IntRange(5, 500),
-    default=48,
-    show_default=True,
-    help="Designs of a generation.",
+    help="Designs of a generation; 48 when not given.",
 )
-@click.option("--generations", type=click.IntRange(1, 200), default=12, show_default=True)
+@click.option("--generations", type=click.IntRange(1, 200), help="12 when not given.")
+@click.option(
+    "--quick",
+    is_flag=True,
+    help="Look at fewer designs in coarse steps, then solve the best in full.",
+)
 @study_options
 @common_options
 @click.pass_obj
@@ -76,10 +88,12 @@ def command(
     gap: str,
     starts: str,
     rib: str | None,
-    least_turns: float,
+    tube: str | None,
+    least_turns: float | None,
     ignored: tuple[str, ...],
-    population: int,
-    generations: int,
+    population: int | None,
+    generations: int | None,
+    quick: bool,
     as_json: bool,
     output: str | None,
     force: bool,
@@ -89,8 +103,9 @@ def command(
     """Search the best pitch, gap and starts of the jackets of CASE.
 
     Differential evolution on whole generations of machines, with a fixed seed, among sizes that
-    can be made: in the steps of make.step or of STEP, else of 0.5 mm or 1/64 in. A single
-    value in place of LOW:HIGH holds it fixed. Every limit of the case, of its materials
+    can be made: in the steps of make.step or of STEP, else of 0.5 mm or 1/64 in, and of what
+    else [make] states. A single value in place of LOW:HIGH holds it fixed, values with commas
+    between them are the only ones. Every limit of the case, of its materials
     and of the options counts; one that no design keeps is named and left out.
 
     The result says first what the best design does against no jackets and against the drawn
@@ -103,8 +118,8 @@ def command(
     from jacketcalc.cli.study_limits import read_limits
     from jacketcalc.cli.study_search import ENDINGS, find_optimum
     from jacketcalc.studies.limits import NAMES
-    from jacketcalc.studies.optimise import find_aim
-    from jacketcalc.studies.variables import make_variable
+    from jacketcalc.studies.optimise import TURNS, find_aim
+    from jacketcalc.studies.variables import make_variables, usual_ribs, usual_tubes
 
     strange = [name for name in ignored if name not in (*NAMES, "all")]
     if strange:
@@ -112,24 +127,22 @@ def command(
         raise CommandError(f'--ignore-limit does not know "{strange[0]}"; it takes {known}')
     read = read_case(case)
     root = f"stage.{stage}.jacket" if stage else "jacket"
-    wanted = {"pitch": pitch, "gap": gap, "starts": starts, "rib": rib}
-    variables = [
-        make_variable(read, f"{root}.{key}", text, f"--{key}")
-        for key, text in wanted.items()
-        if text is not None
-    ]
+    wanted = {"pitch": pitch, "gap": gap, "starts": starts,
+              "rib": rib or usual_ribs(read), "tube": tube or usual_tubes(read)}  # fmt: skip
+    variables = make_variables(read, root, wanted)
+    turns = read.make.least_turns or TURNS if least_turns is None else least_turns
     limits = replace(
         read_limits(read, asked),
-        turns=least_turns or None,
+        turns=turns or None,
         ignored=frozenset(NAMES if "all" in ignored else ignored),
     )
     goal = find_aim(read, aim or AIMS[read.judgement.by])
     kept = replace(limits, ignored=frozenset())
-    search = repr((variables, goal, kept, sorted(limits.ignored), population, generations))
+    search = repr((variables, goal, kept, sorted(limits.ignored), population, generations, quick))
     with open_folder(output, "optimise", ENDINGS, force=force, case=read, asked=search) as folder:
         optimum, forms = find_optimum(
             read, variables, goal, limits, population=population, generations=generations,
-            folder=folder, threads=threads,
+            quick=quick, folder=folder, threads=threads,
         )  # fmt: skip
         try:
             folder.write(forms)
