@@ -41,7 +41,9 @@ def require_jacket(case: Case) -> None:
         path="exhaust",
         file=case.file,
         why="the machine with jackets is compared with the one without",
-        fix='give a stage a [stage.jacket] and send a port there: exhaust.port_1.to = "its name"',
+        fix='send a port to a stage with a jacket: exhaust.port_1.to = "its name"'
+        if jackets
+        else "`jacketcalc propose CASE -o jackets.toml` winds jackets and writes the case with them",
     )
     raise CaseError([problem])
 

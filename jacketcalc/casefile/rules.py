@@ -158,7 +158,7 @@ def _gallery_width(jacket: CaseView, stage: CaseView) -> float | None:
         return None
     half = _axial_width(jacket) * jacket.number("starts") / 2.0
     holes = min(max(wide, *_tube_bores(jacket, stage), 0.0), _widest_in_shell(jacket, stage))
-    return max(half, holes)
+    return _in_steps(max(half, holes), jacket, up=True)
 
 
 def _wide_outlet(jacket: CaseView, stage: CaseView) -> float | None:
@@ -171,7 +171,15 @@ def _wide_outlet(jacket: CaseView, stage: CaseView) -> float | None:
 
 
 def _outlet_bore(jacket: CaseView, stage: CaseView) -> float | None:
-    return _fitted(_wide_outlet(jacket, stage), jacket, stage)
+    return _in_steps(_fitted(_wide_outlet(jacket, stage), jacket, stage), jacket, up=False)
+
+
+def _in_steps(size: float | None, jacket: CaseView, *, up: bool) -> float | None:
+    """Round a size to the step in which the shop makes them, where it states one."""
+    step = jacket.values.at("make").maybe("step")
+    if size is None or not step or size < step:
+        return size
+    return (math.ceil(size / step - 1e-6) if up else math.floor(size / step + 1e-6)) * step
 
 
 def _inlet_bore(jacket: CaseView, stage: CaseView) -> float | None:

@@ -14,6 +14,7 @@ COMMANDS = (
     "new",
     "check",
     "assess",
+    "propose",
     "water",
     "draw",
     "report",

@@ -34,6 +34,14 @@ def study_options(function: Command) -> Command:
     return function
 
 
+def quick_option(function: Command) -> Command:
+    """Add the option that makes a table an answer of a few seconds."""
+    return click.option(
+        "--quick", is_flag=True,
+        help="Coarse steps of a stroke, nominal models alone: changes within 0.3 %.",
+    )(function)  # fmt: skip
+
+
 TABLE_ENDINGS = [".txt", ".csv", ".json", ".xlsx", ".nc"]
 """Endings of the files of a table."""
 
@@ -64,11 +72,17 @@ def solve_table(
     limits: Limits,
     folder: Folder,
     threads: int | None,
+    *,
+    quick: bool = False,
 ) -> StudyTable:
-    """Solve a study with progress on the terminal."""
+    """Solve a study with progress on the terminal; `quick` in coarse steps of a stroke."""
+    from jacketcalc.core.resolution import COARSE
     from jacketcalc.studies.grid import make_plan
     from jacketcalc.studies.study import solve_plan
 
     plan = make_plan(case, axes, band=band, limits=limits)
     with ProgressLine(sys.stderr) as progress:
-        return solve_plan(plan, folder=folder.checkpoint, progress=progress, threads=threads)
+        return solve_plan(
+            plan, folder=folder.checkpoint, progress=progress, threads=threads,
+            resolution=COARSE if quick else None,
+        )  # fmt: skip

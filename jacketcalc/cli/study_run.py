@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Mapping, Sequence
 
+from jacketcalc.assessment.variants import require_jacket
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.cli.folder import open_folder
 from jacketcalc.cli.output import write_out
@@ -29,14 +30,16 @@ def run_table(
     output: str | None,
     force: bool,
     threads: int | None,
+    quick: bool = False,
 ) -> None:
-    """Solve a study, write its files, and print it."""
+    """Solve a study, write its files, and print it; `quick` without the model range."""
+    band = band and not quick
     read = read_case(case)
+    require_jacket(read)
     limits, axes = read_limits(read, asked), read_axes(read)
-    with open_folder(
-        output, stem, TABLE_ENDINGS, force=force, case=read, asked=repr((axes, band))
-    ) as folder:
-        table = solve_table(read, axes, band, limits, folder, threads)
+    search = repr((axes, band, "quick") if quick else (axes, band))
+    with open_folder(output, stem, TABLE_ENDINGS, force=force, case=read, asked=search) as folder:
+        table = solve_table(read, axes, band, limits, folder, threads, quick=quick)
         try:
             if folder.path:
                 folder.write(table_forms(table))

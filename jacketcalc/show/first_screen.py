@@ -85,7 +85,7 @@ def _blocks(assessment: Assessment, found: Summary, told: _Told, page: Page) -> 
     delivers, file = assessment.delivers, assessment.case.file if told.file else ""
     blocks = [
         [title, *wrap(found.caution)],
-        _answer(assessment, found, page),
+        answer_lines(assessment, found, page),
         statements(assessment, found.inputs, page, kinds=told.kinds, stall=told.stall),
         first_table(found.rows, page, ranged=len(assessment.band.members) > 1) if delivers else [],
         [*(why_lines(assessment, page, sure=told.sure) if told.why and delivers else []),
@@ -95,7 +95,7 @@ def _blocks(assessment: Assessment, found: Summary, told: _Told, page: Page) -> 
     return [block for block in blocks if block]
 
 
-def _answer(assessment: Assessment, found: Summary, page: Page) -> list[str]:
+def answer_lines(assessment: Assessment, found: Summary, page: Page) -> list[str]:
     """Return the answer with its range, then a line for each of the other currencies."""
     case, verdict = assessment.case, assessment.verdict
     head = verdict.headline

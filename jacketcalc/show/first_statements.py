@@ -71,7 +71,7 @@ def sentence(parts: Sequence[str]) -> str:
 
 def say_water(assessment: Assessment, inputs: Inputs, system: System) -> str:
     """Say where water appears; where the humidity is assumed, also how dry the supply must be."""
-    text = _sentence(list_water(assessment.jacketed, system))
+    text = sentence(list_water(assessment.jacketed, system))
     if not inputs.dew_point_assumed or not text:
         return text
     needed = say_needs_short(water_of(assessment), system)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.show.limit_text import describe_bound
 from jacketcalc.show.page import Page
@@ -175,30 +177,44 @@ def sizes(optimum: Optimum, trial: Trial) -> str:
 
 def steps_said(optimum: Optimum, page: Page) -> str:
     """Say in which steps sizes were looked for, and what finer ones could gain."""
-    steps = {
-        v.axis.path: format_quantity(v.step, v.axis.dimension, page.system)
-        for v in optimum.variables
-        if not (v.axis.whole or v.choices) and len(v.axis.values) > 1
-    }
-    bound = " and ".join(_bound(v) for v in optimum.variables if v.choices)
-    bound = f"{bound[:1].upper()}{bound[1:]}. " if bound else ""
-    if not steps:
-        return bound.strip()
-    alike = set(steps.values())
-    listed = ", ".join(f"{path} {step}" for path, step in steps.items())
-    said = f"Sizes in steps of {alike.pop()}" if len(alike) == 1 else f"Steps of sizes: {listed}"
-    said = bound + said
+    said = steps_of(optimum.variables, page)
+    if not any(_in_steps(variable) for variable in optimum.variables):
+        return said
     gain, most = _gain(optimum.aim, optimum, page)
     tail = "" if most else "; give smaller steps"
-    return f"{said}; finer steps would gain {gain} at most{tail}."
+    return f"{said[:-1]}; finer steps would gain {gain} at most{tail}."
+
+
+def _in_steps(variable: Variable) -> bool:
+    return not (variable.axis.whole or variable.choices) and len(variable.axis.values) > 1
+
+
+def steps_of(variables: Sequence[Variable], page: Page) -> str:
+    """Say what binds the sizes of a search: cutters, tubes and lengths that there are, steps."""
+    bound = dict.fromkeys(_bound(v) for v in variables if v.choices)
+    said = [", ".join(bound)] if bound else []
+    steps = {
+        v.axis.path: format_quantity(v.step, v.axis.dimension, page.system)
+        for v in variables
+        if _in_steps(v)
+    }
+    alike = set(steps.values())
+    if len(alike) == 1:
+        said.append(f"sizes in steps of {alike.pop()}")
+    elif alike:
+        listed = ", ".join(f"{path} {step}" for path, step in steps.items())
+        said.append(f"steps of sizes: {listed}")
+    return " ".join(f"{words[0].upper()}{words[1:]}." for words in said)
 
 
 def _bound(variable: Variable) -> str:
     """Say what leaves a variable a few values alone."""
     path, count = variable.axis.path, len(variable.choices)
+    many = "s" if count > 1 else ""
     if path.endswith("pitch"):
-        return f"{path} by the widths of {count} cutter{'s' if count > 1 else ''}"
-    return f"{path} of {count} bore{'s' if count > 1 else ''}"
+        return f"pitches by {count} cutter{many}"
+    key = path.rpartition(".")[2]
+    return f"{count} {'tube' if key == 'bore' else key}{many}"
 
 
 def _gain(aim: Aim, optimum: Optimum, page: Page) -> tuple[str, bool]:

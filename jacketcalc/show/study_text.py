@@ -119,7 +119,7 @@ def _members(table: StudyTable, page: Page) -> list[str]:
     if len(table.members) == 1:
         return wrap(
             "Solved with the nominal models alone. The model range is not known here: --range "
-            "solves it."
+            "solves it, and pitch without --quick does."
         )
     same = say_quantity(0.25, "temperature difference", page.system, 2)
     return wrap(

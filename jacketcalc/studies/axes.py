@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NoReturn
 
@@ -95,7 +96,7 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
             texts = spread(field, parts, ends, case.machine.ambient.pressure)
         except RangeError as error:
             _refuse(spoken, str(error), error.cure or FORM)
-        texts = _as_made(case, path, field, texts, spoken)
+        texts = _as_made(case, path, field, texts, ends, spoken)
     _check_count(texts, spoken)
     values = [_read(field, value, case, spoken, path) for value in texts]
     if len(set(values)) < len(values):
@@ -109,10 +110,12 @@ def make_axis(case: Case, path: str, listed: str, spoken: str) -> Axis:
     )
 
 
-def _as_made(case: Case, path: str, field: Field, texts: list[str], spoken: str) -> list[str]:
+def _as_made(
+    case: Case, path: str, field: Field, texts: list[str], ends: Sequence[float], spoken: str
+) -> list[str]:
     """Put values that can be made in place of those of a range, in the unit of its first."""
     values = [_read(field, text, case, spoken, path) for text in texts]
-    made = made_values(case, path, values)
+    made = made_values(case, path, values, ends)
     if made == values:
         return texts
     if not made:

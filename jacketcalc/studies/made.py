@@ -10,7 +10,9 @@ from jacketcalc.makeable import SAME, SIZES, Unmade, is_cut, list_unmade
 _BORES = ("tube.bore", "exhaust.port_1.tube.bore", "exhaust.port_2.tube.bore")
 
 
-def made_values(case: Case, path: str, values: Sequence[float]) -> list[float]:
+def made_values(
+    case: Case, path: str, values: Sequence[float], ends: Sequence[float] = ()
+) -> list[float]:
     """Return what can be made of some values: the nearest, or all that there are between them.
 
     Parameters
@@ -18,13 +20,14 @@ def made_values(case: Case, path: str, values: Sequence[float]) -> list[float]:
     case : the case, whose `make` says what can be made
     path : dotted path of the entry, such as `jacket.pitch`
     values : values in SI, rising or falling
+    ends : ends of the range that they lie in, in SI; the outermost of them when empty
 
     Returns
     -------
     Values in SI, in the order of those given; the same where anything can be made.
     """
     choices = list_choices(case, path)
-    low, high, falls = min(values), max(values), values[0] > values[-1]
+    low, high, falls = min(*values, *ends), max(*values, *ends), values[0] > values[-1]
     if choices is not None:
         inside = [c for c in choices if low - SAME <= c <= high + SAME]
         return inside[::-1] if falls else inside

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -155,6 +155,53 @@ def polish(
             break
         best, candidates = found, [found]
     return best
+
+
+def descend(
+    evaluate: Evaluate,
+    best: tuple[float, ...],
+    ranges: Sequence[SizeRange],
+    *,
+    rounds: int,
+    strides: Sequence[int] = STRIDES,
+) -> tuple[float, ...]:
+    """Go from a point to better ones on several axes at once, until none beside it is better.
+
+    In each round the best step on every axis is found; then all steps that help are taken
+    together, and the better half of them.
+
+    Parameters
+    ----------
+    evaluate : scores of points, finite; points are asked for again
+    best : where to begin, in the unit of each range
+    ranges : bounds and steps of the variables
+    rounds : rounds at most [-]
+    strides : steps to each side that are tried [-]
+    """
+    for _ in range(rounds):
+        near = beside(best, ranges, strides)
+        here, *scores = evaluate([best, *near])
+        helping: dict[int, tuple[float, float]] = {}
+        for point, score in zip(near, scores, strict=True):
+            axis = next(i for i, (a, b) in enumerate(zip(point, best, strict=True)) if a != b)
+            if score < min(here, helping.get(axis, (math.inf, 0.0))[0]):
+                helping[axis] = (score, point[axis])
+        order = sorted(helping, key=lambda axis: helping[axis])
+        together = [_moved(best, helping, order[:count])
+                    for count in (len(order), math.ceil(len(order) / 2))]  # fmt: skip
+        points = list(dict.fromkeys([best, *near, *together]))
+        known = dict(zip(points, evaluate(points), strict=True))
+        found = min(points, key=lambda point: (known[point], point))
+        if known[found] >= known[best]:
+            break
+        best = found
+    return best
+
+
+def _moved(
+    point: tuple[float, ...], moves: Mapping[int, tuple[float, float]], axes: Sequence[int]
+) -> tuple[float, ...]:
+    return tuple(moves[i][1] if i in axes else value for i, value in enumerate(point))
 
 
 def beside(

@@ -18,8 +18,6 @@ from jacketcalc.studies.search import SizeRange
 
 STEPS = {"SI": 0.5e-3, "inch-pound": 25.4e-3 / 64}
 """Steps of sizes where the case states none: half a millimetre, a sixty-fourth of an inch [m]."""
-ORIGIN = ("assumed", "found by jacketcalc optimise")
-"""Source and reference of jackets that a search changed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,7 +111,7 @@ def usual_ribs(case: Case) -> str | None:
     if least <= 0.0:
         return None
     drawn = [s.jacket.rib for s in case.machine.stages if s.jacket is not None]
-    return f"{1e3 * least:.9g} mm:{2e3 * max(*drawn, least):.9g} mm"
+    return f"{1e3 * least:.9g} mm:{2e3 * max([*drawn, least]):.9g} mm"
 
 
 def usual_tubes(case: Case) -> str | None:
@@ -177,16 +175,33 @@ def stated_step(case: Case) -> float:
     return case.make.step or STEPS[case.document.units]
 
 
-def best_case(case: Case, variables: Sequence[Variable], texts: Sequence[str], aim: str) -> Case:
-    """Return the case with a found design in it; its text says where the sizes come from."""
+def best_case(
+    case: Case,
+    variables: Sequence[Variable],
+    texts: Sequence[str],
+    aim: str,
+    *,
+    by: str = "jacketcalc optimise",
+    before: Case | None = None,
+) -> Case:
+    """Return the case with a found design in it; its text says where the sizes come from.
+
+    Parameters
+    ----------
+    case : the case
+    variables, texts : entries that were searched, and their values as typed
+    aim : what was looked for
+    by : command that found it
+    before : the case whose SHA-256 is named; this one when None
+    """
     text = case.text
     for variable, value in zip(variables, texts, strict=True):
         text = with_value(text, variable.axis.path, value, case.file)
-        text = with_origin(text, variable.axis.path, *ORIGIN, case.file)
+        text = with_origin(text, variable.axis.path, "assumed", f"found by {by}", case.file)
     sizes = ", ".join(f"{v.axis.path} {value}" for v, value in zip(variables, texts, strict=True))
     head = (
-        f"# Found by jacketcalc optimise, {aim}:\n# {sizes}\n"
+        f"# Found by {by}, {aim}:\n{_comment(sizes)}"
         "# Jackets that it changed have another source; the rest is the case with the SHA-256\n"
-        f"# {case.sha256}\n#\n{_comment(CAUTION)}\n"
+        f"# {(before or case).sha256}\n#\n{_comment(CAUTION)}\n"
     )
     return read_case_text(head + text, case.file)

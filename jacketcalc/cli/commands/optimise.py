@@ -113,6 +113,7 @@ def command(
     discharge temperature. With -o the best design is written as a case too. It is an estimate,
     not an approval.
     """
+    from jacketcalc.assessment.variants import require_jacket
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.cli.folder import open_folder
     from jacketcalc.cli.study_limits import read_limits
@@ -126,6 +127,7 @@ def command(
         known = ", ".join((*NAMES, "all"))
         raise CommandError(f'--ignore-limit does not know "{strange[0]}"; it takes {known}')
     read = read_case(case)
+    require_jacket(read)
     root = f"stage.{stage}.jacket" if stage else "jacket"
     wanted = {"pitch": pitch, "gap": gap, "starts": starts,
               "rib": rib or usual_ribs(read), "tube": tube or usual_tubes(read)}  # fmt: skip

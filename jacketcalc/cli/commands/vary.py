@@ -6,7 +6,7 @@ import click
 
 from jacketcalc.cli.output import CommandError
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
-from jacketcalc.cli.studies import study_options
+from jacketcalc.cli.studies import quick_option, study_options
 from jacketcalc.cli.study_limits import limit_options
 
 
@@ -17,9 +17,9 @@ from jacketcalc.cli.study_limits import limit_options
     "axes",
     metavar="KEY=VALUES",
     multiple=True,
-    required=True,
     help="What to vary, such as jacket.pitch=8mm:48mm; twice for a map.",
 )
+@click.option("--tube", metavar="BORE,...", help="Short for --over tube.bore=BORE,..., both alike.")
 @click.option(
     "--range/--no-range",
     "band",
@@ -27,6 +27,7 @@ from jacketcalc.cli.study_limits import limit_options
     help="Solve the whole model range, and the parts of the change, at each point; or the "
     "nominal models alone. One entry: --range; two: --no-range.",
 )
+@quick_option
 @limit_options
 @study_options
 @common_options
@@ -36,7 +37,9 @@ def command(
     /,
     case: str,
     axes: tuple[str, ...],
+    tube: str | None,
     band: bool | None,
+    quick: bool,
     as_json: bool,
     output: str | None,
     force: bool,
@@ -59,13 +62,19 @@ def command(
       jacketcalc vary booster.toml --over jacket.pitch=8mm:48mm \\
                                    --over jacket.starts=1,2,4 -o map
     """
+    if tube is not None:
+        axes = (*axes, f"tube.bore={tube}")
+    if not axes:
+        raise CommandError("nothing is varied; give --over KEY=VALUES, or --tube BORE,BORE")
     if len(axes) > 2:
-        raise CommandError(f"--over is given {len(axes)} times; two at most")
+        raise CommandError(f"--over is given {len(axes)} times; two at most, with --tube")
+    if quick and band:
+        raise CommandError("--quick and --range are both given; give one of them")
     from jacketcalc.cli.study_run import run_table
     from jacketcalc.studies.axes import parse_axis
 
     run_table(
         settings, case, lambda read: [parse_axis(read, axis, "--over") for axis in axes],
         stem="vary", band=len(axes) == 1 if band is None else band, asked=asked, as_json=as_json,
-        output=output, force=force, threads=threads,
+        output=output, force=force, threads=threads, quick=quick,
     )  # fmt: skip
