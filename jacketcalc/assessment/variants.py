@@ -43,7 +43,7 @@ def require_jacket(case: Case) -> None:
         why="the machine with jackets is compared with the one without",
         fix='send a port to a stage with a jacket: exhaust.port_1.to = "its name"'
         if jackets
-        else "`jacketcalc propose CASE -o jackets.toml` winds jackets and writes the case with them",
+        else "`jacketcalc propose CASE -o jackets.toml` winds jackets and writes the case",
     )
     raise CaseError([problem])
 
