@@ -111,11 +111,11 @@ def summarise_first(found: Assessment, outputs: Outputs = OUTPUTS) -> Summary:
 
 
 def count_inputs(case: Case) -> Inputs:
-    """Count what the case states, and what of it is assumed."""
+    """Count what the case states, and what of it is assumed; what the shop can make is not asked."""
     given = [
         g
         for g in case.given
-        if g.path != "title" and not g.path.startswith(("document.", "reading."))
+        if g.path != "title" and not g.path.startswith(("document.", "make.", "reading."))
     ]
     assumed = [g for g in given if g.assumed or g.source == "assumed"]
     return Inputs(

@@ -127,28 +127,28 @@ def test_inputs_are_counted() -> None:
     """By hand in the single stage's case.
 
     Assumed by its own word: by, no_jackets and discharge_limit of [judge], both of [ambient].
-    Filled in: 2 of [judge], 3 films of [ambient], 1 valve, 2 drive, 5 stage, 2 for each of its two
+    Filled in: 3 films of [ambient], 1 valve, 2 drive, 5 stage, 2 for each of its two
     valves, 7 jacket, 2 for each tube, 5 models.
     """
     tree = tomllib.loads(SINGLE)
     entries = typed(tree) - 1 - len(tree["document"])  # the title is none
-    filled = 2 + 3 + 1 + 2 + 5 + 2 * 2 + 7 + 2 * 2 + 5
-    assert (entries, filled) == (56, 33)
+    filled = 3 + 1 + 2 + 5 + 2 * 2 + 7 + 2 * 2 + 5
+    assert (entries, filled) == (56, 31)
     counted = count_inputs(read_case(str(CASES / "single.toml")))
-    assert (counted.count, counted.assumed, counted.filled_in) == (entries + 33, 5 + 33, 33)
+    assert (counted.count, counted.assumed, counted.filled_in) == (entries + 31, 5 + 31, 31)
     assert not counted.dew_point_assumed
     told = statements_of(make_text(found("single")))["INPUTS"]
-    assert told == "38 of 89 assumed (33 filled in by the program)."
+    assert told == "36 of 87 assumed (31 filled in by the program)."
 
 
 def test_an_assumed_dew_point_is_told() -> None:
     line = 'pressure_dew_point = "3 degC"\n'
     assert SINGLE.count(line) == 1
     silent = count_inputs(read_case_text(SINGLE.replace(line, "")))
-    assert (silent.count, silent.assumed, silent.filled_in) == (89, 39, 34)
+    assert (silent.count, silent.assumed, silent.filled_in) == (87, 37, 32)
     # The line of water says which it is: see tests/command/test_cli_water.py.
     assert silent.dew_point_assumed
-    assert say_inputs(silent) == "39 of 89 assumed (34 filled in by the program)."
+    assert say_inputs(silent) == "37 of 87 assumed (32 filled in by the program)."
     own = SINGLE.replace(f'{line}source = "invented"', f'{line}source = "assumed"')
     guessed = count_inputs(read_case_text(own))
     assert (guessed.assumed, guessed.filled_in, guessed.dew_point_assumed) == (38 + 3, 33, True)

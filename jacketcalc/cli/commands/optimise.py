@@ -45,7 +45,7 @@ RANGE = "LOW:HIGH[:STEP]"
 )
 @click.option(
     "--tube",
-    metavar="BORE,BORE,...",
+    metavar="BORES",
     help="Bores of the tubes, both alike, such as 12mm,16mm,19mm; when not given, those of "
     "make.tube_bores, or as drawn.",
 )

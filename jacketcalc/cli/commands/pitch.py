@@ -17,9 +17,9 @@ from jacketcalc.cli.study_limits import limit_options
 @click.option("--to", "high", metavar="LENGTH", help="Last pitch; 48 mm or 1.9 in when not given.")
 @click.option("--step", metavar="LENGTH", help="Step between pitches; a round one when not given.")
 @click.option("--count", type=click.IntRange(2, 200), help="Number of pitches, in place of a step.")
-@click.option("--tube", metavar="BORE,...", help="Bores of the tubes too, both alike: a map.")
-@click.option("--starts", metavar="COUNT,...", help="Starts too, such as 1,2,4: a map.")
-@click.option("--rib", metavar="LENGTH,...", help="Ribs too, such as 2mm,3mm: a map.")
+@click.option("--tube", metavar="BORES", help="Bores of the tubes too, both alike: a map.")
+@click.option("--starts", metavar="COUNTS", help="Starts too, such as 1,2,4: a map.")
+@click.option("--rib", metavar="LENGTHS", help="Ribs too, such as 2mm,3mm: a map.")
 @quick_option
 @limit_options
 @study_options

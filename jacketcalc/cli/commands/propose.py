@@ -28,7 +28,7 @@ ENDINGS = [".toml", ".txt", ".json"]
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option(
     "--tube",
-    metavar="BORE,BORE,...",
+    metavar="BORES",
     help="Bores of the tubes to look at, both alike, such as 12mm,16mm,19mm; when not given, "
     "those of make.tube_bores, or usual ones from the drawn one up.",
 )

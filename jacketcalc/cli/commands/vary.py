@@ -19,7 +19,11 @@ from jacketcalc.cli.study_limits import limit_options
     multiple=True,
     help="What to vary, such as jacket.pitch=8mm:48mm; twice for a map.",
 )
-@click.option("--tube", metavar="BORE,...", help="Short for --over tube.bore=BORE,..., both alike.")
+@click.option(
+    "--tube",
+    metavar="BORES",
+    help="Bores of the tubes, both alike; the same as --over tube.bore=BORES.",
+)
 @click.option(
     "--range/--no-range",
     "band",
