@@ -111,7 +111,7 @@ def summarise_first(found: Assessment, outputs: Outputs = OUTPUTS) -> Summary:
 
 
 def count_inputs(case: Case) -> Inputs:
-    """Count what the case states, and what of it is assumed; what the shop can make is not asked."""
+    """Count what a case states of its machine and its question, and what of it is assumed."""
     given = [
         g
         for g in case.given
