@@ -13,9 +13,9 @@ from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle, Polygon
+from matplotlib.patches import Circle, PathPatch, Polygon
+from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 
 from jacketcalc.report.figures.style import INK, NARROW, SMALL, WIDE, new_figure, points
@@ -102,11 +102,16 @@ class Sheet:
         order: float = 1.5,
         colour: str = INK,
     ) -> None:
-        """Hatch a closed outline at 45 degrees, rising (1) or falling (-1)."""
+        """Hatch a closed outline at 45 degrees, rising (1) or falling (-1), all lines one path."""
         pieces = hatch_lines(path, slope, spacing)
         if pieces:
-            lines = LineCollection(pieces, colors=colour, linewidths=points(0.13), zorder=order)
-            self.ax.add_collection(lines, autolim=False)
+            lines = Path(
+                [end for piece in pieces for end in piece], [Path.MOVETO, Path.LINETO] * len(pieces)
+            )
+            self.ax.add_patch(
+                PathPatch(lines, facecolor="none", edgecolor=colour, lw=points(0.13), zorder=order,
+                          capstyle="butt")
+            )  # fmt: skip
 
     def cut(self, x0: float, y0: float, x1: float, y1: float, slope: int, **style: Any) -> None:
         """Draw a cut rectangle: wide outline and hatching; nothing where it has no size."""

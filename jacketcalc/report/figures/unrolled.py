@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 import matplotlib as mpl
 import numpy as np
@@ -40,6 +41,8 @@ CELLS = 160
 """Coloured cells of a turn; fewer where there are very many turns [-]."""
 MOST_CELLS = 2400
 """Cells of a whole drawing [-]."""
+SHADES = 60
+"""Steps of the colour scale: neighbours are told apart by nobody [-]."""
 FLAT_BOTTOM = 5.0
 """Height at which an unrolled passage begins [mm]."""
 _FLAT_NOTES = 48.0
@@ -121,22 +124,18 @@ def _colours(part: StagePart) -> Normalize | None:
 
 def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
     winding, part = flat.winding, flat.view.part
-    air, norm = _air(part), _colours(part)
     begin, end = winding.wound
     turns = (end - begin) / TURN
     per_turn = min(CELLS, int(MOST_CELLS / (turns * jacket.starts)) + 4)
     cells = max(8, math.ceil(per_turn * turns))
     marks = np.linspace(begin, end, cells + 1)
     shapes, fills = [], []
-    # Each cell reaches under the next: edges that only touch show paper between them.
-    ends = [*marks[2:], marks[-1]]
+    runs = list(_runs(_fills(part, (marks[1:] + marks[:-1]) / 2 / (TURN * winding.turns))))
     for start in range(jacket.starts):
-        for i, (a, b) in enumerate(zip(marks[:-1], ends, strict=True)):
-            fill = "#E8EEF3"
-            if air is not None and norm is not None:
-                middle = (marks[i] + marks[i + 1]) / 2 / (TURN * winding.turns)
-                fill = to_hex(MAP(norm(np.interp(middle, *air))))
-            for piece in winding.strip(start, float(a), float(b)):
+        for first, last, fill in runs:
+            # Each piece reaches under the next: edges that only touch show paper between them.
+            ahead = float(marks[min(last + 2, cells)])
+            for piece in winding.strip(start, float(marks[first]), ahead):
                 shapes.append([flat.spot(s) for s in piece])
                 fills.append(fill)
     sheet.ax.add_collection(
@@ -153,6 +152,24 @@ def _passage(sheet: Sheet, flat: UnrolledView, jacket: Jacket) -> None:
         sheet.ax.add_collection(
             LineCollection(lines, colors=INK, linewidths=points(NARROW), zorder=2.6), autolim=False
         )
+
+
+def _fills(part: StagePart, shares: Array) -> list[str]:
+    """Return the colours of the passage at shares of its path, few enough to be merged."""
+    air, norm = _air(part), _colours(part)
+    if air is None or norm is None:
+        return ["#E8EEF3"] * len(shares)
+    levels = np.rint(np.asarray(norm(np.interp(shares, *air))) * SHADES) / SHADES
+    return [to_hex(MAP(float(level))) for level in levels]
+
+
+def _runs(fills: Sequence[str]) -> Iterator[tuple[int, int, str]]:
+    """Yield first and last place, and the colour, of neighbours of one colour."""
+    place = 0
+    for fill, same in groupby(fills):
+        count = len(list(same))
+        yield place, place + count - 1, fill
+        place += count
 
 
 def _galleries(sheet: Sheet, flat: UnrolledView) -> None:
