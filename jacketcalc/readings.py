@@ -16,6 +16,9 @@ Kind = Literal[
 Place = Literal["head", "middle", "flange"]
 Jackets = Literal["with", "bypassed"]
 
+PLACES: dict[Place, float] = {"head": 0.1, "middle": 0.5, "flange": 0.9}
+"""Places on a barrel, as shares of its length from the head end [-]."""
+
 DIMENSIONS: dict[Kind, str] = {
     "cycle time": "time",
     "delivered mass": "mass",

@@ -32,6 +32,19 @@ class WallTemperature:
 
 
 @dataclass(frozen=True, kw_only=True)
+class SurfaceTemperature:
+    """Outside of a stage as a thermometer meets it: of its barrel or, where a jacket covers that,
+    of the jacket's shell; places as readings have them."""
+
+    head: float
+    """At a tenth of the barrel from its head end [K]."""
+    middle: float
+    """At half of it [K]."""
+    flange: float
+    """At nine tenths of it [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class JacketOutcome:
     """What a jacket's passage does over a cycle."""
 
@@ -107,6 +120,7 @@ class StageOutcome:
     delivery_port_heat: float
     """Part of it in the delivery port [W]."""
     wall_temperature: WallTemperature
+    surface: SurfaceTemperature
     seal_temperature: float
     """Hottest of piston crown and the barrel under the seal's travel [K]."""
     jacket: JacketOutcome | None

@@ -14,6 +14,7 @@ from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTe
 from jacketcalc.core.resting import resting_outcome
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import force_margin, stall_pressure
+from jacketcalc.core.surface import read_surface
 from jacketcalc.core.traces import read_water
 from jacketcalc.findings.cold import Cold, exhaust_cold
 from jacketcalc.findings.passage_water import FLOWING
@@ -204,6 +205,7 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
         wall_temperature=WallTemperature(
             min=float(along.min()), mean=float(inside.mean()), max=float(along.max())
         ),
+        surface=read_surface(s, i),
         seal_temperature=float(max(inside[rubbed_rings(s, i)].max(), barrel["crown"])),
         jacket=jacket,
     )

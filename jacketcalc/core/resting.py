@@ -7,7 +7,13 @@ from typing import Any
 
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.equivalent import equivalent_conductance
-from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
+from jacketcalc.core.outcome import (
+    JacketOutcome,
+    Outcome,
+    StageOutcome,
+    SurfaceTemperature,
+    WallTemperature,
+)
 from jacketcalc.core.output_record import Owner
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import Stop, force_margin, read_stop, stall_pressure
@@ -60,6 +66,7 @@ def _stage(s: Solution, i: int) -> StageOutcome:
         "compression_start_pressure": supply.pressure,
         "delivery_pressure": s.machine.receiver_pressure if final else supply.pressure,
         "wall_temperature": WallTemperature(min=ambient, mean=ambient, max=ambient),
+        "surface": SurfaceTemperature(head=ambient, middle=ambient, flange=ambient),
         "jacket": _jacket(s, node) if node >= 0 and s.jacketed(node) else None,
     }
     return StageOutcome(**found)

@@ -11,12 +11,17 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import Output, Outputs
 from jacketcalc.inputs import Reference
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.page import BOLD, Page, printable, table_line
+from jacketcalc.show.page import BOLD, Page, printable, table_line, wrap
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import to_display
 
 LABEL, UNIT = 25, 10
 """Columns of the label and of the unit [-]."""
+SURFACE = (
+    "Surface: outside of the barrel or, where a jacket covers it, of its shell, as a thermometer "
+    "meets it at a tenth, half and nine tenths of the barrel from its head end."
+)
+"""What the rows of a stage's surface show."""
 _SHORT: dict[Reference, str] = {
     "exhaust direct": "direct",
     "exhaust through tube": "via tube",
@@ -52,7 +57,7 @@ def comparison_block(assessment: Assessment, page: Page, outputs: Outputs = OUTP
         jacket = assessment.jacketed.stages[index].jacket is not None
         rows = stage_rows(outputs, case.machine, index, jacket=jacket)
         lines += [line for row in rows for line in _line(row, "  ", columns)]
-    return lines
+    return [*lines, "", *wrap(SURFACE, "  ", "  ")]
 
 
 def _head(judged: Reference, columns: _Columns) -> list[str]:

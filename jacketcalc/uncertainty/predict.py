@@ -14,12 +14,10 @@ from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
 from jacketcalc.gas.air_table import air
 from jacketcalc.inputs import Machine
-from jacketcalc.readings import Reading
+from jacketcalc.readings import PLACES, Reading
 
 LEVELS = 5
 """Receiver pressures at which the delivery of a filling machine is taken [-]."""
-PLACES = {"head": 0.1, "middle": 0.5, "flange": 0.9}
-"""Places on a barrel, as shares of its length from the head end [-]."""
 
 
 def predict(

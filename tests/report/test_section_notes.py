@@ -12,6 +12,7 @@ from jacketcalc import read_case
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.section import draw_section
 from jacketcalc.report.figures.stage_part import StagePart, case_part, solved_part
+from jacketcalc.report.figures.style import svg_bytes
 from jacketcalc.report.figures.unrolled import draw_stage
 
 SHIPPED = sorted((ROOT / "cases").glob("*.toml"))
@@ -53,3 +54,10 @@ def test_any_length_of_barrel(length: float) -> None:
     for one in (part, bare, replace(part, shown=Shown("inch-pound"))):
         assert not clashes(draw_section(one))
         assert not clashes(draw_stage(one))
+
+
+def test_a_drawing_is_few_elements() -> None:
+    """A hatched area is one path and neighbours of one colour another: each line and each cell of
+    its own made 2500 of them, of which two thirds of a report's page consisted."""
+    svg = svg_bytes(draw_stage(solved_part(short_assessment("hot"), 0))).decode()
+    assert 60 < svg.count("<path") < 700

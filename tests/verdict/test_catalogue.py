@@ -20,7 +20,13 @@ from command_line import laboratory
 from study_sample import COARSE, main_case
 
 from jacketcalc.core.catalogue import OUTPUTS
-from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
+from jacketcalc.core.outcome import (
+    JacketOutcome,
+    Outcome,
+    StageOutcome,
+    SurfaceTemperature,
+    WallTemperature,
+)
 from jacketcalc.core.output_record import UNITS, Output, Place
 from jacketcalc.report.gather import gather
 from jacketcalc.report.model import plain
@@ -180,6 +186,7 @@ def test_every_number_of_an_outcome_has_one_entry() -> None:
     """A field without an entry has neither label nor unit."""
     records = {Outcome: "", StageOutcome: "stages[{stage}].",
                JacketOutcome: "stages[{stage}].jacket.",
+               SurfaceTemperature: "stages[{stage}].surface.",
                WallTemperature: "stages[{stage}].wall_temperature."}  # fmt: skip
     paths = [output.path.replace("[{node}]", "") for output in OUTPUTS]
     for record, begins in records.items():

@@ -20,6 +20,7 @@ from jacketcalc.report.model import Block, Cell, Paragraph, Row, Symbol, Table, 
 from jacketcalc.report.sections.jacket_sheet import jacket_sheet
 from jacketcalc.report.sections.losses import losses_tables
 from jacketcalc.report.traced import Pen, group, left, minus, right, row
+from jacketcalc.show.comparison import SURFACE
 from jacketcalc.show.reasons import said_solved
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 
@@ -65,6 +66,7 @@ def _comparison(pen: Pen) -> Table:
     note += (
         " Changes are relative to the machine without jackets, of temperatures differences in K."
     )
+    note += f" {SURFACE}"
     if pen.page.system != "SI":
         note = note.replace("in K.", f"in {pen.unit('temperature difference')}.")
     rows = [_line(pen, result) for result in machine_rows(pen.outputs)]
