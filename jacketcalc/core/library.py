@@ -26,6 +26,8 @@ SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_layout": (ctypes.c_char_p, ()),
     "core_workspace": (_I, ()),
     "core_solve": (_I, (_P, _P, _P, _P, _P, _I, _P)),
+    "core_step": (_I, (_P, _P, _P, _P, _P, _P, _P, _I, _P)),
+    "core_cycle": (_I, (_P, _P, _P, _P, _P, _P, _I, _P)),
     "core_air": (None, (_P, _D, _D, _P)),
     "core_law": (_D, (_P, _D, _D)),
     "core_valve": (None, (_D, _D, _D, _D, _D, _D, _P)),

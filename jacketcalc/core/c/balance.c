@@ -3,7 +3,8 @@
  * Enthalpies count from air at ambient temperature and pressure. Heat to ambient is taken from
  * the wall balances, gas from the strokes, so the sum closes only when strokes, passages and walls
  * agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
- * and head of each stage; tubes, shells, drive cylinder, lines between stages.
+ * and head of each stage; tubes, shells, drive cylinder, lines between stages; where a machine is
+ * followed through time, what walls and contents give up.
  */
 
 /* Enthalpy above ambient air that a path carries in a cycle [W]. */
@@ -47,13 +48,48 @@ static double heat_from_barrel(const Machine *m, const Resolution *n, const Size
     return sum;
 }
 
-/* Heat from the surroundings through tube wall or shell into a node's exhaust, cells `from` to
- * `to` [W]. */
-static double heat_from_ambient(const Machine *m, const Solution *s, int64_t node, int64_t from,
-                             int64_t to)
+/* Heat from tube wall or shell into a node's exhaust where walls are followed through time [W]. */
+static double heat_from_outer(const Solution *s, int64_t node, int64_t cells)
+{
+    double sum = 0.0;
+    for (int64_t k = 0; k < cells; k++)
+        sum += s->heat[node].outer[k] * s->outer_wall[node][k] - s->heat[node].outer_pull[k];
+    return sum;
+}
+
+/* Heat that walls and contents give up as a machine is followed through time [W]. */
+static double given_up(const Machine *m, const Resolution *n, const Storage *then,
+                       const Unknowns *now, const Solution *s)
+{
+    const Unknowns *old = &then->before;
+    double sum = then->drive * (old->drive_wall - now->drive_wall);
+    for (int64_t i = 0; i < m->stages; i++) {
+        sum += then->head[i] * (old->head[i] - now->head[i])
+               + then->crown[i] * (old->crown[i] - now->crown[i])
+               + then->line[i] * (old->line_wall[i] - now->line_wall[i]);
+        for (int64_t k = 0; k < n->rings; k++)
+            sum += then->ring[i] * (then->middle[i][k] - s->barrel[i].middle[k]);
+    }
+    for (int64_t node = 0; node < m->nodes; node++)
+        for (int64_t k = 0; k < n->tube_cells + n->channel_cells; k++)
+            sum += then->outer[node][k] * (old->outer[node][k] - now->outer[node][k]);
+    for (int64_t v = 0; v < m->volumes; v++)
+        sum += then->kept[v] * (old->energy[v] - now->energy[v]
+                                - m->ambient_enthalpy * (old->mass[v] - now->mass[v]));
+    return then->rate * sum;
+}
+
+/* Heat from the surroundings into tube wall or shell, cells `from` to `to`: all of it reaches a
+ * node's exhaust where walls are steady [W]. */
+static double heat_from_ambient(const Machine *m, const Solution *s, const Storage *then,
+                                int64_t node, int64_t from, int64_t to)
 {
     double sum = 0.0;
     for (int64_t k = from; k < to; k++) {
+        if (then->rate > 0.0) {
+            sum += s->outer_ambient[node][k] * (m->ambient_temperature - s->outer_wall[node][k]);
+            continue;
+        }
         double h = s->heat[node].outer[k], ambient = s->outer_ambient[node][k];
         double air = s->heat[node].outer_pull[k] / larger(h, 1e-12);
         sum += h * ambient / larger(h + ambient, 1e-12) * (m->ambient_temperature - air);
@@ -80,10 +116,11 @@ static double lines_to_ambient(const Machine *m, const Solution *s)
     return sum / s->period;
 }
 
-static void write_balance(const Machine *m, const Resolution *n, const Sizes *z, Solution *s)
+static void write_balance(const Machine *m, const Resolution *n, const Sizes *z,
+                          const Storage *then, const Unknowns *now, Solution *s)
 {
     double zero = m->ambient_enthalpy, drawn = 0.0, delivered = 0.0, outlet = 0.0, tubes = 0.0;
-    double shells = 0.0, barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
+    double shells = 0.0, outer = 0.0, barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
     int64_t cells = n->tube_cells + n->channel_cells, at = 4;
     for (int64_t i = 0; i < m->stages; i++) {
         if (m->stage[i].line < 0)
@@ -98,14 +135,15 @@ static void write_balance(const Machine *m, const Resolution *n, const Sizes *z,
                          - zero * s->stroke[half].exhaust[k][node]) * s->stroke[half].dt[k]
                         / s->period;
         barrel[node] = heat_from_barrel(m, n, z, s, node);
-        tubes += heat_from_ambient(m, s, node, 0, n->tube_cells);
-        shells += heat_from_ambient(m, s, node, n->tube_cells, cells);
+        tubes += heat_from_ambient(m, s, then, node, 0, n->tube_cells);
+        shells += heat_from_ambient(m, s, then, node, n->tube_cells, cells);
         outlet += barrel[node];
+        outer += heat_from_outer(s, node, cells);
     }
     out[0] = carried_by(s, 0, zero);
     out[1] = drawn;
     out[2] = -delivered;
-    out[3] = -(outlet + tubes + shells);
+    out[3] = then->rate > 0.0 ? -(outlet + outer) : -(outlet + tubes + shells);
     for (int64_t i = 0; i < m->stages; i++) {
         const Barrel *b = &s->barrel[i];
         double to_ambient = 0.0;
@@ -120,6 +158,8 @@ static void write_balance(const Machine *m, const Resolution *n, const Sizes *z,
     out[at++] = shells;
     out[at++] = -s->drive_ambient * (s->start.drive_wall - m->ambient_temperature);
     out[at++] = -lines_to_ambient(m, s);
+    if (then->rate > 0.0)
+        out[at++] = given_up(m, n, then, now, s);
     s->statements = at;
     for (int64_t k = 0; k < at; k++)
         sum += out[k];

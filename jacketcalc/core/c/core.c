@@ -76,10 +76,57 @@ EXPORT int64_t core_solve(const Machine *machine, const Air *air, const Resoluti
     s.air = air;
     s.work = workspace;
     s.out = out;
+    s.then = &s.work->still;
     s.stop = stop;
     solve_machine(&s, resolution);
     if (out->ended == SOLVED)
         find_peaks(&s);
+    return out->ended;
+}
+
+/* Solve one machine at the end of an implicit step of time from what `then` holds. `near` is where
+ * to look, or NULL: as `core_solve` begins. Work space and `out` go on from the call before;
+ * `out->start` is what the step came to. Returns as `core_solve` does; peaks are not looked for. */
+EXPORT int64_t core_step(const Machine *machine, const Air *air, const Resolution *resolution,
+                         const Storage *then, const Unknowns *near, const int32_t *stop,
+                         void *workspace, int64_t bytes, Solution *out)
+{
+    if (bytes < (int64_t)sizeof(Workspace) || !fits(machine, resolution))
+        return -1;
+    Solver s;
+    memset(&s, 0, sizeof s);
+    s.machine = machine;
+    s.air = air;
+    s.work = workspace;
+    s.out = out;
+    s.then = then;
+    s.stop = stop;
+    if (near) {
+        solve_near(&s, resolution, near);
+    } else {
+        memset(workspace, 0, sizeof(Workspace));
+        memset(out, 0, sizeof *out);
+        solve_machine(&s, resolution);
+    }
+    return out->ended;
+}
+
+/* Pass one cycle from `start`: its contents, and walls that `then` follows by implicit steps of one
+ * cycle. `out->start` is what it came to. Returns as `core_solve` does. */
+EXPORT int64_t core_cycle(const Machine *machine, const Air *air, const Resolution *resolution,
+                          const Storage *then, const Unknowns *start, void *workspace,
+                          int64_t bytes, Solution *out)
+{
+    if (bytes < (int64_t)sizeof(Workspace) || !fits(machine, resolution))
+        return -1;
+    Solver s;
+    memset(&s, 0, sizeof s);
+    s.machine = machine;
+    s.air = air;
+    s.work = workspace;
+    s.out = out;
+    s.then = then;
+    pass_cycle(&s, resolution, start);
     return out->ended;
 }
 
@@ -151,6 +198,7 @@ EXPORT int64_t core_stroke(const Machine *machine, const Air *air, const Resolut
     s.work = workspace;
     s.out = solution;
     set_sizes(machine, resolution, &s.work->sizes);
+    s.then = &s.work->still;
     s.side[0] = stroke_side(machine, number);
     use_steps(&s, resolution, 1.0);
     Setting set = stroke_setting(&s, unknowns);
@@ -167,7 +215,8 @@ EXPORT void core_walls(const Machine *machine, const Resolution *resolution, int
 {
     Workspace *w = workspace;
     set_sizes(machine, resolution, &w->sizes);
-    solve_barrel(machine, resolution, &w->sizes, stage, drive_wall, barrel);
+    memset(&w->still, 0, sizeof w->still);
+    solve_barrel(machine, resolution, &w->sizes, stage, &w->still, drive_wall, barrel);
 }
 
 /* Cut an exhaust into phases. */

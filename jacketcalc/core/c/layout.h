@@ -210,6 +210,7 @@ typedef struct Machine {
     double friction_share; // friction as a share of the drive's gas force [-]
     double hold; // rest at each stroke end, switching and pause [s]
     double imposed_rate; // imposed cycle rate, where one is [1/s]
+    double capacity; // supply air that rests keep the mean intake to, 0 where nothing does [kg/s]
     double conductance_factor; // multiplier on the passages' flow [-]
     Stage stage[MAX_STAGES];
     CylinderLaws cylinder;
@@ -366,6 +367,20 @@ typedef struct Unknowns {
     double wait; // extra rest at each end that an imposed rate asks for [s]
 } Unknowns;
 
+/* What walls and contents hold from a step's start to its end, which follows it implicitly. */
+typedef struct Storage {
+    double rate; // 1 over the length of the step, 0 where walls have come to rest [1/s]
+    double ring[MAX_STAGES]; // heat capacity of a ring of a barrel [J/K]
+    double head[MAX_STAGES]; // of a head [J/K]
+    double crown[MAX_STAGES]; // of a piston [J/K]
+    double line[MAX_STAGES]; // of the wall of the line before a stage [J/K]
+    double drive; // of the drive cylinder [J/K]
+    double outer[MAX_NODES][MAX_CELLS]; // of tube wall and shell, each cell's [J/K]
+    double kept[MAX_VOLUMES]; // 1 where a volume's contents are followed from step to step [-]
+    double middle[MAX_STAGES][MAX_RINGS]; // mid-wall of the rings at the step's start [K]
+    Unknowns before; // all else there
+} Storage;
+
 typedef struct Solution {
     int64_t ended; // what it ended with [-]
     int64_t stalled_on; // stroke that was not completed, 0 where all were [-]
@@ -380,6 +395,7 @@ typedef struct Solution {
     double balance[MAX_STATEMENTS]; // energy flows into the machine, see solve.c [W]
     double outer_ambient[MAX_NODES][MAX_CELLS]; // tube wall or shell inside to ambient [W/K]
     double line_wall[MAX_STAGES]; // wall of the line before each stage, as balanced [K]
+    double outer_wall[MAX_NODES][MAX_CELLS]; // tube wall or shell inside, as balanced [K]
     double drive_ambient; // drive cylinder to the surroundings [W/K]
     Unknowns start; // what the last iteration started from
     Stroke stroke[2]; // both strokes

@@ -39,6 +39,7 @@ typedef struct Workspace {
     double y[MOST_ROWS], g[MOST_ROWS], sound[MOST_ROWS], beyond[MOST_ROWS], mixed[MOST_ROWS];
     double scale[MOST_ROWS];
     int64_t group[MOST_ROWS];
+    Storage still; /* of steady walls: all nought */
     Solution opening;
 } Workspace;
 
@@ -49,6 +50,7 @@ typedef struct Solver {
     Workspace *work;
     Solution *out;
     Side side[2];
+    const Storage *then; /* where walls and contents come from */
     const volatile int32_t *stop;
     double settled;
     int64_t rows;
@@ -274,13 +276,14 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         Barrel *b = &out->barrel[i];
         gas_load(m, n, &s->work->sizes, out->stroke, i, out->period, b);
         outside_load(m, s->air, n, &s->work->sizes, u, out->heat, i, b);
-        solve_barrel(m, n, &s->work->sizes, i, u->drive_wall, b);
+        solve_barrel(m, n, &s->work->sizes, i, s->then, u->drive_wall, b);
         memcpy(next->inside[i], b->inside, sizeof b->inside);
         memcpy(next->outside[i], b->outside, sizeof b->outside);
         next->head[i] = b->head;
         next->crown[i] = b->crown;
         if (walled(&m->stage[i]))
-            next->line_wall[i] = out->line_wall[i] = solve_line_wall(m, out->stroke, i, out->period);
+            next->line_wall[i] = out->line_wall[i]
+                = solve_line_wall(m, out->stroke, i, s->then, out->period);
     }
     for (int64_t node = 0; node < m->nodes; node++) {
         const PassageHeat *h = &out->heat[node];
@@ -288,9 +291,12 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         double mass = 0.0, heat = 0.0;
         outer_to_ambient(m, s->air, n, &m->passage[node], u->outer[node], out->outer_ambient[node]);
         for (int64_t k = 0; k < cells; k++) {
-            double both = larger(h->outer[k] + out->outer_ambient[node][k], 1e-12);
-            double wall = (h->outer_pull[k] + out->outer_ambient[node][k] * m->ambient_temperature) / both;
-            next->outer[node][k] = h->outer[k] > 0.0 ? wall : m->ambient_temperature;
+            double stored = s->then->rate * s->then->outer[node][k];
+            double both = larger(h->outer[k] + out->outer_ambient[node][k] + stored, 1e-12);
+            double wall = (h->outer_pull[k] + out->outer_ambient[node][k] * m->ambient_temperature
+                           + stored * s->then->before.outer[node][k]) / both;
+            next->outer[node][k] = out->outer_wall[node][k]
+                = h->outer[k] > 0.0 || stored > 0.0 ? wall : m->ambient_temperature;
         }
         for (int64_t k = 0; k < pulses->phases; k++) {
             mass += pulses->mass[k];
@@ -299,16 +305,43 @@ static void answer_of_walls(Solver *s, const Unknowns *u, Unknowns *next)
         next->port_temperature[node] = heat / mass;
     }
     out->drive_ambient = drive_to_ambient(m, s->air, u->drive_wall);
-    next->drive_wall = solve_drive_wall(m, n, &s->work->sizes, out->stroke, out->barrel,
+    next->drive_wall = solve_drive_wall(m, n, &s->work->sizes, out->stroke, out->barrel, s->then,
                                         out->period, out->drive_ambient);
 }
 
-/* Extra rest at each end that brings the cycle to its imposed rate [s]. */
-static double wait_wanted(const Machine *m, double wait, double period)
+/* Contents at the reversal that a cycle leads to: all of what it ends with, or what is followed in
+ * steps of time, whose change in a cycle is that of the step over the step's cycles. */
+static void answer_of_contents(const Solver *s, const Contents *end, Unknowns *next)
 {
-    if (!m->imposed)
-        return 0.0;
-    return larger(0.5 * (1.0 / m->imposed_rate - (period - 2.0 * wait)), 0.0);
+    const Storage *then = s->then;
+    for (int64_t v = 0; v < s->machine->volumes; v++) {
+        double cycles = then->rate * then->kept[v] * s->out->period;
+        next->mass[v] = (end->mass[v] + cycles * then->before.mass[v]) / (1.0 + cycles);
+        next->energy[v] = (end->energy[v] + cycles * then->before.energy[v]) / (1.0 + cycles);
+    }
+}
+
+/* Supply air that drive and stages take in a cycle [kg]. */
+static double taken_in(const Machine *m, const Stroke *strokes)
+{
+    double sum = 0.0;
+    for (int half = 0; half < 2; half++)
+        for (int64_t k = 0; k < strokes[half].instants; k++) {
+            sum += strokes[half].flow[k][0] * strokes[half].dt[k];
+            for (int64_t i = 0; i < m->stages; i++)
+                if (m->stage[i].line < 0)
+                    sum += strokes[half].flow[k][2 + 2 * i] * strokes[half].dt[k];
+        }
+    return sum;
+}
+
+/* Extra rest at each end that brings the cycle to its imposed rate, and intake to capacity [s]. */
+static double wait_wanted(const Machine *m, const Stroke *strokes, double wait, double period)
+{
+    double least = m->imposed ? 1.0 / m->imposed_rate : 0.0;
+    if (m->capacity > 0.0)
+        least = larger(least, taken_in(m, strokes) / m->capacity);
+    return larger(0.5 * (least - (period - 2.0 * wait)), 0.0);
 }
 
 /* Once round the whole machine; SOLVED, STALLED or BROKEN. */
@@ -333,10 +366,10 @@ static int go_round(Solver *s, const Unknowns *u, Contents *near, Unknowns *next
     for (int64_t node = 0; node < m->nodes; node++)
         pass_exhaust(s, node);
     answer_of_walls(s, u, next);
-    memcpy(next->mass, near->mass, sizeof next->mass);
-    memcpy(next->energy, near->energy, sizeof next->energy);
+    answer_of_contents(s, near, next);
     next->period = out->period;
-    next->wait = wait_wanted(m, u->wait, out->period);
+    next->wait = m->imposed || m->capacity > 0.0
+                     ? wait_wanted(m, out->stroke, u->wait, out->period) : 0.0;
     return SOLVED;
 }
 
@@ -480,7 +513,7 @@ static int64_t iterate(Solver *s, Unknowns *u, int64_t respite, int coldly, doub
         int rough = out->stroke[0].rough > 0.0 || out->stroke[1].rough > 0.0;
         int settles = residual <= change && !rough && !lost;
         if (settles && final) {
-            write_balance(s->machine, &s->steps, &w->sizes, out);
+            write_balance(s->machine, &s->steps, &w->sizes, s->then, &w->next, out);
             settles = fabs(out->closure) <= CLOSED;
         }
         if (settles) {
@@ -530,18 +563,53 @@ static void use_steps(Solver *s, const Resolution *n, double by)
         s->work->sizes.fraction[k] = travel_share(k, s->steps.travel);
 }
 
+/* Sizes, sides and scales of a machine. */
+static void prepare(Solver *s, const Resolution *n, Unknowns *u)
+{
+    set_sizes(s->machine, n, &s->work->sizes);
+    s->side[0] = stroke_side(s->machine, 1);
+    s->side[1] = stroke_side(s->machine, 2);
+    use_steps(s, n, 1.0);
+    s->work->mixing.rows = s->rows = pack(s, u, NULL, measure_row);
+}
+
+/* Solve a machine that is known to be near `near`: no coarse steps, and mixing goes on with what
+ * it learnt. */
+static void solve_near(Solver *s, const Resolution *n, const Unknowns *near)
+{
+    Unknowns u = *near;
+    prepare(s, n, &u);
+    s->work->mixing.has_last = 0;
+    s->out->stroke[0].rough = s->out->stroke[1].rough = 0.0;
+    s->out->iterations = s->out->newton = 0;
+    s->out->ended = iterate(s, &u, 0, 0, SETTLED_CHANGE, MOST_ITERATIONS);
+}
+
+/* One cycle from what stands at its start, and what walls and contents come to by its end. */
+static void pass_cycle(Solver *s, const Resolution *n, const Unknowns *start)
+{
+    Workspace *w = s->work;
+    Unknowns u = *start;
+    prepare(s, n, &u);
+    memcpy(w->near.mass, u.mass, sizeof w->near.mass);
+    memcpy(w->near.energy, u.energy, sizeof w->near.energy);
+    guess_contents(s->machine, s->air, s->side[0].start_volume, &w->near);
+    s->out->ended = go_round(s, &u, &w->near, &w->next);
+    memcpy(w->next.mass, w->near.mass, sizeof w->next.mass);
+    memcpy(w->next.energy, w->near.energy, sizeof w->next.energy);
+    s->out->start = w->next;
+}
+
 /* Solve a machine: coarse steps, then the ones asked for. */
 static void solve_machine(Solver *s, const Resolution *n)
 {
-    const Machine *m = s->machine;
     Workspace *w = s->work;
     Unknowns u;
-    set_sizes(m, n, &w->sizes);
-    s->side[0] = stroke_side(m, 1);
-    s->side[1] = stroke_side(m, 2);
+    s->side[0] = stroke_side(s->machine, 1);
+    s->side[1] = stroke_side(s->machine, 2);
     use_steps(s, n, 1.0);
     first_guess(s, &u);
-    w->mixing.rows = s->rows = pack(s, &u, NULL, measure_row);
+    prepare(s, n, &u);
     int64_t respite = 0, grids = (int64_t)(sizeof COARSE / sizeof COARSE[0]);
     for (int64_t k = 0; k <= grids; k++) {
         double by = k < grids ? COARSE[k].steps : 1.0;

@@ -13,6 +13,12 @@
  * Line:  gas + loss x (ambient - wall) = 0.
  * The skirt ties the crown to every ring: rings are solved for a crown of 0 K, and for what each
  * kelvin of crown adds; the crown's own balance then gives the crown.
+ *
+ * Where a machine is followed through time, each of these gains a term of the step from then to now,
+ *
+ *     capacity x rate x (T then - T),     rate = 1 / length of the step,
+ *
+ * which is Euler's implicit rule; of steady walls the rate is 0.
  */
 
 #define PISTON_FILM 260.0       /* across piston and barrel, 0.1 mm of air: judgement [W/(m2 K)] */
@@ -169,10 +175,13 @@ static void gas_load(const Machine *m, const Resolution *n, const Sizes *z, cons
 }
 
 /* Temperature of the wall of the line before a stage: its air's against that of the surroundings [K]. */
-static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i, double period)
+static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i,
+                              const Storage *then, double period)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
-    double pull = s->line_loss * m->ambient_temperature, both = s->line_loss;
+    double stored = then->rate * then->line[i];
+    double pull = s->line_loss * m->ambient_temperature + stored * then->before.line_wall[i];
+    double both = s->line_loss + stored;
     for (int half = 0; half < 2; half++)
         for (int64_t k = 0; k < strokes[half].instants; k++) {
             double h = strokes[half].conductance[k][s->line] * strokes[half].dt[k] / period;
@@ -228,22 +237,23 @@ static void outside_load(const Machine *m, const Air *air, const Resolution *n, 
 
 /* Rings and head for given heat from inside, with `ambient` 1 for all else, or 0 for none. */
 static void solve_rings(const Machine *m, const Resolution *n, const Sizes *z, int64_t i,
-                        const Barrel *load, const double *inward, double ambient, double drive,
-                        Barrel *out)
+                        const Storage *then, const Barrel *load, const double *inward,
+                        double ambient, double drive, Barrel *out)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
     int64_t rings = n->rings;
     double axial = z->axial[i], end = 2.0 * axial;
     double flange = 1.0 / (1.0 / larger(s->flange, 1e-9) + 1.0 / end);
     double pivot[MAX_RINGS], value[MAX_RINGS], to_mid[MAX_RINGS], to_out[MAX_RINGS];
+    double stored = then->rate * then->ring[i], head_stored = then->rate * then->head[i];
     for (int64_t k = rings - 1; k >= 0; k--) {
         double a = load->gas[k] + z->skirt[i][k], b = load->air[k];
         double pull = ambient * load->air_pull[k];
         to_mid[k] = 1.0 + a * z->resistance_in[i];
         to_out[k] = 1.0 + b * z->resistance_out[i];
         pivot[k] = a / to_mid[k] + b / to_out[k] + (k == rings - 1 ? flange : axial)
-                   + (k == 0 ? end : axial);
-        value[k] = inward[k] / to_mid[k] + pull / to_out[k];
+                   + (k == 0 ? end : axial) + stored;
+        value[k] = inward[k] / to_mid[k] + pull / to_out[k] + stored * ambient * then->middle[i][k];
         if (k == rings - 1) {
             value[k] += flange * ambient * drive;
         } else {
@@ -251,8 +261,9 @@ static void solve_rings(const Machine *m, const Resolution *n, const Sizes *z, i
             value[k] += axial * value[k + 1] / pivot[k + 1];
         }
     }
-    double head_right = ambient * (load->head_pull + load->head_ambient * m->ambient_temperature);
-    double head_diagonal = load->head_gas + load->head_ambient + end;
+    double head_right = ambient * (load->head_pull + load->head_ambient * m->ambient_temperature
+                                   + head_stored * then->before.head[i]);
+    double head_diagonal = load->head_gas + load->head_ambient + end + head_stored;
     out->head = (head_right + end * value[0] / pivot[0]) / (head_diagonal - end * end / pivot[0]);
     for (int64_t k = 0; k < rings; k++) {
         double above = k == 0 ? end * out->head : axial * out->middle[k - 1];
@@ -265,15 +276,18 @@ static void solve_rings(const Machine *m, const Resolution *n, const Sizes *z, i
 
 /* Balance rings, head and crown of a stage for given gas and outside. */
 static void solve_barrel(const Machine *m, const Resolution *n, const Sizes *z, int64_t i,
-                         double drive, Barrel *b)
+                         const Storage *then, double drive, Barrel *b)
 {
     Barrel alone, each;
     double inward[MAX_RINGS] = {0.0};
     for (int64_t k = 0; k < n->rings; k++)
         inward[k] = b->gas_pull[k] + SEAL_HEAT_TO_BARREL * b->seal * z->rubbed[i][k];
-    solve_rings(m, n, z, i, b, inward, 1.0, drive, &alone);
-    solve_rings(m, n, z, i, b, z->skirt[i], 0.0, 0.0, &each);
-    double heat = b->crown_pull + (1.0 - SEAL_HEAT_TO_BARREL) * b->seal, bottom = b->crown_gas;
+    solve_rings(m, n, z, i, then, b, inward, 1.0, drive, &alone);
+    solve_rings(m, n, z, i, then, b, z->skirt[i], 0.0, 0.0, &each);
+    double stored = then->rate * then->crown[i];
+    double heat = b->crown_pull + (1.0 - SEAL_HEAT_TO_BARREL) * b->seal
+                  + stored * then->before.crown[i];
+    double bottom = b->crown_gas + stored;
     for (int64_t k = 0; k < n->rings; k++) {
         heat += z->skirt[i][k] * alone.inside[k];
         bottom += z->skirt[i][k] * (1.0 - each.inside[k]);
@@ -338,11 +352,13 @@ static double drive_friction(const Machine *m, const Stroke *strokes, double per
 
 /* Temperature of the drive cylinder's wall: gas, friction, ambient and the stages' flanges. */
 static double solve_drive_wall(const Machine *m, const Resolution *n, const Sizes *z,
-                               const Stroke *strokes, const Barrel *barrels, double period,
-                               double to_ambient)
+                               const Stroke *strokes, const Barrel *barrels, const Storage *then,
+                               double period, double to_ambient)
 {
-    double top = drive_friction(m, strokes, period) + to_ambient * m->ambient_temperature;
-    double bottom = to_ambient;
+    double stored = then->rate * then->drive;
+    double top = drive_friction(m, strokes, period) + to_ambient * m->ambient_temperature
+                 + stored * then->before.drive_wall;
+    double bottom = to_ambient + stored;
     for (int half = 0; half < 2; half++)
         for (int64_t k = 0; k < strokes[half].instants; k++)
             for (int v = 0; v < 2; v++) {
