@@ -19,6 +19,8 @@ Closure = Literal["low", "nominal", "high", "mori-nakayama", "schmidt", "xin-eba
 RibJoint = Literal["barrel", "shell", "loose"]
 Reference = Literal["exhaust direct", "exhaust through tube"]
 CylinderModel = Literal["gas spring", "adair", "annand"]
+WhenShort = Literal["rests", "sags"]
+Cooling = Literal["air", "water bath"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +47,10 @@ class Solid:
     """Lowest service temperature [K]."""
     highest: float
     """Highest service temperature [K]."""
+    density: float = 7850.0
+    """Density, by default that of steel [kg/m3]."""
+    specific_heat: float = 480.0
+    """Specific heat, by default that of steel [J/(kg K)]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,6 +100,8 @@ class Supply:
     """Air that its compressor delivers [kg/s]; None where none is stated."""
     intake: Intake | None = None
     """What its compressor takes in; None where a dew point tells the humidity."""
+    when_short: WhenShort = "rests"
+    """What happens where that is too little: the machine rests, or the supply pressure sags."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -285,6 +293,28 @@ class Exhaust:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Receiver:
+    """A receiver that is filled: what it holds, and what takes up its heat."""
+
+    volume: float
+    """Volume of the air in it [m3]."""
+    start_pressure: float
+    """Pressure at the start of a fill [Pa]."""
+    wall_mass: float
+    """Mass of its wall [kg]."""
+    material: Solid
+    """Material of its wall."""
+    diameter: float
+    """Inner diameter, the size that free convection takes [m]."""
+    surface: float
+    """Surface of its wall, the same inside and outside [m2]."""
+    cooled_by: Cooling = "air"
+    """What surrounds it."""
+    bath_temperature: float = 293.15
+    """Temperature of a water bath [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Judgement:
     """What the case asks."""
 
@@ -379,12 +409,14 @@ class Machine:
     drive: Drive
     stages: tuple[Stage, ...]
     receiver_pressure: float
-    """Receiver pressure, held constant [Pa]."""
+    """Receiver pressure, held constant; where a fill is asked for, its end [Pa]."""
     exhaust_1: Exhaust
     """Exhaust of drive chamber 1 (flows on stroke 2)."""
     exhaust_2: Exhaust
     """Exhaust of drive chamber 2 (flows on stroke 1)."""
     models: Models = Models()
+    receiver: Receiver | None = None
+    """The receiver that a fill fills; None where its volume is not stated."""
 
 
 @dataclass(frozen=True, kw_only=True)

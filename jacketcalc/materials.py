@@ -36,6 +36,8 @@ class Material:
     """Source of the conductivity."""
     service_source: str
     """Source of the service temperature range."""
+    storage_source: str = ""
+    """Source of density and specific heat."""
     emissivity_source: str = _EMISSIVITY
     """Source of the emissivity."""
     proof: tuple[float, float] | None = None
@@ -151,7 +153,42 @@ def _with_proof(entry: Material) -> Material:
     return replace(entry, proof=(low * _MEGA, high * _MEGA), proof_source=source)
 
 
-MATERIALS: dict[str, Material] = {entry.solid.name: _with_proof(entry) for entry in _TABLE}
+_STORED = "Callister, Tables B.1 and B.8, from memory"
+_STORAGE: dict[str, tuple[float, float, str]] = {
+    "stainless 304": (8000.0, 500.0, _STORED),
+    "stainless 316": (8000.0, 500.0, _STORED),
+    "stainless 17-4PH": (7750.0, 460.0, _STORED),
+    "aluminium 6061": (2700.0, 896.0, _STORED),
+    "aluminium 6061 anodised": (2700.0, 896.0, _STORED),
+    "carbon steel": (7850.0, 486.0, _STORED),
+    "brass": (8530.0, 375.0, _STORED),
+    "POM": (1410.0, 1470.0, _MEMORY),
+    "PA12": (1010.0, 1700.0, _MEMORY),
+    "PA6": (1140.0, 1670.0, _STORED),
+    "PU": (1200.0, 1800.0, _MEMORY),
+    "PE": (950.0, 1850.0, _STORED),
+    "PTFE": (2170.0, 1050.0, _STORED),
+    "UHMWPE": (940.0, 1850.0, _MEMORY),
+    "NBR": (1200.0, 1900.0, _MEMORY),
+    "HNBR": (1200.0, 1900.0, _MEMORY),
+    "FKM": (1850.0, 1000.0, _MEMORY),
+    "PU seal": (1200.0, 1800.0, _MEMORY),
+    "glass-fibre epoxy": (1850.0, 1000.0, _MEMORY),
+    "PVC": (1400.0, 1050.0, _STORED),
+}
+"""Density [kg/m3] and specific heat [J/(kg K)] at ambient temperature, and where they are from."""
+
+
+def _with_storage(entry: Material) -> Material:
+    """Return a record with density and specific heat."""
+    density, specific_heat, source = _STORAGE[entry.solid.name]
+    solid = replace(entry.solid, density=density, specific_heat=specific_heat)
+    return replace(entry, solid=solid, storage_source=source)
+
+
+MATERIALS: dict[str, Material] = {
+    entry.solid.name: _with_storage(_with_proof(entry)) for entry in _TABLE
+}
 """Name to record."""
 
 

@@ -60,6 +60,7 @@ _SI: dict[str, Display] = {
     "angle": Display("deg", math.pi / 180.0),
     "velocity": Display("m/s", 1.0),
     "density": Display("kg/m3", 1.0),
+    "specific heat": Display("J/(kg K)", 1.0),
     "heat transfer coefficient": Display("W/(m2 K)", 1.0),
 }
 
@@ -90,6 +91,7 @@ _INCH_POUND: dict[str, Display] = {
     "area": Display("in2", INCH**2),
     "velocity": Display("ft/s", FOOT),
     "density": Display("lb/ft3", POUND / FOOT**3),
+    "specific heat": Display("BTU/(lb R)", BTU / POUND / RANKINE),
     "heat transfer coefficient": Display("BTU/(h ft2 R)", BTU / 3600 / FOOT**2 / RANKINE),
 }
 

@@ -13,7 +13,7 @@ from jacketcalc.casefile.read_entries import EntryReader
 from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.schema import ROOT, known_keys
-from jacketcalc.casefile.schema_machine import MATERIALS, SUPPLY
+from jacketcalc.casefile.schema_machine import MATERIALS, RECEIVER, SUPPLY
 from jacketcalc.casefile.similar import find_similar, look_of
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem
@@ -40,7 +40,7 @@ class Collector(EntryReader):
         self._walk_body(ROOT, tree, (), Origin())
         self.fill_rules()
         # A rule may have nothing to fill in: the width of a gallery that is not there.
-        idle = self._idle_feeds()
+        idle = self._idle_feeds() | self._idle_of_fills()
         self.values.given = [g for g in self.values.given if g.path and g.path not in idle] + given
         return self.values
 
@@ -50,6 +50,18 @@ class Collector(EntryReader):
         single = [(*j.path, "feed") for j in jackets if j.maybe("starts") == 1.0]
         typed = self.source.spots.keys
         return {self.source.describe_path(path) for path in single if path not in typed}
+
+    def _idle_of_fills(self) -> set[str]:
+        """Return the paths of what is filled in for a fill and says nothing here."""
+        receiver, typed = self.values.at("receiver"), self.source.spots.keys
+        paths: list[Path] = []
+        if receiver.maybe("volume") is None:
+            paths += [(*receiver.path, field.key) for field in RECEIVER.fields]
+        elif receiver.word("cooled_by") == "air":
+            paths.append((*receiver.path, "bath_temperature"))
+        if self.values.at("compressor").maybe("capacity") is None:
+            paths.append(("compressor", "when_short"))
+        return {self.source.describe_path(path) for path in paths if path not in typed}
 
     def _walk_materials(self, own: object, key: str) -> None:
         """Read the user's materials before anything that names one."""
@@ -100,15 +112,10 @@ class Collector(EntryReader):
 
     def _make_solid(self, name: str, path: Path) -> None:
         view = self.values.at(*path)
-        if not view.holds("conductivity", "emissivity", "lowest", "highest"):
+        numbers = ("conductivity", "emissivity", "lowest", "highest", "density", "specific_heat")
+        if not view.holds(*numbers):
             return
-        solid = Solid(
-            name=name,
-            conductivity=view.number("conductivity"),
-            emissivity=view.number("emissivity"),
-            lowest=view.number("lowest"),
-            highest=view.number("highest"),
-        )
+        solid = Solid(name=name, **{key: view.number(key) for key in numbers})
         if solid.lowest >= solid.highest:
             self.add(
                 "material-range",

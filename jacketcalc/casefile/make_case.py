@@ -78,6 +78,7 @@ def build_machine(values: Values) -> inputs.Machine:
         exhaust_1=_exhaust(values.at("exhaust", "port_1")),
         exhaust_2=_exhaust(values.at("exhaust", "port_2")),
         models=_record(inputs.Models, values.at("models")),
+        receiver=_receiver(values.at("receiver")),
     )
 
 
@@ -131,7 +132,10 @@ def _supply(values: Values) -> inputs.Supply:
     capacity = values.at("compressor").maybe("capacity")
     if capacity is not None:
         capacity *= free_air_density(ambient.number("pressure"), ambient.number("temperature"))
-    return _record(inputs.Supply, table, line=line, capacity=capacity, intake=_intake(table))
+    short = cast(inputs.WhenShort, values.at("compressor").word("when_short"))
+    return _record(
+        inputs.Supply, table, line=line, capacity=capacity, when_short=short, intake=_intake(table)
+    )
 
 
 def _intake(supply: CaseView) -> inputs.Intake | None:
@@ -143,6 +147,12 @@ def _intake(supply: CaseView) -> inputs.Intake | None:
         temperature=supply.number("intake_temperature"),
         pressure=supply.number("intake_pressure"),
     )
+
+
+def _receiver(table: CaseView) -> inputs.Receiver | None:
+    if table.maybe("volume") is None:
+        return None
+    return _record(inputs.Receiver, table, start_pressure=table.number("from"))
 
 
 def _valve(table: CaseView) -> inputs.Valve:

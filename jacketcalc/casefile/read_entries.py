@@ -16,6 +16,7 @@ from jacketcalc.casefile.read_field import (
     refuse_word,
 )
 from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
+from jacketcalc.casefile.receiver_rules import fill_receiver_rule
 from jacketcalc.casefile.rules import fill_rule
 from jacketcalc.casefile.schema import find_table, known_keys
 from jacketcalc.casefile.schema_machine import AMBIENT
@@ -253,6 +254,8 @@ class EntryReader:
         else:
             value: object = int(field.default) if field.kind == "count" else field.default
             entry = read_entry(field, value, self._ambient)
+            if field.kind == "material":
+                self._find_solid(str(entry.value), own)
             self._keep(field, own, entry, ASSUMED, assumed=True)
 
     def _stands_for(self, field: Field, meant: tuple[str, ...], own: Path) -> bool:
@@ -293,7 +296,11 @@ class EntryReader:
             self._rules, key=lambda rule: rule[2].key == "barrel_length"
         ):
             stage = self.values.at(*own[:2])
-            number = fill_rule(field.rule, self.values.at(*own[:-1]), stage, drive)
+            number = (
+                fill_receiver_rule(field.rule, self.values)
+                if own[0] == "receiver"
+                else fill_rule(field.rule, self.values.at(*own[:-1]), stage, drive)
+            )
             if number is None:
                 continue
             self.values.numbers[own] = number

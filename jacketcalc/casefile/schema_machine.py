@@ -202,6 +202,13 @@ COMPRESSOR = CaseTable(
             100.0,
             optional=True,
         ),
+        word(
+            "when_short",
+            "What a fill does where the compressor gives too little",
+            get_args(inputs.WhenShort),
+            "rests",
+            "the machine waits for its pressure switch",
+        ),
     ),
     presence="filled",
 )
@@ -283,7 +290,38 @@ DRIVE = CaseTable(
 RECEIVER = CaseTable(
     "receiver",
     "The receiver",
-    (quantity("pressure", "pressure", "Receiver pressure, held constant", 0.0, 400e5),),
+    (
+        quantity(
+            "pressure", "pressure", "Receiver pressure, held constant; the end of a fill", 0.0,
+            400e5,
+        ),
+        quantity("volume", "volume", "Volume of its air, for `fill`", 1e-6, 1e3, optional=True),
+        quantity(
+            "from", "pressure", "Pressure at the start of a fill", 5e4, 400e5,
+            default="0 bar(g)", why="empty but for air of the surroundings",
+        ),
+        Field(
+            "material", "material", "Material of its wall", default="carbon steel",
+            why="gas cylinders are steel as a rule; " + PRACTICE,
+        ),
+        quantity(
+            "diameter", "length", "Inner diameter", 1e-2, 20.0, rule="receiver_diameter",
+            why="a cylinder 6 diameters long",
+        ),
+        quantity(
+            "surface", "area", "Surface of its wall", 1e-4, 1e4, rule="receiver_surface",
+            why="a cylinder with flat ends of that diameter and volume",
+        ),
+        quantity(
+            "wall_mass", "mass", "Mass of its wall", 1e-3, 1e6, rule="receiver_wall_mass",
+            why="1.2 kg/L for 200 bar(g), in proportion to the pressure, at least 3 mm of steel",
+        ),
+        word("cooled_by", "What surrounds it", get_args(inputs.Cooling), "air", "nothing stated"),
+        quantity(
+            "bath_temperature", "temperature", "Temperature of a water bath", KELVIN, KELVIN + 80.0,
+            rule="bath_temperature", why="as the surroundings",
+        ),
+    ),
     former="tank",
 )
 
@@ -418,6 +456,14 @@ MATERIALS = CaseTable(
             2500.0,
             default="100 degC",
             why="no limit stated",
+        ),
+        quantity(
+            "density", "density", "Density, for heat that walls store", 10.0, 3e4,
+            default="7850 kg/m3", why="as carbon steel; from memory",
+        ),
+        quantity(
+            "specific_heat", "specific heat", "Specific heat, for the same", 50.0, 1e4,
+            default="480 J/(kg K)", why="as carbon steel; from memory",
         ),
     ),
     presence="optional",
