@@ -143,6 +143,15 @@ _ALL = (
         "Conduction through a cylinder's wall, radiation between long concentric grey cylinders, "
         "exact; any heat transfer textbook",
     ),
+    _remembered(
+        "woodfield-2007",
+        "Woodfield, Monde and Mitsutake, J. Thermal Science and Technology 2, 2007, 180: vessels "
+        "charged with hydrogen, nitrogen or argon",
+    ),
+    _computed(
+        "iapws-water",
+        "Liquid water at 1 atm, IAPWS formulations as CoolProp has them",
+    ),
     _remembered("codata-2018", "CODATA 2018 recommended values"),
     _remembered(
         "iso-6358-1",

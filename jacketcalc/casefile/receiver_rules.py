@@ -10,7 +10,7 @@ from jacketcalc.units import tidy
 
 SLENDERNESS = 6.0
 """Length of a receiver over its diameter: a gas cylinder; practice, no source [-]."""
-STRENGTH = 3.33e4
+STRENGTH = 200e5 / 1.2e3
 """Gauge pressure times volume over the mass of a wall that holds it: a steel cylinder of 50 L for
 200 bar weighs 60 kg; practice, no source [J/kg]."""
 THINNEST = 3e-3 * 7850.0

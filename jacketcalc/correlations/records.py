@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from jacketcalc.arrays import Array
-from jacketcalc.correlations import cylinder, friction, heat, moisture, outside
+from jacketcalc.correlations import cylinder, friction, heat, moisture, outside, receiver
 from jacketcalc.flow import iso6358
 from jacketcalc.formula import Correlation, Formula, Range
 
@@ -44,6 +44,8 @@ FORMULAS: tuple[Formula[..., Any], ...] = (
     outside.gap_exchange,
     outside.fin_efficiency,
     outside.cylinder_resistance,
+    receiver.filling_nusselt,
+    receiver.bath_coefficient,
     moisture.vapour_pressure_ice,
     moisture.vapour_pressure_water,
     moisture.enhancement_factor,

@@ -47,6 +47,7 @@ FILLED: dict[str, float | str | None] = {
     "supply.pressure_dew_point": 276.15,
     "supply.line.b": 0.3,
     "compressor.capacity": None,
+    "compressor.when_short": "rests",
     "valve.supply_path.b": 0.3,
     "valve.exhaust_path.b": 0.3,
     "valve.pause": 0.0,
@@ -86,6 +87,15 @@ FILLED: dict[str, float | str | None] = {
     "stage.second.line.bore": (4 / 3.14159265 * 4 * SECOND_VALVE) ** 0.5,
     "stage.second.line.length": 15e-6 / (4 * SECOND_VALVE),
     "stage.second.jacket.offset": 0.0,
+    "receiver.volume": None,
+    "receiver.from": 1.01325 * BAR,
+    "receiver.material": "carbon steel",
+    "receiver.diameter": (4 * 0.050 / 6 / 3.14159265) ** (1 / 3),
+    "receiver.surface": 4 * 0.050 / 0.220 + 3.14159265 / 2 * 0.220**2,
+    "receiver.wall_mass": 1.2 * 50 * 300 / 200,
+    "receiver.cooled_by": "air",
+    # Nothing is bathed.
+    "receiver.bath_temperature": None,
     "exhaust.port_1.to": "atmosphere",
     "exhaust.port_1.silencer.b": 0.3,
     "exhaust.port_2.to": "atmosphere",
@@ -99,6 +109,8 @@ FILLED: dict[str, float | str | None] = {
     "materials.my_steel.emissivity": 0.8,
     "materials.my_steel.lowest": 233.15,
     "materials.my_steel.highest": 373.15,
+    "materials.my_steel.density": 7850.0,
+    "materials.my_steel.specific_heat": 480.0,
 }
 """Entry to what fills it in [SI], None where nothing does."""
 

@@ -108,6 +108,8 @@ EXPORT int64_t core_step(const Machine *machine, const Air *air, const Resolutio
         memset(out, 0, sizeof *out);
         solve_machine(&s, resolution);
     }
+    if (out->ended == SOLVED)
+        out->start = s.work->next;
     return out->ended;
 }
 
