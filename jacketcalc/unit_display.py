@@ -91,7 +91,6 @@ _INCH_POUND: dict[str, Display] = {
     "area": Display("in2", INCH**2),
     "velocity": Display("ft/s", FOOT),
     "density": Display("lb/ft3", POUND / FOOT**3),
-    "specific heat": Display("BTU/(lb R)", BTU / POUND / RANKINE),
     "heat transfer coefficient": Display("BTU/(h ft2 R)", BTU / 3600 / FOOT**2 / RANKINE),
 }
 

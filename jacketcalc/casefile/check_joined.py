@@ -86,6 +86,17 @@ def _check_pressures(collector: Collector) -> None:
             why="a booster raises pressure: supply air would flow through both check valves",
             fix=f"a receiver above {_pressure(collector, supply)}",
         )
+    start = values.at("receiver").maybe("from")
+    filled = values.at("receiver").maybe("volume") is not None
+    if filled and start is not None and receiver is not None and start >= receiver:
+        collector.add(
+            "receiver-full",
+            "the receiver is full before it is filled",
+            ("receiver", "from"),
+            label=f"{_pressure(collector, start)}, filled to {_pressure(collector, receiver)}",
+            why="a fill goes from the lower to the higher pressure",
+            fix=f"a start below {_pressure(collector, receiver)}",
+        )
     if supply is not None and ambient is not None and supply <= ambient:
         collector.add(
             "supply-below-ambient",

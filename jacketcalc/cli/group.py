@@ -17,6 +17,7 @@ COMMANDS = (
     "propose",
     "water",
     "draw",
+    "fill",
     "report",
     "pitch",
     "differ",

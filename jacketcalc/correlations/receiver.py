@@ -52,8 +52,7 @@ def filling_nusselt(Re: float, Ra: float) -> float:
     name="water bath round a receiver",
     quantity="h [W/(m2 K)]",
     source="iapws-water",
-    equation="h = Nu k / D, "
-    "Nu = (0.6 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))^2",
+    equation="h = Nu k / D, Nu = (0.6 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))^2",
     scatter=(-0.15, 0.15),
     scatter_from="judgement",
     remark="Properties at 1 atm between bath and wall, 5 to 95 degC; still water.",

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import core_air
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import number_volumes, pack_machine
 from jacketcalc.core.read_outcome import per_mass, rubbed_rings, temperature
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.solution import Solution
+from jacketcalc.core.stall import stall_pressure
 from jacketcalc.designs import Design
 from jacketcalc.errors import InstallationError
+from jacketcalc.fill.gas import gas_state, gas_table
 from jacketcalc.fill.storage import pack_storage
 
 PINNED = 1e3
@@ -25,7 +26,7 @@ FURTHEST = 1.5
 """Furthest that two instants are carried on, over the time between them [-]."""
 
 
-class NoCycle(Exception):
+class NoCycleError(Exception):
     """The machine came to no steady cycle; `stalled` where the piston stops."""
 
     def __init__(self, stalled: bool) -> None:
@@ -81,6 +82,7 @@ class MachineStep:
         self.machine, self.resolution, self.stop = design.machine, resolution, stop
         self.record, self.steps = pack_machine(design), resolution.packed()
         self.numbering = number_volumes(self.machine)
+        self._stall = stall_pressure(self.machine)
         self.storage = pack_storage(self.machine, self.record, resolution)
         self.found = blank("Solution")
         self._passed: list[tuple[float, Any]] = []
@@ -95,10 +97,11 @@ class MachineStep:
 
     def set_supply(self, pressure: float) -> None:
         """Set the supply pressure."""
-        air = core_air()
         self.record["supply_pressure"] = pressure
         temperature = float(self.record["supply_temperature"])
-        self.record["supply_enthalpy"] = air.state(temperature, pressure)[1]
+        self.record["supply_enthalpy"] = gas_state(temperature, pressure)[1]
+        supply = replace(self.machine.supply, pressure=pressure)
+        self._stall = stall_pressure(replace(self.machine, supply=supply))
 
     def set_capacity(self, capacity: float) -> None:
         """Set the intake that rests keep to; 0 for none."""
@@ -120,7 +123,7 @@ class MachineStep:
         for name in ("head", "crown", "line_wall", "outer"):
             before[name][...] = walls
         before["drive_wall"] = walls
-        density, h = core_air().state(walls, line_pressure)[:2]
+        density, h = gas_state(walls, line_pressure)[:2]
         kept, lines = np.zeros(storage["kept"].shape), [v for v in self.numbering.lines if v >= 0]
         for volume in lines:
             mass = density * self.record["fixed_volume"][volume]
@@ -198,16 +201,18 @@ class MachineStep:
 
         Parameters
         ----------
-        base : walls and contents that the step starts from
+        base : walls and contents that the step starts from [SI]
         length : of the step [s]
         pressure : of the receiver [Pa]
         time : since the start of the fill [s]
 
         Raises
         ------
-        NoCycle
+        NoCycleError
             When there is no steady cycle there.
         """
+        if pressure >= self._stall:
+            raise NoCycleError(True)
         self._set_before(base)
         self.record["receiver_pressure"] = pressure
         self._solve(1.0 / length, self._nearby(time))
@@ -237,7 +242,7 @@ class MachineStep:
         self.storage["rate"] = rate
         for place in ([near] if near is not None else []) + [None]:
             ended = library().core_step(
-                self.record.ctypes.data, core_air().address, self.steps.ctypes.data,
+                self.record.ctypes.data, gas_table().address, self.steps.ctypes.data,
                 self.storage.ctypes.data, None if place is None else place.ctypes.data,
                 None if self.stop is None else self.stop.ctypes.data,
                 self._space.ctypes.data, self._space.nbytes, self.found.ctypes.data,
@@ -250,7 +255,7 @@ class MachineStep:
                 raise KeyboardInterrupt
             if ended < 0:
                 raise InstallationError("the machine has more parts than the core has space for")
-        raise NoCycle(ended == constants()["STALLED"])
+        raise NoCycleError(ended == constants()["STALLED"])
 
     def _read(self) -> Cycle:
         s = Solution(self.machine, self.record, self.found, self.steps)

@@ -8,23 +8,26 @@ what they gain or lose from step to step.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from jacketcalc.arrays import Array
 from jacketcalc.errors import ConvergenceError
-from jacketcalc.fill.machine_step import Cycle, MachineStep, NoCycle
+from jacketcalc.fill.machine_step import Cycle, MachineStep, NoCycleError
 from jacketcalc.fill.receiver import Held, Vessel
 from jacketcalc.fill.rule import BEFORE, ERROR, GAMMA, NODES, ORDER
+from jacketcalc.fill.short_supply import ShortSupply
 
 TOLERANCE = 3e-3
 """Error let into each step, over the scales of `_scales` [-]."""
 AGREED = 1e-4
-"""Share of the inflow that a difference of pressures between machine and receiver may stand for [-];
-mass and energy agree all the same."""
+"""Share of the inflow that a difference of pressures between machine and receiver may stand for
+[-]; mass and energy agree all the same."""
 STIFFEST, LEAST_ELASTICITY = 10.0, 0.2
-"""Change of inflow with pressure, both relative: what is taken before it is known, and at least [-]."""
+"""Change of inflow with pressure, both relative: before it is known, and at least [-]."""
 TRIES = 16
 """Pressures tried for that; 1 or 2 are usual."""
 FIRST_STEP = 4.0
@@ -35,11 +38,19 @@ MOST_STEPS = 400
 """Steps in all; 20 to 40 are usual."""
 LARGEST_GROWTH, SAFETY, SMALLEST = 4.0, 0.8, 0.2
 """Limits on the change of a step's length [-]."""
+STOPPED = 0.1
+"""Cycle rate over the highest of a fill below which the machine counts as stalled: closer to where
+its forces end it only creeps [-]."""
 LANDED = 1e-6
 """Relative pressure within which a fill has come to its target [-]."""
 SUMS = ("cycles", "drive_air", "stage_air", "delivered", "exhaust", "supplied", "lost",
         "receiver_heat", "rest")  # fmt: skip
 """Running sums: cycles [-], masses [kg], energies [J], and time at rest for the compressor [s]."""
+
+
+Ended = Literal["target", "stall", "unsettled", "steps"]
+"""How a fill ended: at its target; where the machine stalls; where no steady cycle was found; or
+after too many steps."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +66,7 @@ class Instant:
     supply_pressure: float
     """Supply pressure [Pa]."""
     sums: dict[str, float]
-    """What has been carried since the start."""
+    """What has been carried since the start, by the names in `SUMS` [SI]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,10 +77,10 @@ class Run:
     """From the end of the first step to the end."""
     start: Held
     """The receiver before."""
-    ended: str
-    """`target`, `stall`, `unsettled` or `steps`."""
+    ended: Ended
+    """How it ended."""
     state: Array
-    """Walls and contents at the end."""
+    """Walls [K] and contents [kg], [J] at the end."""
     machine_mass: float
     """Air that the machine's own volumes gained [kg]."""
     machine_energy: float
@@ -89,16 +100,25 @@ class Marcher:
     ----------
     machine : the machine, at its start
     vessel : the receiver
-    tolerance : error let into each step
+    tolerance : error let into each step [-]
+    told : called with the share done
     """
 
     def __init__(
-        self, machine: MachineStep, vessel: Vessel, tolerance: float = TOLERANCE
+        self,
+        machine: MachineStep,
+        vessel: Vessel,
+        tolerance: float = TOLERANCE,
+        told: Callable[[float], None] | None = None,
     ) -> None:
+        self._told = told
+        self.supply = ShortSupply(machine)
         self.machine, self.vessel, self.tolerance = machine, vessel, tolerance
         self.cycle: Cycle | None = None
         self._passed: list[tuple[float, float, float]] = []
         self._elasticity = STIFFEST
+        self._inflow = 0.0
+        self._rise = 0.0
 
     def run(self, target: float, state: Array, held: Held) -> Run:
         """Fill until the receiver has a pressure, or the machine no longer delivers.
@@ -106,24 +126,25 @@ class Marcher:
         Parameters
         ----------
         target : pressure at which the fill ends [Pa]
-        state : walls and contents at the start
+        state : walls and contents at the start [SI]
         held : the receiver at the start
         """
         first = state
         sums = np.zeros(len(SUMS))
-        time, ended, rejected = 0.0, "steps", 0
+        ended: Ended = "steps"
+        time, rejected, growth = 0.0, 0, LARGEST_GROWTH
         instants: list[Instant] = []
-        self._held = held
+        begun, first_pressure = held, held.pressure
         length = FIRST_STEP * float(self.machine.found["period"])
         while len(instants) < MOST_STEPS:
             length = self._shorten(length, instants, target)
             try:
                 new_held, new_state, new_sums, error = self._step(held, state, sums, length, time)
-            except (NoCycle, ConvergenceError) as fault:
-                length *= 0.25
+            except (NoCycleError, ConvergenceError) as fault:
+                length, growth = 0.25 * length, 1.0
                 rejected += 1
                 if length < LEAST_STEP * self._period():
-                    stalled = isinstance(fault, NoCycle) and fault.stalled
+                    stalled = isinstance(fault, NoCycleError) and fault.stalled
                     ended = "stall" if stalled else "unsettled"
                     break
                 continue
@@ -145,13 +166,20 @@ class Marcher:
                     sums=dict(zip(SUMS, map(float, sums), strict=True)),
                 )
             )  # fmt: skip
+            if self._told is not None:
+                self._told((held.pressure - first_pressure) / (target - first_pressure))
             if held.pressure >= target * (1.0 - LANDED):
                 ended = "target"
                 break
+            fastest = max(1.0 / one.cycle.period for one in instants)
+            if 1.0 / self._period() < STOPPED * fastest and self._cycle().waits <= 0.0:
+                ended = "stall"
+                break
             grown = SAFETY * max(error, 1e-9) ** (-1.0 / ORDER)
-            length *= min(LARGEST_GROWTH, max(SMALLEST, grown))
+            length *= min(growth, max(SMALLEST, grown))
+            growth = LARGEST_GROWTH
         return Run(
-            instants=tuple(instants), start=self._held, ended=ended, state=state,
+            instants=tuple(instants), start=begun, ended=ended, state=state,
             machine_mass=self.machine.mass_of(state) - self.machine.mass_of(first),
             machine_energy=self.machine.energy_of(state) - self.machine.energy_of(first),
             rejected=rejected, solves=self.machine.solves, iterations=self.machine.iterations,
@@ -166,9 +194,7 @@ class Marcher:
 
     def _land(self, share: float, held: Held, new: Held, length: float) -> float:
         """Return the share of a step after which the pressure is met, from slopes at its end."""
-        if len(self._slopes) < 2:
-            return share
-        rise, end = new.pressure - held.pressure, self._slopes[-1] * length
+        rise, end = new.pressure - held.pressure, self._rise * length
         # Parabola through the start, with value and slope at the end.
         a, b = end - rise, 2.0 * rise - end
         if abs(a) < 1e-9 * rise:
@@ -182,10 +208,9 @@ class Marcher:
         if not instants:
             return length
         last = instants[-1]
-        slope = self._slopes[-1]
-        if slope <= 0.0:
+        if self._rise <= 0.0:
             return length
-        left = (target - last.held.pressure) / slope
+        left = (target - last.held.pressure) / self._rise
         return min(length, left) if length > 0.5 * left else length
 
     def _step(
@@ -210,13 +235,14 @@ class Marcher:
         total = sums.copy()
         for weight, rate in zip((*BEFORE[-1], GAMMA), rates, strict=True):
             total += length * weight * rate
-        error = length * sum(w * f for w, f in zip(ERROR, flows, strict=True))
+        error = length * np.einsum("i,ij->j", ERROR, flows)
         off = np.abs(error) / self._scales(now, state)
-        sum_off = length * abs(sum(w * r[1:4] for w, r in zip(ERROR, rates, strict=True)))
-        sum_scale = np.maximum(total[1:4], 1e-6)
-        worst = max(float(off.max()), float((sum_off / sum_scale).max())) / self.tolerance
+        # Masses taken in and delivered, over what they have come to.
+        sum_off = length * np.abs(np.einsum("i,ij->j", ERROR, rates))[1:4]
+        off_sums = sum_off / np.maximum(total[1:4], 1e-6)
+        worst = float(max(off.max(), off_sums.max())) / self.tolerance
         # Pressure's slope at the end, from the last two stages.
-        self._slopes = [0.0, (slopes[2] - slopes[1]) / (0.5 * (1.0 - GAMMA) * length)]
+        self._rise = (slopes[2] - slopes[1]) / ((NODES[2] - NODES[1]) * length)
         return now, row[3:], total, worst
 
     def _foresee(self, then: Held, part: float, near: Held) -> Held:
@@ -245,7 +271,7 @@ class Marcher:
         self.cycle = cycle
 
     def _scales(self, now: Held, state: Array) -> Array:
-        """What an error of 1 is: all of the receiver's air, 300 K of a wall, all of a line's air."""
+        """What an error of 1 is: the receiver's air, 300 K of a wall, ten times a line's air."""
         count = self.machine.numbering.count
         scale = np.full(3 + len(state), 300.0)
         scale[0] = now.mass
@@ -265,9 +291,7 @@ class Marcher:
             c.supplied_enthalpy, c.lost, now.heat_out, c.waits,
         ])  # fmt: skip
 
-    def _stage(
-        self, base: Array, part: float, near: Held, time: float
-    ) -> tuple[Held, Array]:
+    def _stage(self, base: Array, part: float, near: Held, time: float) -> tuple[Held, Array]:
         """Solve one stage: the pressure at which inflow and contents agree."""
         then = Held(
             mass=float(base[0]), energy=float(base[1]), wall=float(base[2]),
@@ -278,13 +302,13 @@ class Marcher:
         tried: list[tuple[float, float]] = []
         p = near.pressure
         for _ in range(TRIES):
-            c = self.machine.solve(base[3:], part, p, time)
+            c = self.supply.solve(base[3:], part, p, time)
             self._note(c, p, first=not tried)
             now = self.vessel.settle(then, part, c.delivered, c.delivered_enthalpy, near)
             if tried and c.delivered > 0.0 and p != tried[-1][0]:
-                rise = (c.delivered - self._last) / c.delivered
+                rise = (c.delivered - self._inflow) / c.delivered
                 self._elasticity = max(abs(rise * p / (p - tried[-1][0])), LEAST_ELASTICITY)
-            self._last = c.delivered
+            self._inflow = c.delivered
             tried.append((p, now.pressure - p))
             if abs(now.pressure - p) * self._elasticity <= AGREED * p:
                 return now, self.machine.state()
@@ -302,4 +326,4 @@ def _next_pressure(tried: list[tuple[float, float]], answer: float) -> float:
     high = min((q for q, f in tried if f < 0.0), default=float("inf"))
     if low < p < high:
         return p
-    return 0.5 * (low + high) if 0.0 < low and high < float("inf") else answer
+    return 0.5 * (low + high) if low > 0.0 and high < float("inf") else answer

@@ -12,11 +12,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from jacketcalc.core.air import core_air
 from jacketcalc.correlations.cylinder import GRAVITY
 from jacketcalc.correlations.outside import cylinder_nusselt, radiation
 from jacketcalc.correlations.receiver import bath_coefficient, filling_nusselt
 from jacketcalc.errors import ConvergenceError
+from jacketcalc.fill.gas import gas_state
 from jacketcalc.inputs import Machine, Receiver
 
 SETTLED = 1e-11
@@ -64,7 +64,7 @@ class Vessel:
 
     def start(self) -> Held:
         """Return the receiver as it stands before a fill, as warm as what surrounds it."""
-        density, h = core_air().state(self.around, self.receiver.start_pressure)[:2]
+        density, h = gas_state(self.around, self.receiver.start_pressure)[:2]
         mass = density * self.receiver.volume
         energy = mass * h - self.receiver.start_pressure * self.receiver.volume
         return Held(
@@ -74,7 +74,7 @@ class Vessel:
 
     def inside(self, T: float, p: float, wall: float, inflow: float) -> float:
         """Return the conductance from air to wall [W/K]."""
-        rho, _, rho_T, _, cp, _, mu, k = core_air().state(T, p)
+        rho, _, rho_T, _, cp, _, mu, k = gas_state(T, p)
         film = abs(T - wall)
         size = self.receiver.diameter
         Ra = GRAVITY * -rho_T * rho * film * size**3 * cp / (mu * k)
@@ -87,15 +87,13 @@ class Vessel:
         if self.receiver.cooled_by == "water bath":
             return bath_coefficient(wall, self.around, size) * self.receiver.surface
         film = 0.5 * (wall + self.around)
-        rho, _, _, _, cp, _, mu, k = core_air().state(film, self.ambient.pressure)
+        rho, _, _, _, cp, _, mu, k = gas_state(film, self.ambient.pressure)
         grashof = GRAVITY / film * abs(wall - self.around) * size**3 * (rho / mu) ** 2
         natural = cylinder_nusselt(max(float(grashof), 1.0), float(mu * cp / k)) * k / size
         radiant = radiation(self.receiver.material.emissivity, wall, self.around)
         return float((self.ambient.film_factor * natural + radiant) * self.receiver.surface)
 
-    def settle(
-        self, then: Held, length: float, inflow: float, enthalpy: float, near: Held
-    ) -> Held:
+    def settle(self, then: Held, length: float, inflow: float, enthalpy: float, near: Held) -> Held:
         """Return the receiver at the end of an implicit step.
 
         Parameters
@@ -119,7 +117,7 @@ class Vessel:
             bottom = stored + G + out
             wall = (stored * then.wall + G * T + out * self.around) / bottom
             heat = G * (T - wall)
-            rho, h, rho_T, rho_p, h_T, h_p = core_air().state(T, p)[:6]
+            rho, h, rho_T, rho_p, h_T, h_p = gas_state(T, p)[:6]
             short_m = mass - rho * volume
             short_U = then.energy + length * (enthalpy - heat) - (mass * h - p * volume)
             mp, mT = rho_p * volume, rho_T * volume
@@ -137,10 +135,16 @@ class Vessel:
         raise ConvergenceError("the receiver's balance did not settle")
 
     def settled_pressure(self, held: Held) -> float:
-        """Return the pressure once air and wall are as warm as what surrounds them [Pa]."""
+        """Return the pressure once air and wall are as warm as what surrounds them [Pa].
+
+        Raises
+        ------
+        ConvergenceError
+            When none was found.
+        """
         T, p = self.around, held.pressure * self.around / held.temperature
         for _ in range(STEPS):
-            rho, _, _, rho_p = core_air().state(T, p)[:4]
+            rho, _, _, rho_p = gas_state(T, p)[:4]
             change = float((held.mass / self.receiver.volume - rho) / rho_p)
             p += change
             if abs(change) < SETTLED * p:

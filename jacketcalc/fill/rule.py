@@ -1,11 +1,11 @@
 """The implicit rule of third order that a fill is stepped by, with an error estimate.
 
-    stage i    y_i = y + dt sum over j < i of a_ij f_j  +  g dt f(y_i),      f_i = (y_i - base_i) / (g dt)
+    stage i    y_i = base_i + g dt f_i,      base_i = y + dt sum over j < i of a_ij f_j
     end        y_3;      error    dt sum of (b_i - e_i) f_i
 
 Each stage is one implicit step of Euler's rule of length g dt from its base, which is what core and
-receiver solve. The rule is stiffly accurate and damps whatever settles faster than a step; sums that
-stay, mass and energy, stay to the last digit.
+receiver solve. The rule is stiffly accurate and damps whatever settles faster than a step; sums
+that stay, mass and energy, stay to the last digit.
 """
 
 from __future__ import annotations

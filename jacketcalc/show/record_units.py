@@ -21,10 +21,12 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS
 from jacketcalc.core.pressure_budget import PressureBudget, PressurePart
 from jacketcalc.core.profiles import Detail, PassageDetail, StageDetail
+from jacketcalc.fill.result import Course, Fill, Peak
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
 from jacketcalc.findings.water_path import WaterPlace
 from jacketcalc.studies.case_difference import WalkPart
+from jacketcalc.inputs import Receiver, Solid
 
 NO_UNIT = "-"
 """What stands for no unit in JSON."""
@@ -62,6 +64,27 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     WalkPart: {"delivery": NO_UNIT, "alone": NO_UNIT, "gain": NO_UNIT, "hottest": "K"},
     Inputs: dict.fromkeys(("count", "assumed", "filled_in"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},
+    Receiver: {
+        "volume": "m3", "start_pressure": "Pa", "wall_mass": "kg", "diameter": "m", "surface": "m2",
+        "bath_temperature": "K",
+    },
+    Solid: {
+        "conductivity": "W/(m K)", "emissivity": NO_UNIT, "lowest": "K", "highest": "K",
+        "density": "kg/m3", "specific_heat": "J/(kg K)",
+    },
+    Fill: {
+        "pressure": "Pa", "time": "s", "cycles": NO_UNIT, "drive_air": "kg",
+        "drive_air_volume": "m3", "stage_air": "kg", "delivered": "kg", "mass": "kg",
+        "temperature": "K", "wall": "K", "rest_pressure": "Pa", "rest_share": NO_UNIT,
+        "lowest_supply": "Pa", "mass_closure": NO_UNIT, "energy_closure": NO_UNIT,
+        "steps": NO_UNIT, "rejected": NO_UNIT, "solves": NO_UNIT,
+    },
+    Peak: {"temperature": "K", "time": "s", "pressure": "Pa"},
+    Course: {
+        "time": "s", "pressure": "Pa", "temperature": "K", "wall": "K", "mass": "kg",
+        "delivery": "kg/s", "cycle_rate": "1/s", "taken": "kg/s", "supply_pressure": "Pa",
+        "discharge": "K", "seal": "K",
+    },
     Detail: {"time": "s", "position": "m", "drive_pressure": "Pa"},
     PressureBudget: {"ports": NO_UNIT, "whole": "Pa"},
     PressurePart: {"loss": "Pa", "share": NO_UNIT},

@@ -106,6 +106,8 @@ NEW = {
     "film_factor", "film_factor_low", "film_factor_high", "in_cylinder_factor", "jacket_factor",
     "port_bore", "port_length", "compressor", "capacity", "make", "step", "least_turns",
     "cutter_widths", "tube_bores",
+    "when_short", "from", "diameter",
+    "surface", "wall_mass", "cooled_by", "bath_temperature", "density", "specific_heat",
 }  # fmt: skip
 """Keys of today that version 0.1 did not have."""
 
@@ -143,6 +145,7 @@ MENDED = mend(EVERY, find_problems(EVERY))
 def test_the_mended_template_holds_what_the_one_of_today_holds() -> None:
     text = MENDED.replace('"medium"', '"first"').replace('"high"', '"second"')
     today = "\n".join(line for line in FULL.split("\n") if line.partition(" ")[0] not in NEW)
+    today = today.replace('volume = "50 L"\n', "")
     today = re.sub(r"(?ms)^\[compressor\].*?(?=^\[)", "", today)
     today = re.sub(r', port_bore = "[^"]+", port_length = "[^"]+"', "", today)
     line = today.index("[stage.line]")

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from jacketcalc.correlations import cylinder, friction, heat, moisture, outside
+from jacketcalc.correlations import cylinder, friction, heat, moisture, outside, receiver
 from jacketcalc.correlations.records import FORMULAS
 from jacketcalc.flow import iso6358
 from jacketcalc.formula import Formula, polynomial
@@ -102,6 +102,13 @@ SHOWN: dict[Formula[..., Any], tuple[dict[str, Any], Any]] = {
     outside.cylinder_resistance: (
         {"D_o": 0.06, "D_i": 0.05, "k": 16.0, "L": 0.2},
         outside.cylinder_resistance(0.05, 0.06, 16.0, 0.2),
+    ),
+    receiver.filling_nusselt: ({"Re": RE, "Ra": 3e9}, receiver.filling_nusselt(RE, 3e9)),
+    # Water at 298.15 K as the module tables it, 20 K over 0.1 m.
+    receiver.bath_coefficient: (
+        {"k": 0.6065, "D": 0.1, "Pr": 6.136,
+         "Ra": 6.136 * 9.80665 * 2.5729e-4 * 20.0 * 0.1**3 / 8.9266e-7**2},
+        receiver.bath_coefficient(308.15, 288.15, 0.1),
     ),
     moisture.vapour_pressure_ice: ({"T": 250.0}, np.log(moisture.vapour_pressure_ice(250.0))),
     moisture.vapour_pressure_water: (
