@@ -25,8 +25,8 @@ from jacketcalc.fill.result import Course, Fill, Peak
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Nearest
 from jacketcalc.findings.water_path import WaterPlace
-from jacketcalc.studies.case_difference import WalkPart
 from jacketcalc.inputs import Receiver, Solid
+from jacketcalc.studies.case_difference import WalkPart
 
 NO_UNIT = "-"
 """What stands for no unit in JSON."""
