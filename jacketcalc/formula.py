@@ -45,6 +45,8 @@ class Correlation:
     """How the scatter reached this project: `judgement` where no source was found for it."""
     remark: str = ""
     """What a reader should know before trusting it."""
+    tested_with: str = "air"
+    """Gases that it was measured or computed with."""
     library: str = ""
     """Function of `ht` or `fluids` that computes it; empty where this package does."""
 
@@ -75,13 +77,15 @@ def formula(
     scatter: Range = (0.0, 0.0),
     scatter_from: ScatterFrom = "exact",
     remark: str = "",
+    tested_with: str = "air",
     library: Callable[..., Any] | None = None,
 ) -> Callable[[Callable[P, R]], Formula[P, R]]:
     """Put a record on a function.
 
     Parameters
     ----------
-    name, quantity, source, equation, scatter, scatter_from, remark : fields of the record, in SI
+    name, quantity, source, equation, scatter, scatter_from, remark, tested_with : fields of the
+        record, in SI
     ranges : stated range of each variable, dimensionless or in SI
     library : function of `ht` or `fluids` that computes it
     """
@@ -95,6 +99,7 @@ def formula(
         scatter=scatter,
         scatter_from=scatter_from,
         remark=remark,
+        tested_with=tested_with,
         library=f"{library.__module__.partition('.')[0]}.{library.__name__}" if library else "",
     )
     return lambda function: Formula(function, record)

@@ -14,6 +14,8 @@ from jacketcalc.readings import Reading
 Stroke = Literal[1, 2]
 """Stroke 1: drive chamber 1 is fed and chamber 2 exhausts. Stroke 2: the other way."""
 
+FEEDS = ("supply", "source")
+"""What a stage can draw from that is no other stage."""
 Currency = Literal["delivery", "specific air consumption", "discharge temperature"]
 Closure = Literal["low", "nominal", "high", "mori-nakayama", "schmidt", "xin-ebadian"]
 RibJoint = Literal["barrel", "shell", "loose"]
@@ -21,6 +23,7 @@ Reference = Literal["exhaust direct", "exhaust through tube"]
 CylinderModel = Literal["gas spring", "adair", "annand"]
 WhenShort = Literal["rests", "sags"]
 Cooling = Literal["air", "water bath"]
+GasName = Literal["air", "nitrogen", "argon", "helium", "carbon dioxide", "methane"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,6 +105,23 @@ class Supply:
     """What its compressor takes in; None where a dew point tells the humidity."""
     when_short: WhenShort = "rests"
     """What happens where that is too little: the machine rests, or the supply pressure sags."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gas:
+    """The gas that the stages compress; the drive always runs on air."""
+
+    name: GasName = "air"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """A bottle or line that stages draw from, in place of the supply."""
+
+    pressure: float
+    """Its pressure, stagnation, held constant [Pa]."""
+    temperature: float
+    """Its temperature, stagnation [K]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -247,7 +267,7 @@ class Stage:
     name: str
     """Name used in every table."""
     draws_from: str
-    """`supply`, or the name of the stage before."""
+    """`supply`, `source`, or the name of the stage before."""
     compresses_on: Stroke
     """The stroke on which it compresses."""
     bore: float
@@ -275,7 +295,7 @@ class Stage:
     flange_conductance: float
     """Conductance from the barrel's open end to the drive body [W/K]."""
     line: Line | None = None
-    """Line from the stage before; None when it draws from the supply."""
+    """Line from the stage before; None when it draws from the supply or the source."""
     jacket: Jacket | None = None
     """Its jacket, or None."""
 
@@ -417,6 +437,18 @@ class Machine:
     models: Models = Models()
     receiver: Receiver | None = None
     """The receiver that a fill fills; None where its volume is not stated."""
+    gas: Gas = Gas()
+    source: Source | None = None
+    """What a stage draws from that draws from `source`; None where none does."""
+
+    def feed(self, stage: Stage) -> Supply | Source:
+        """Return what a stage's gas comes from, through the stages before it."""
+        named = {one.name: one for one in self.stages}
+        while stage.draws_from in named:
+            stage = named[stage.draws_from]
+        if stage.draws_from == "source" and self.source is not None:
+            return self.source
+        return self.supply
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,4 +12,4 @@ LIMITS = {
     "conductivity": 1.5e-3,
 }
 """Largest departure of the table from CoolProp, relative; of enthalpy, relative to cp T [-].
-The same numbers stand in the head of `jacketcalc/gas/air_table.py`."""
+The same numbers stand in the head of `jacketcalc/gas/table.py`."""

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from scipy.optimize import brentq
 
-from jacketcalc.core.air import CoreAir
+from jacketcalc.core.gas import CoreGas
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.tables import fill_law
@@ -25,7 +25,7 @@ SWEEPS = 12
 
 def passage(
     machine: Machine,
-    gas: CoreAir | None = None,
+    gas: CoreGas | None = None,
     resolution: Resolution | None = None,
     **sizes: float,
 ) -> PassageParts:

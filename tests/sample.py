@@ -16,7 +16,7 @@ from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import read_result, solve_packed
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
-from jacketcalc.gas.air_table import Thermo
+from jacketcalc.gas.table import Thermo
 from jacketcalc.inputs import (
     Ambient,
     CheckValve,

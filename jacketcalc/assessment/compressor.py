@@ -18,7 +18,8 @@ class SupplyShare:
     """What a machine takes of its compressor's air."""
 
     need: float
-    """Air that drive and first stage take while the machine runs [kg/s]."""
+    """Air that drive and first stage take while the machine runs; the drive alone where the stages
+    draw from a source [kg/s]."""
     capacity: float
     """Air that the compressor delivers [kg/s]."""
 
@@ -37,7 +38,9 @@ def supply_share(machine: Machine, outcome: Outcome) -> SupplyShare | None:
     """Return what a machine takes of its compressor; None where no capacity is stated."""
     if machine.supply.capacity is None:
         return None
-    need = outcome.drive_air_mass_flow + outcome.delivered_mass_flow
+    need = outcome.drive_air_mass_flow
+    if any(stage.draws_from == "supply" for stage in machine.stages):
+        need += outcome.delivered_mass_flow
     return SupplyShare(need=need, capacity=machine.supply.capacity)
 
 

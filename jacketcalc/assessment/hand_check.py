@@ -1,11 +1,12 @@
-"""Checks by another way than the program's: the first law, and a table of air."""
+"""Checks by another way than the program's: the first law, and the tables of gases."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.stage_gas import stage_gas_table
+from jacketcalc.gas.table import GasTable, air
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
@@ -39,15 +40,15 @@ def hand_checks(found: Assessment) -> tuple[HandCheck, ...]:
     return (_cold(found, found.jacketed, cold), *_stages(found))
 
 
-def _enthalpy(T: float, p: float) -> float:
-    return float(air().thermo(T, p).h)
+def _enthalpy(table: GasTable, T: float, p: float) -> float:
+    return float(table.thermo(T, p).h)
 
 
 def _cold(found: Assessment, jacketed: Outcome, cold: Cold) -> HandCheck:
     """Return the cold of the exhaust from the drive's work, which no port temperature enters."""
     machine = found.case.machine
     T, p = machine.supply.temperature, machine.supply.pressure
-    throttled = _enthalpy(T, machine.ambient.pressure) - _enthalpy(T, p)
+    throttled = _enthalpy(air(), T, machine.ambient.pressure) - _enthalpy(air(), T, p)
     by_hand = jacketed.drive_work * jacketed.cycle_rate + jacketed.drive_gas_heat
     return HandCheck(
         what="cold the exhaust carries",
@@ -59,13 +60,15 @@ def _cold(found: Assessment, jacketed: Outcome, cold: Cold) -> HandCheck:
 
 
 def _stages(found: Assessment) -> list[HandCheck]:
-    """Return the work of each stage from what its air gained and what its walls took."""
+    """Return the work of each stage from what its gas gained and what its walls took."""
     out, machine = found.jacketed, found.case.machine
+    table = stage_gas_table(machine)
     checks = []
     for outcome, stage in zip(out.stages, machine.stages, strict=True):
-        p = machine.supply.pressure if stage.line is None else outcome.compression_start_pressure
-        rise = _enthalpy(outcome.discharge_temperature, outcome.delivery_pressure)
-        rise -= _enthalpy(outcome.suction_temperature, p)
+        fed = stage.line is None
+        p = machine.feed(stage).pressure if fed else outcome.compression_start_pressure
+        rise = _enthalpy(table, outcome.discharge_temperature, outcome.delivery_pressure)
+        rise -= _enthalpy(table, outcome.suction_temperature, p)
         checks.append(
             HandCheck(
                 what=f"compression power of stage {stage.name}",

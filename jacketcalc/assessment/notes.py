@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from jacketcalc.assessment.gas_notes import gas_notes
 from jacketcalc.assessment.gas_range import beyond_table, say_beyond
 from jacketcalc.assessment.quasi_steady import quasi_steady_note
 from jacketcalc.assessment.result import LimitCheck, Note
@@ -52,6 +53,7 @@ def collect_notes(
     every = [*_stall(case, bare, jacketed, system)]
     every += [_warning("left-out", text) for text in left_out]
     every += _own_laws(laws)
+    every += gas_notes(case, jacketed)
     every += _gas_range(bare, jacketed, others, system)
     every += _turns(bare, jacketed)
     if not jacketed.stalled:
@@ -195,7 +197,7 @@ def _water(jacketed: Outcome, system: System) -> Iterator[Note]:
         what = "ice can form" if water.exhaust.freezes else "water can condense"
         yield _note("frost", f"{what} in the exhaust: {say_nearest(water.exhaust, system)}")
     for stage, found in zip(jacketed.stages, water.stages, strict=True):
-        if found.margin < 0:
+        if found is not None and found.margin < 0:
             yield _warning(
                 "condensation",
                 f"water can condense in stage {stage.name}: {say_nearest(found, system)}",

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from jacketcalc.assessment.gas_notes import CYLINDER_LAWS
 from jacketcalc.core.profiles import PassageDetail, StageDetail
 from jacketcalc.correlations.blends import TUBE_TURBULENT
 from jacketcalc.correlations.records import CLOSURE_RECORDS, catalogue
 from jacketcalc.formula import Correlation
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.stage_gas import stage_gas_table
+from jacketcalc.gas.table import GasTable, air
 from jacketcalc.geometry import circle_area, helix_sizes, radius_ratio
 from jacketcalc.inputs import Case, Exhaust, Jacket, Stage
 
@@ -24,11 +26,6 @@ Span = tuple[float, float]
 LAMINAR = TUBE_TURBULENT
 """Reynolds number above which a laminar form has no say: turbulent flow in a straight tube is
 complete there (from memory) [-]."""
-_CYLINDER = {
-    "gas spring": ("gas spring", "natural convection in the chamber", "jet-stirred suction"),
-    "adair": ("Adair",),
-    "annand": ("Annand",),
-}
 _CHANNEL = (
     "rectangle, laminar friction",
     "coil, laminar friction",
@@ -69,7 +66,7 @@ def used_records(case: Case) -> tuple[Correlation, ...]:
         names += ["tube, turbulent friction", "tube, turbulent"]
     if any(s.jacket is not None and s.jacket.rib_joint == "barrel" for s in machine.stages):
         names += ["fin"]
-    names += [*_CYLINDER[machine.models.cylinder], "drive chamber"]
+    names += [*CYLINDER_LAWS[machine.models.cylinder], "drive chamber"]
     names += ["ambient air round a horizontal cylinder", "ISO 6358 element"]
     return tuple(catalogue()[name] for name in dict.fromkeys(names))
 
@@ -105,8 +102,8 @@ def _values(found: Assessment, record: str) -> list[tuple[str, Mapping[str, Span
         return [("valves", {"b": (min(ratios), max(ratios))})]
     if record == "gas spring":
         pairs = zip(machine.stages, found.jacketed_detail.stages, strict=True)
-        rate = found.jacketed.cycle_rate
-        return [(f"stage {s.name}", {"Pe": _peclet(s, detail, rate)}) for s, detail in pairs]
+        rate, gas = found.jacketed.cycle_rate, stage_gas_table(machine)
+        return [(f"stage {s.name}", {"Pe": _peclet(gas, s, detail, rate)}) for s, detail in pairs]
     tube = record.startswith("tube")
     places = []
     for stage, outcome in zip(machine.stages, found.jacketed.stages, strict=True):
@@ -162,8 +159,7 @@ def _tube(exhaust: Exhaust, passage: PassageDetail) -> Mapping[str, Span]:
     return {"Re": (peak, peak), "relative roughness": (rough, rough), "Pr": _prandtl(passage)}
 
 
-def _peclet(stage: Stage, detail: StageDetail, rate: float) -> Span:
-    gas = air()
+def _peclet(gas: GasTable, stage: Stage, detail: StageDetail, rate: float) -> Span:
     T, p, V = detail.temperature, detail.pressure, detail.volume
     face = circle_area(stage.bore)
     area = 2 * face + 4.0 * V / stage.bore

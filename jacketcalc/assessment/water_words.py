@@ -41,7 +41,14 @@ def list_water(outcome: Outcome, system: System) -> list[str]:
         )
     if water.exhaust.margin < 0:
         words.append(f"{'ice' if water.exhaust.freezes else 'water'} in the exhaust air")
-    wet = [s.name for s, one in zip(outcome.stages, water.stages, strict=True) if one.margin < 0]
+    judged = [
+        (s.name, one)
+        for s, one in zip(outcome.stages, water.stages, strict=True)
+        if one is not None
+    ]
+    wet = [name for name, one in judged if one.margin < 0]
+    if not judged:
+        return [*words, "stages not judged: gas of a source is taken dry"]
     words.append(
         f"water can condense in stage{'s' if len(wet) > 1 else ''} {' and '.join(wet)}"
         if wet

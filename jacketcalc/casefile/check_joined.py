@@ -6,6 +6,7 @@ once. Sizes in a message are computed from the case.
 
 from __future__ import annotations
 
+from jacketcalc.casefile.check_gas import check_gas
 from jacketcalc.casefile.check_jacket import check_jacket
 from jacketcalc.casefile.check_readings import check_readings
 from jacketcalc.casefile.check_sizes import check_sizes
@@ -13,8 +14,9 @@ from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.casefile.similar import find_similar, join_words, look_of
+from jacketcalc.inputs import FEEDS
 
-RESERVED = ("supply", "atmosphere", "receiver", "drive")
+RESERVED = ("supply", "source", "atmosphere", "receiver", "drive")
 """Names that a stage cannot have, because tables use them for other things."""
 FLOOD = 1.0
 """Least line volume over the swept volume it takes, where both stages push at once [-]."""
@@ -31,6 +33,7 @@ def run_checks(collector: Collector) -> None:
         _check_stage(collector, path, place, names)
     _check_same_stroke(collector)
     _check_exhaust(collector, names)
+    check_gas(collector)
     check_sizes(collector)
     check_readings(collector)
 
@@ -77,7 +80,9 @@ def _check_pressures(collector: Collector) -> None:
         values.at("receiver").maybe("pressure"),
     )
     ambient = values.at("ambient").maybe("pressure")
-    if supply is not None and receiver is not None and receiver <= supply:
+    feeds = {values.at(*path).word("draws_from") for path in values.stage_paths}
+    boosted = "source" not in feeds or "supply" in feeds
+    if boosted and supply is not None and receiver is not None and receiver <= supply:
         collector.add(
             "receiver-below-supply",
             "the receiver is not above the supply",
@@ -187,14 +192,14 @@ def _check_stage(collector: Collector, path: Path, place: int, names: list[str])
 def _check_draws_from(collector: Collector, path: Path, place: int, names: list[str]) -> None:
     stage = collector.values.at(*path)
     source, own = stage.word("draws_from"), (*path, "draws_from")
-    if source and source != "supply" and source not in names[:place]:
+    if source and source not in FEEDS and source not in names[:place]:
         _refuse_origin(collector, own, source, names, place)
         return
     line = (*path, "line")
-    if source == "supply" and stage.has("line"):
+    if source in FEEDS and stage.has("line"):
         collector.add(
             "line-unused",
-            "a stage that draws from the supply has an interstage line",
+            f"a stage that draws from the {source} has an interstage line",
             line,
             label="leads from no stage",
             why="[stage.line] joins the delivery of one stage to the inlet of the next; "
@@ -207,7 +212,7 @@ def _check_draws_from(collector: Collector, path: Path, place: int, names: list[
             "the table [stage.line] is missing",
             own,
             label="from here",
-            why="the air between two stages has a volume, which sets how the pressure swings",
+            why="the gas between two stages has a volume, which sets how the pressure swings",
             fix='[stage.line] with volume = "..." below this stage',
         )
 
@@ -222,13 +227,14 @@ def _refuse_origin(
             + ("itself" if source == names[place] else f'"{source}", which stands after it'),
             own,
             label="not before it",
-            why="stages stand in the order in which the air passes them",
+            why="stages stand in the order in which the gas passes them",
             fix="put the stage that draws from the supply first",
         )
         return
     if "" in names[:place]:
         return
-    known = ["supply", *names[:place]]
+    known = [*FEEDS, *names[:place]]
+    nearest = known[-1] if place else "supply"
     similar = find_similar(source, known)
     collector.add(
         "stage-unknown",
@@ -236,7 +242,7 @@ def _refuse_origin(
         own,
         label=f'the nearest is "{similar}"' if similar else "not known",
         why=f"it can draw from {join_words(known)}",
-        fix=f'draws_from = "{similar or known[-1]}"',
+        fix=f'draws_from = "{similar or nearest}"',
     )
 
 

@@ -10,6 +10,7 @@ from jacketcalc.casefile.collect import Collector
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.read_values import CaseView
 from jacketcalc.flow_data import VALVE_AREA
+from jacketcalc.inputs import FEEDS
 
 AREA_OF_CONDUCTANCE = VALVE_AREA / 1e-8
 """Effective area of a valve over its sonic conductance [m2 Pa s/m3]."""
@@ -153,8 +154,9 @@ def _check_rests(collector: Collector) -> None:
 
 def _check_springs(collector: Collector, stage: CaseView) -> None:
     """Refuse a suction valve that even an empty chamber does not open."""
-    values, first = collector.values, stage.word("draws_from") == "supply"
-    name = "supply" if first else "receiver"
+    values, fed_by = collector.values, stage.word("draws_from")
+    first = fed_by in FEEDS
+    name = fed_by if first else "receiver"
     source = values.at(name).maybe("pressure")
     opening = stage.inside("inlet").maybe("cracking_pressure")
     if source is None or opening is None or opening < source:
@@ -164,7 +166,7 @@ def _check_springs(collector: Collector, stage: CaseView) -> None:
         "the suction valve never opens",
         (*stage.path, "inlet", "cracking_pressure"),
         label=f"{name} {collector.show(source, 'pressure')}",
-        why="the pressure difference over it is at most that of the air before it, when the "
-        "chamber is empty" + ("" if first else "; that air never has the receiver's pressure"),
+        why="the pressure difference over it is at most that of the gas before it, when the "
+        "chamber is empty" + ("" if first else "; that gas never has the receiver's pressure"),
         fix=f"less than {collector.show(source, 'pressure difference')}; usual is 0.05 bar",
     )

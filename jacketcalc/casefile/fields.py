@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
+from jacketcalc.quantities import QuantityError
 from jacketcalc.references import SOURCES as REFERENCES
 
 Kind = Literal["quantity", "word", "text", "count", "material", "name", "sizes"]
@@ -47,6 +49,8 @@ class Field(NamedTuple):
     """Its key in cases of version 0.1, empty where that was the same."""
     former_choices: tuple[tuple[str, str], ...] = ()
     """Words of version 0.1, each with the word that stands for it now."""
+    refused: Callable[[str, tuple[str, ...]], QuantityError | None] | None = None
+    """Gives the error for a word that has one of its own; None where none has."""
 
     @property
     def required(self) -> bool:

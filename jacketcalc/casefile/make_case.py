@@ -79,6 +79,8 @@ def build_machine(values: Values) -> inputs.Machine:
         exhaust_2=_exhaust(values.at("exhaust", "port_2")),
         models=_record(inputs.Models, values.at("models")),
         receiver=_receiver(values.at("receiver")),
+        gas=_record(inputs.Gas, values.at("gas")) if values.at().has("gas") else inputs.Gas(),
+        source=_record(inputs.Source, values.at("source")) if values.at().has("source") else None,
     )
 
 

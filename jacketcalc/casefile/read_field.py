@@ -96,7 +96,10 @@ def read_entry(
         read_sizes(value, field.dimension)
     if field.kind == "word" and text not in field.choices:
         now = dict(field.former_choices).get(text)
-        raise refuse_former_word(text, now) if now else refuse_word(text, field.key, field.choices)
+        if now:
+            raise refuse_former_word(text, now)
+        known = field.refused(text, field.choices) if field.refused else None
+        raise known or refuse_word(text, field.key, field.choices)
     if field.kind == "name" and (not _NAME.fullmatch(text) or len(text) > 16):
         raise QuantityError(
             "name-unusable",

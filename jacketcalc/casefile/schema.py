@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, former_keys
 from jacketcalc.casefile.positions import Path
+from jacketcalc.casefile.schema_gas import GAS, SOURCE_OF_GAS
 from jacketcalc.casefile.schema_machine import (
     AMBIENT,
     COMPRESSOR,
@@ -38,6 +39,8 @@ ROOT = CaseTable(
         AMBIENT,
         SUPPLY,
         COMPRESSOR,
+        GAS,
+        SOURCE_OF_GAS,
         VALVE,
         DRIVE,
         STAGE,

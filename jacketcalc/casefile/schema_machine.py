@@ -167,7 +167,7 @@ AMBIENT = CaseTable(
 
 SUPPLY = CaseTable(
     "supply",
-    "The workshop air that feeds drive and first stage",
+    "The workshop air that feeds the drive, and the first stage where no source does",
     (
         quantity("pressure", "pressure", "Supply pressure", 1.5e5, 16e5),
         quantity("temperature", "temperature", "Supply temperature", KELVIN - 40.0, KELVIN + 80.0),

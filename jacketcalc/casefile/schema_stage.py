@@ -244,7 +244,7 @@ STAGE = CaseTable(
     "A single-acting compression stage on the drive's rod",
     (
         Field("name", "name", "Name used in every table"),
-        Field("draws_from", "text", "`supply`, or the name of the stage before"),
+        Field("draws_from", "text", "`supply`, `source`, or the name of the stage before"),
         Field(
             "compresses_on_stroke",
             "count",

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import Output, Outputs, Owner, View
 from jacketcalc.flow.iso6358 import REFERENCE_DENSITY
+from jacketcalc.gas.stage_gas import reference_density
 
 _SCREEN: frozenset[View] = frozenset({"screen"})
 _SUMMARY: frozenset[View] = frozenset({"screen", "json"})
@@ -21,6 +23,11 @@ _NOWHERE: frozenset[View] = frozenset()
 
 def _temperature(key: str, label: str, **more: Any) -> Output:
     return Output(key=key, label=label, dimension="temperature", change="difference", **more)
+
+
+def _litre(outcome: Outcome) -> float:
+    """Return the density that a litre (ANR) of what is delivered counts with [kg/m3]."""
+    return reference_density(outcome.stage_gas.name if outcome.stage_gas else "air")
 
 
 def _pressure(key: str, label: str, **more: Any) -> Output:
@@ -36,7 +43,7 @@ _MACHINE = (
     Output(key="delivered_mass_flow", label="delivery", dimension="hourly mass flow",
            symbol=("q", "m"), on=_SUMMARY | _COMPARED, heading=("delivers", "")),
     Output(key="delivered_volume_flow", label="delivery (ANR)", dimension="volume flow",
-           compute=lambda o, _: o.delivered_mass_flow / REFERENCE_DENSITY, on=_SUMMARY, digits=3),
+           compute=lambda o, _: o.delivered_mass_flow / _litre(o), on=_SUMMARY, digits=3),
     Output(key="cycle_rate", label="cycle rate", dimension="rate", on=_SUMMARY | _COMPARED,
            heading=("rate", "")),
     Output(key="mass_per_cycle", label="delivered a cycle", dimension="small mass", on=_COMPARED),

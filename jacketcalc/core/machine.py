@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import astuple, dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air, core_gas
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.tables import (
     FINE_INTERVALS,
@@ -24,7 +24,8 @@ from jacketcalc.core.tables import (
 )
 from jacketcalc.correlations import cylinder, heat, laws, outside
 from jacketcalc.designs import Design, OwnLaws, port_stages
-from jacketcalc.flow import iso6358
+from jacketcalc.flow import closed_forms, iso6358
+from jacketcalc.gas.table import gas_table
 from jacketcalc.geometry import (
     barrel_outside,
     circle_area,
@@ -33,7 +34,7 @@ from jacketcalc.geometry import (
     shell_bore,
     shell_outside,
 )
-from jacketcalc.inputs import Machine, Stage
+from jacketcalc.inputs import FEEDS, GasName, Machine, Stage
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 
 SMALLEST_NODE = 1e-5
@@ -41,6 +42,9 @@ SMALLEST_NODE = 1e-5
 PASSAGE_SHARE = 0.5
 """Share of a passage's air that stores at port pressure: its pressure falls to the
 outlet [-]."""
+PISTON_FILM = 260.0
+"""Across piston and barrel, 0.1 mm of air: judgement; another gas by its conductivity
+[W/(m2 K)]."""
 STILL_AIR = 0.025
 """Conductivity of the air that stands in an unfed jacket [W/(m K)]."""
 
@@ -54,7 +58,7 @@ class Numbering:
     stages: tuple[int, ...]
     """Volume of each stage's chamber."""
     lines: tuple[int, ...]
-    """Volume of the line before each stage, -1 where it draws from the supply."""
+    """Volume of the line before each stage; -1 where it draws from the supply, -2 the source."""
     after: tuple[int, ...]
     """Volume of the line after each stage, -1 where it delivers to the receiver."""
     count: int
@@ -74,8 +78,8 @@ def number_volumes(machine: Machine) -> Numbering:
     count = first + len(names)
     lines, after = [], [-1] * len(names)
     for stage in machine.stages:
-        if stage.draws_from == "supply":
-            lines.append(-1)
+        if stage.draws_from in FEEDS:
+            lines.append(-1 - FEEDS.index(stage.draws_from))
             continue
         lines.append(count)
         after[names.index(stage.draws_from)] = count
@@ -141,6 +145,21 @@ def _surroundings(record: Any, m: Machine) -> None:
     )
     record["supply_enthalpy"] = air.state(m.supply.temperature, m.supply.pressure)[1]
     record["receiver_pressure"] = m.receiver_pressure
+    gas = core_gas(m.gas.name)
+    record["gas"] = gas.address
+    at_ambient = gas.state(m.ambient.temperature, m.ambient.pressure)
+    record["gas_ambient_enthalpy"] = at_ambient[1]
+    record["piston_film"] = PISTON_FILM
+    if m.gas.name != "air":
+        in_air = air.state(m.ambient.temperature, m.ambient.pressure)
+        record["piston_film"] *= at_ambient[7] / in_air[7]
+    source = m.source
+    if source is not None:
+        record["source_temperature"], record["source_pressure"] = (
+            source.temperature,
+            source.pressure,
+        )
+        record["source_enthalpy"] = gas.state(source.temperature, source.pressure)[1]
 
 
 def _drive(record: Any, m: Machine) -> None:
@@ -163,12 +182,28 @@ def _paths(record: Any, m: Machine) -> None:
         C, b = float(series[0]), float(series[1])
     outlet = m.valve.exhaust_path
     paths = [(C, b, 0.0), (outlet.sonic, outlet.critical_back_pressure_ratio, 0.0)]
+    passes = flow_factor(m.gas.name)
     for stage in m.stages:
         for check in (stage.inlet, stage.delivery):
             flow = check.conductance
-            paths.append((flow.sonic, flow.critical_back_pressure_ratio, check.cracking_pressure))
+            paths.append(
+                (passes * flow.sonic, flow.critical_back_pressure_ratio, check.cracking_pressure)
+            )
     for j, (sonic, ratio, opening) in enumerate(paths):
         record["C"][j], record["b"][j], record["opening"][j] = sonic, ratio, opening
+
+
+@cache
+def flow_factor(name: GasName) -> float:
+    """Return how much more of a gas than of air passes a choked valve, by mass [-].
+
+    Conductances are those of air; another gas passes as through the same ideal nozzle, thin.
+    """
+    if name == "air":
+        return 1.0
+    table, T, p = gas_table(name), iso6358.REFERENCE_TEMPERATURE, 1e5
+    gamma = float(table.cp(T, p) / table.cv(T, p))
+    return float(closed_forms.choked_flux(gamma, table.gas_constant) / closed_forms.choked_flux())
 
 
 def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:

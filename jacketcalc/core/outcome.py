@@ -9,6 +9,7 @@ import numpy as np
 
 from jacketcalc.findings.cold import Cold
 from jacketcalc.findings.water import Water
+from jacketcalc.inputs import GasName
 
 Flows = dict[str, float]
 Holds = Literal["", "stage", "friction", "outflow"]
@@ -17,6 +18,21 @@ or air ahead of it that leaves too slowly where the forces would carry it on."""
 
 LEAST_DELIVERY = 1e-3
 """Volumetric efficiency below which a stage counts as delivering nothing [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StageGas:
+    """Extremes of the gas in stages and the lines between them, where it is not air."""
+
+    name: GasName
+    coldest: float
+    """Lowest temperature [K]."""
+    hottest: float
+    """Highest temperature [K]."""
+    lowest: float
+    """Lowest pressure [Pa]."""
+    highest: float
+    """Highest pressure, the receiver's included [Pa]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,7 +143,7 @@ class StageOutcome:
 
     @property
     def delivers(self) -> bool:
-        """Whether air passes through it: else charge and discharge are those of air shut in."""
+        """Whether gas passes through it: else charge and discharge are those of gas shut in."""
         return self.volumetric_efficiency >= LEAST_DELIVERY
 
 
@@ -199,6 +215,8 @@ class Outcome:
     """Most times that the piston turned back within a stroke [-]."""
     residual: float
     """Largest change of a scaled unknown in the last iteration [-]."""
+    stage_gas: StageGas | None = None
+    """What the stages compress, where it is not air; None of air and of what stalls."""
 
     @property
     def delivers(self) -> bool:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import CoreAir, core_air
+from jacketcalc.core.gas import CoreGas, core_air
 from jacketcalc.core.layout import blank, constants, records
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine, pack_passage
@@ -65,7 +65,7 @@ class PassageParts:
         machine: Machine | Design,
         resolution: Resolution | None = None,
         geometry: PassageGeometry | None = None,
-        gas: CoreAir | None = None,
+        gas: CoreGas | None = None,
     ) -> None:
         design = machine if isinstance(machine, Design) else Design(machine=machine)
         self.resolution, self.gas = resolution or Resolution(), gas or core_air()
@@ -164,14 +164,16 @@ class StrokeParts:
     ----------
     design : the machine
     resolution : steps
-    gas : the table of the gas that flows; air's when None
+    gas : the table of the gas in drive and stages; the machine's own when None
     """
 
     def __init__(
-        self, design: Design, resolution: Resolution | None = None, gas: CoreAir | None = None
+        self, design: Design, resolution: Resolution | None = None, gas: CoreGas | None = None
     ) -> None:
         self.gas = gas or core_air()
         self.record, self.steps = pack_machine(design), (resolution or Resolution()).packed()
+        if gas is not None:
+            self.record["gas"] = gas.address
         self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
 
     def run_stroke(self, number: int, unknowns: Any, curves: Any) -> Any:
@@ -214,7 +216,7 @@ class StrokeParts:
         """
         state, out = np.array([p, T, volume, area, wall, inflow, speed, angle]), np.empty(2)
         library().core_stage_law(
-            self.record.ctypes.data, self.gas.address, stage, state.ctypes.data, period,
+            self.record.ctypes.data, int(self.record["gas"]), stage, state.ctypes.data, period,
             out.ctypes.data,
         )  # fmt: skip
         return float(out[0]), float(out[1])

@@ -9,7 +9,7 @@ import numpy as np
 from jacketcalc.arrays import Array
 from jacketcalc.core.pressure_budget import PressureBudget, read_budgets
 from jacketcalc.core.solution import Solution
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 FIRST_INSTANT = 2.0**0.5 - 1.0
 """Time from a step's start to its first instant, over that instant's weight: the method's diagonal

@@ -8,9 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import core_air
 from jacketcalc.core.equivalent import equivalent_conductance
-from jacketcalc.core.outcome import JacketOutcome, Outcome, StageOutcome, WallTemperature
+from jacketcalc.core.gas import core_gas
+from jacketcalc.core.outcome import (
+    JacketOutcome,
+    Outcome,
+    StageGas,
+    StageOutcome,
+    WallTemperature,
+)
 from jacketcalc.core.resting import resting_outcome
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import force_margin, stall_pressure
@@ -18,7 +24,7 @@ from jacketcalc.core.surface import read_surface
 from jacketcalc.core.traces import read_water
 from jacketcalc.findings.cold import Cold, exhaust_cold
 from jacketcalc.findings.passage_water import FLOWING
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 CHOKED = 0.999
 """Mach number from which a flow counts as choked [-]."""
@@ -99,6 +105,23 @@ def _outcome(s: Solution) -> Outcome:
         free_cycle_rate=1.0 / (s.period - 2 * wait),
         turns=s.turns,
         residual=float(s.found["residual"]),
+        stage_gas=_stage_gas(s),
+    )
+
+
+def _stage_gas(s: Solution) -> StageGas | None:
+    """Extremes of the gas in stages and lines, where it is not air."""
+    m, first = s.machine, 2 + len(s.numbering.nodes)
+    if m.gas.name == "air":
+        return None
+    T = s.whole["T"][:, first : s.numbering.count]
+    p = s.whole["p"][:, first : s.numbering.count]
+    return StageGas(
+        name=m.gas.name,
+        coldest=float(T.min()),
+        hottest=float(T.max()),
+        lowest=float(p.min()),
+        highest=float(max(p.max(), m.receiver_pressure)),
     )
 
 
@@ -166,7 +189,8 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
     inlet, delivery = 2 + 2 * i, 3 + 2 * i
     drawn, given = s.carried(inlet), s.carried(delivery)
     if line < 0:
-        suction_p, suction_T = m.supply.pressure, m.supply.temperature
+        feed = m.feed(m.stages[i])
+        suction_p, suction_T = feed.pressure, feed.temperature
     else:
         suction_p = s.flow_mean(s.whole["p"][:, line], inlet)
         suction_T = temperature(s, per_mass(s.enthalpy(inlet), drawn), suction_p)
@@ -176,7 +200,9 @@ def _stage(s: Solution, i: int, jacket: JacketOutcome | None) -> StageOutcome:
     charge_T, charge_p, turn_T = _charge(s, i)
     # A line's pressure rises while the stage draws: what it could hold is at the end.
     reference = suction_p if line < 0 else charge_p + float(s.record["opening"][inlet])
-    density = core_air().state(suction_T, reference)[0] if np.isfinite(reference) else np.nan
+    density = np.nan
+    if np.isfinite(reference):
+        density = core_gas(m.gas.name).state(suction_T, reference)[0]
     sign = [1.0 if m.stages[i].compresses_on == number else -1.0 for number in (1, 2)]
     work = sum(
         turn * float(part["p"][:, chamber] @ part["dx"])
@@ -233,10 +259,11 @@ def _gas_heat(s: Solution, i: int) -> float:
 
 
 def _port_heat(s: Solution, i: int, path: int, source: int) -> float:
-    """Heat from a path's air to the head in its port; `source` is -1 for the supply [W]."""
+    """Heat from a path's gas to the head in its port; `source` is -1, -2 for no volume [W]."""
     head, heat = float(s.found["start"]["head"][i]), 0.0
+    feed = s.machine.feed(s.machine.stages[i])
     for part in s.parts:
-        T = part["T"][:, source] if source >= 0 else s.machine.supply.temperature
+        T = part["T"][:, source] if source >= 0 else feed.temperature
         heat += float((part["port"][:, path] * (T - head)) @ part["dt"])
     return heat / s.period
 
@@ -244,8 +271,9 @@ def _port_heat(s: Solution, i: int, path: int, source: int) -> float:
 def temperature(s: Solution, h: float, p: float) -> float:
     """Temperature of an enthalpy at a pressure [K]; a table's edge is continued beyond it."""
     if not (np.isfinite(h) and np.isfinite(p)):
-        h, p = float(s.record["supply_enthalpy"]), 1e6
-    table, T = core_air(), 400.0
+        fed = "supply_enthalpy" if s.machine.source is None else "source_enthalpy"
+        h, p = float(s.record[fed]), 1e6
+    table, T = core_gas(s.machine.gas.name), 400.0
     for _ in range(60):
         gas = table.state(T, p)
         change = float(np.clip((h - gas[1]) / gas[4], -150.0, 150.0))
@@ -260,7 +288,7 @@ def _charge(s: Solution, i: int) -> tuple[float, float, float]:
     m, number = s.machine, s.machine.stages[i].compresses_on
     part, other = s.parts[number - 1], s.parts[2 - number]
     chamber, line = s.numbering.stages[i], s.numbering.lines[i]
-    source = m.supply.pressure if line < 0 else part["p"][:, line]
+    source = m.feed(m.stages[i]).pressure if line < 0 else part["p"][:, line]
     p, T = part["p"][:, chamber], part["T"][:, chamber]
     turn = float(other["T"][-1, chamber]) if len(other["T"]) else np.nan
     if not len(p):

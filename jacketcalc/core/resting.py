@@ -57,14 +57,15 @@ def _still(record: type[Any], owner: Owner, ambient: float) -> dict[str, Any]:
 
 
 def _stage(s: Solution, i: int) -> StageOutcome:
-    ambient, supply = s.machine.ambient.temperature, s.machine.supply
+    ambient = s.machine.ambient.temperature
+    first = s.machine.feed(s.machine.stages[i]).pressure
     node = s.node_of(i)
     final = s.numbering.after[i] < 0
     found = {
         **_still(StageOutcome, "stage", ambient),
         "name": s.machine.stages[i].name,
-        "compression_start_pressure": supply.pressure,
-        "delivery_pressure": s.machine.receiver_pressure if final else supply.pressure,
+        "compression_start_pressure": first,
+        "delivery_pressure": s.machine.receiver_pressure if final else first,
         "wall_temperature": WallTemperature(min=ambient, mean=ambient, max=ambient),
         "surface": SurfaceTemperature(head=ambient, middle=ambient, flange=ambient),
         "jacket": _jacket(s, node) if node >= 0 and s.jacketed(node) else None,

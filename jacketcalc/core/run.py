@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine

@@ -8,7 +8,7 @@ from math import inf
 from jacketcalc.core.outcome import Holds
 from jacketcalc.core.solution import Solution
 from jacketcalc.geometry import circle_area
-from jacketcalc.inputs import Machine, Stage
+from jacketcalc.inputs import FEEDS, Machine, Stage
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,12 +37,12 @@ def _drive(m: Machine, stroke: int) -> float:
 
 
 def _before(m: Machine, stage: Stage) -> float:
-    """Return what a stage draws from: the supply, or a line [Pa].
+    """Return what a stage draws from: the supply, the source, or a line [Pa].
 
     A line stands where the stage behind it draws all that the one before it sweeps.
     """
-    if stage.draws_from == "supply":
-        return m.supply.pressure
+    if stage.draws_from in FEEDS:
+        return m.feed(stage).pressure
     source = next(one for one in m.stages if one.name == stage.draws_from)
     return _before(m, source) * _face(source) / _face(stage)
 
@@ -120,7 +120,7 @@ def read_stop(s: Solution) -> Stop:
             gauge = min(own, behind + stage.delivery.cracking_pressure) - m.ambient.pressure
             pushing.append(((1.0 + stage.seal_friction) * gauge * _face(stage), i))
         else:
-            source = m.supply.pressure if line < 0 else float(p[line])
+            source = m.feed(stage).pressure if line < 0 else float(p[line])
             gauge = max(own, source - stage.inlet.cracking_pressure) - m.ambient.pressure
             force += (1.0 - stage.seal_friction) * gauge * _face(stage)
     left = force - sum(load for load, _ in pushing)

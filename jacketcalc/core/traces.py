@@ -16,11 +16,19 @@ def read_water(s: Solution) -> Water:
     vapour = supply_vapour(s.machine.supply)
     nodes = range(len(s.numbering.nodes))
     parts = [part for node in nodes for part in passage_parts(s, node)]
+    dry = [_is_dry(s, i) for i in range(len(s.machine.stages))]
     return Water(
         passage_wall=wall_water(parts, vapour),
         exhaust=exhaust_water(parts, [port_track(s, node) for node in nodes], vapour),
-        stages=tuple(stage_water(stage_track(s, i), vapour) for i in range(len(s.machine.stages))),
+        stages=tuple(
+            None if none else stage_water(stage_track(s, i), vapour) for i, none in enumerate(dry)
+        ),
     )
+
+
+def _is_dry(s: Solution, i: int) -> bool:
+    """Whether a stage's gas comes from a source, which is taken dry, and not from the supply."""
+    return s.machine.feed(s.machine.stages[i]) is s.machine.source
 
 
 def stage_track(s: Solution, i: int) -> StageTrack:

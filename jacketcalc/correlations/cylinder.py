@@ -52,6 +52,7 @@ DRIVE = 2.43
     remark=f"Real part held at {NUSSELT_FLOOR:g} or more; imaginary part passes to Pe/"
     f"{1 / SLOW_SPRING:g} below Pe 100. Accumulators measured 1.6 to 1.8 times it, natural "
     "convection included (see `verify`).",
+    tested_with="helium, nitrogen, argon and hydrogen (from memory)",
 )
 def gas_spring(peclet: Number) -> tuple[Array, Array]:
     """Return the complex Nusselt number of a closed chamber that is slowly compressed.
@@ -109,6 +110,7 @@ def lee_exact(peclet: Number) -> tuple[Array, Array]:
     scatter=(-0.30, 0.30),
     scatter_from="judgement",
     remark="The law is for large plates.",
+    tested_with="air and liquids",
 )
 def natural_convection(
     k: Number, rho: Number, mu: Number, cp: Number, T: Number, dT: Number
@@ -138,6 +140,7 @@ def natural_convection(
     scatter=(-0.50, 1.00),
     scatter_from="judgement",
     remark="Found by computation for a refrigeration cylinder at 50 Hz.",
+    tested_with="a refrigerant, by computation",
 )
 def jet_stirred(
     k: Number,
@@ -184,6 +187,7 @@ def jet_stirred(
     scatter=(-0.50, 0.50),
     scatter_from="judgement",
     remark="Fast refrigeration compressors.",
+    tested_with="a refrigerant",
 )
 def adair(
     k: Number,

@@ -134,6 +134,7 @@ def curved_laminar(De: Number, aspect: Number) -> Array:
     scatter_from="from memory",
     remark="f of the tube; times the entrance's factor. Ports of the heads and the line between "
     "stages too.",
+    tested_with="air, other gases and liquids",
     library=ht.turbulent_Gnielinski,
 )
 def gnielinski(Re: float, Pr: float, friction: float) -> float:

@@ -115,7 +115,8 @@ def _work(
     def work(told: Told) -> Fill:
         step, vessel = MachineStep(Design(machine=machine), steps, stop), Vessel(receiver, machine)
         held = vessel.start()
-        state = step.begin(held.pressure, machine.ambient.temperature, machine.supply.pressure)
+        fed = machine.feed(machine.stages[0]).pressure
+        state = step.begin(held.pressure, machine.ambient.temperature, fed)
         marcher = Marcher(step, vessel, tolerance, told)
         run = marcher.run(target, state, held)
         if not run.instants:

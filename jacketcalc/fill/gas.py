@@ -1,16 +1,20 @@
-"""The gas that fills: the one place from which a fill takes its table."""
+"""The gases of a fill: the one place from which it takes their tables.
+
+Machine and receiver hold the stages' gas; the drive and the surroundings are air.
+"""
 
 from __future__ import annotations
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import CoreAir, core_air
+from jacketcalc.core.gas import CoreGas, core_air, core_gas
+from jacketcalc.inputs import GasName
 
 
-def gas_table() -> CoreAir:
-    """Return the table of the gas in machine and receiver."""
+def drive_table() -> CoreGas:
+    """Return the table of the drive's air."""
     return core_air()
 
 
-def gas_state(T: float, p: float) -> Array:
+def gas_state(T: float, p: float, name: GasName = "air") -> Array:
     """Return rho, h, rho_T, rho_p, h_T, h_p, viscosity and conductivity of a state [SI]."""
-    return gas_table().state(T, p)
+    return core_gas(name).state(T, p)

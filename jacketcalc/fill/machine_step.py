@@ -17,7 +17,7 @@ from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import stall_pressure
 from jacketcalc.designs import Design
 from jacketcalc.errors import InstallationError
-from jacketcalc.fill.gas import gas_state, gas_table
+from jacketcalc.fill.gas import drive_table, gas_state
 from jacketcalc.fill.storage import pack_storage
 
 PINNED = 1e3
@@ -49,11 +49,13 @@ class Cycle:
     drive_air: float
     """Mass flow into the drive [kg/s]."""
     stage_air: float
-    """Mass flow that stages draw from the supply [kg/s]."""
+    """Mass flow that stages draw from the supply or a source [kg/s]."""
+    taken: float
+    """Air that it takes of the supply [kg/s]."""
     exhaust: float
     """Mass flow out of the exhausts [kg/s]."""
     supplied_enthalpy: float
-    """Enthalpy flow from the supply into drive and stages [W]."""
+    """Enthalpy flow from supply and source into drive and stages [W]."""
     lost: float
     """Energy flow out of the machine but for the receiver: exhaust and heat to the surroundings, on
     the table's datum [W]."""
@@ -61,11 +63,6 @@ class Cycle:
     """Mass-mean discharge temperature of each stage [K]."""
     seal: tuple[float, ...]
     """Hottest of piston crown and barrel under the seal's travel, each stage [K]."""
-
-    @property
-    def taken(self) -> float:
-        """Air that it takes of the supply [kg/s]."""
-        return self.drive_air + self.stage_air
 
 
 class MachineStep:
@@ -123,7 +120,7 @@ class MachineStep:
         for name in ("head", "crown", "line_wall", "outer"):
             before[name][...] = walls
         before["drive_wall"] = walls
-        density, h = gas_state(walls, line_pressure)[:2]
+        density, h = gas_state(walls, line_pressure, self.machine.gas.name)[:2]
         kept, lines = np.zeros(storage["kept"].shape), [v for v in self.numbering.lines if v >= 0]
         for volume in lines:
             mass = density * self.record["fixed_volume"][volume]
@@ -242,7 +239,7 @@ class MachineStep:
         self.storage["rate"] = rate
         for place in ([near] if near is not None else []) + [None]:
             ended = library().core_step(
-                self.record.ctypes.data, gas_table().address, self.steps.ctypes.data,
+                self.record.ctypes.data, drive_table().address, self.steps.ctypes.data,
                 self.storage.ctypes.data, None if place is None else place.ctypes.data,
                 None if self.stop is None else self.stop.ctypes.data,
                 self._space.ctypes.data, self._space.nbytes, self.found.ctypes.data,
@@ -281,6 +278,7 @@ class MachineStep:
             delivered_enthalpy=float(sum(heat[3 + 2 * i] for i in final)),
             drive_air=float(mass[0]),
             stage_air=float(sum(mass[2 + 2 * i] for i in first)),
+            taken=float(mass[0] + sum(mass[2 + 2 * i] for i in first if n.lines[i] == -1)),
             exhaust=exhaust,
             supplied_enthalpy=float(heat[0] + sum(heat[2 + 2 * i] for i in first)),
             lost=lost,

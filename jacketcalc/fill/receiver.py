@@ -55,7 +55,7 @@ class Vessel:
     """
 
     def __init__(self, receiver: Receiver, machine: Machine) -> None:
-        self.receiver, self.ambient = receiver, machine.ambient
+        self.receiver, self.ambient, self.gas = receiver, machine.ambient, machine.gas.name
         last = machine.stages[-1].delivery
         self.inlet_bore = last.port_bore or 0.25 * machine.stages[-1].bore
         self.capacity = receiver.wall_mass * receiver.material.specific_heat
@@ -64,7 +64,7 @@ class Vessel:
 
     def start(self) -> Held:
         """Return the receiver as it stands before a fill, as warm as what surrounds it."""
-        density, h = gas_state(self.around, self.receiver.start_pressure)[:2]
+        density, h = gas_state(self.around, self.receiver.start_pressure, self.gas)[:2]
         mass = density * self.receiver.volume
         energy = mass * h - self.receiver.start_pressure * self.receiver.volume
         return Held(
@@ -74,7 +74,7 @@ class Vessel:
 
     def inside(self, T: float, p: float, wall: float, inflow: float) -> float:
         """Return the conductance from air to wall [W/K]."""
-        rho, _, rho_T, _, cp, _, mu, k = gas_state(T, p)
+        rho, _, rho_T, _, cp, _, mu, k = gas_state(T, p, self.gas)
         film = abs(T - wall)
         size = self.receiver.diameter
         Ra = GRAVITY * -rho_T * rho * film * size**3 * cp / (mu * k)
@@ -117,7 +117,7 @@ class Vessel:
             bottom = stored + G + out
             wall = (stored * then.wall + G * T + out * self.around) / bottom
             heat = G * (T - wall)
-            rho, h, rho_T, rho_p, h_T, h_p = gas_state(T, p)[:6]
+            rho, h, rho_T, rho_p, h_T, h_p = gas_state(T, p, self.gas)[:6]
             short_m = mass - rho * volume
             short_U = then.energy + length * (enthalpy - heat) - (mass * h - p * volume)
             mp, mT = rho_p * volume, rho_T * volume
@@ -144,7 +144,7 @@ class Vessel:
         """
         T, p = self.around, held.pressure * self.around / held.temperature
         for _ in range(STEPS):
-            rho, _, _, rho_p = gas_state(T, p)[:4]
+            rho, _, _, rho_p = gas_state(T, p, self.gas)[:4]
             change = float((held.mass / self.receiver.volume - rho) / rho_p)
             p += change
             if abs(change) < SETTLED * p:

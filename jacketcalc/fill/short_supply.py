@@ -33,6 +33,7 @@ class ShortSupply:
         self.step, self.full = step, supply.pressure
         self.capacity, self.rests = supply.capacity, supply.when_short == "rests"
         self.least = step.machine.ambient.pressure
+        self.feeds_stages = any(s.draws_from == "supply" for s in step.machine.stages)
 
     def solve(self, base: Array, length: float, pressure: float, time: float) -> Cycle:
         """Solve the machine; parameters are those of `MachineStep.solve`.
@@ -46,7 +47,7 @@ class ShortSupply:
         """
         if self.capacity is None:
             return self.step.solve(base, length, pressure, time)
-        rests = self.rests and pressure > self.full
+        rests = self.rests and (pressure > self.full or not self.feeds_stages)
         self.step.set_capacity(self.capacity if rests else 0.0)
         if rests:
             self.step.set_supply(self.full)

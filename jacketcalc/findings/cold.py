@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jacketcalc.arrays import Array
-from jacketcalc.gas.air_table import AirTable
+from jacketcalc.gas.table import GasTable
 
 LEAST_BOUND = 1.0
 """Bound below which a share of it says nothing [W]."""
@@ -28,7 +28,7 @@ class Cold:
 
 
 def exhaust_cold(
-    gas: AirTable,
+    gas: GasTable,
     *,
     supply_temperature: float | Array,
     ambient_pressure: float | Array,

@@ -15,7 +15,7 @@ from jacketcalc.correlations.moisture import (
     vapour_pressure_ice,
     vapour_pressure_water,
 )
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 MOLAR_MASS = 28.96546e-3
 """Of dry air (Lemmon et al. 2000) [kg/mol]."""
@@ -158,8 +158,8 @@ class Water:
     """Walls of tubes and jackets; None where the exhaust meets none."""
     exhaust: Nearest
     """Exhaust air, at the ports and along the passages."""
-    stages: tuple[Nearest, ...]
-    """Barrel, head and crown of each stage."""
+    stages: tuple[Nearest | None, ...]
+    """Barrel, head and crown of each stage; None where it draws from a source, taken dry."""
 
 
 def nearest(found: list[Nearest]) -> Nearest:

@@ -1,7 +1,8 @@
-"""Properties of dry air as a real gas: one table, laid through samples of CoolProp in a file."""
+"""Properties of dry real gases: a table each, laid through samples of CoolProp in a file."""
 
 from __future__ import annotations
 
-from jacketcalc.gas.air_table import AirTable, Properties, Thermo, air, properties
+from jacketcalc.gas.table import GasTable, Properties, Thermo, air, gas_table, properties
+from jacketcalc.gases import FLUIDS, Fluid
 
-__all__ = ["AirTable", "Properties", "Thermo", "air", "properties"]
+__all__ = ["FLUIDS", "Fluid", "GasTable", "Properties", "Thermo", "air", "gas_table", "properties"]

@@ -1,14 +1,9 @@
-"""Bicubic cells: the grid the air table stands on, and the arithmetic of reading it.
+"""Bicubic cells: the grid that a gas's table stands on, and the arithmetic of reading it.
 
-The grid is uniform in two stretched coordinates, so that a cell is found without a search:
+The grid is uniform in two stretched coordinates, so that a cell is found without a search; for air
 
     x ~ ln(T - 136.3 K)                  steps of 0.3 K at 140 K, 12 K at 300 K, 62 K at 1000 K
     y ~ asinh((p - 52 bar) / 4.7 bar)    finest where cp peaks, above the critical point
-
-The range begins above 132.6312 K, beyond which no part of air is liquid. The equation of state
-holds to 2000 K and 2000 MPa; 700 bar is as far as its source claims 0.1 % of density, below 873 K
-(Lemmon, Jacobsen, Penoncello, Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, abstract; from
-memory).
 
 A cell's coefficients lie together, so that the compiled core reads them from one place.
 """
@@ -23,22 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jacketcalc.arrays import Array, Number
+from jacketcalc.gases import Span
 
 IndexArray = NDArray[np.intp]
 
-LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 140.0, 2000.0
-"""Range of the table [K]."""
-LOWEST_PRESSURE, HIGHEST_PRESSURE = 0.1e5, 700e5
-"""Range of the table [Pa]."""
-
-TEMPERATURE_POLE = 136.3
-"""Origin of ln(T - pole), close below the range: cells are finest at its cold end [K]."""
-RIDGE_PRESSURE = 52e5
-"""Near the pressure where cp peaks at 140 K, 50 bar; the centre of the fine cells [Pa]."""
-RIDGE_WIDTH = 4.7e5
-"""Half width of the range of fine cells [Pa]."""
-CONDUCTIVITY_BREAK = 265.2624
-"""Twice the reducing temperature: above it the critical enhancement of k is cut to zero [K]."""
 MARGIN = 1e-6
 """Overhang of the grid beyond the range, so that rounding cannot reach past the last cell [-]."""
 
@@ -70,12 +53,10 @@ class GridPlace(NamedTuple):
 class Grid:
     """A rectangle of cells, uniform in the stretched coordinates x(T) and y(p)."""
 
-    hot_cells: int
-    """Cells in temperature above the break of conductivity [-]."""
+    span: Span
+    """The range, and how cells are stretched over it [SI]."""
     cold_cells: int
-    """Cells in temperature below it [-]."""
-    pressure_cells: int
-    """Cells in pressure [-]."""
+    """Cells in temperature below the break of conductivity [-]."""
     x_start: float
     """ln((T - pole) / 1 K) at the coldest node [-]."""
     x_rate: float
@@ -86,45 +67,44 @@ class Grid:
     """Cells per unit of that inverse hyperbolic sine [-]."""
 
     @classmethod
-    def spanning(cls, hot_cells: int, pressure_cells: int) -> Grid:
+    def spanning(cls, span: Span) -> Grid:
         """Lay a grid over the whole range with a node on the break of conductivity."""
-        coldest = math.log(LOWEST_TEMPERATURE * (1 - MARGIN) - TEMPERATURE_POLE)
-        broken = math.log(CONDUCTIVITY_BREAK - TEMPERATURE_POLE)
-        hottest = math.log(HIGHEST_TEMPERATURE * (1 + MARGIN) - TEMPERATURE_POLE)
-        x_rate = hot_cells / (hottest - broken)
+        coldest = math.log(span.lowest_temperature * (1 - MARGIN) - span.pole)
+        broken = math.log(span.broken - span.pole)
+        hottest = math.log(span.highest_temperature * (1 + MARGIN) - span.pole)
+        x_rate = span.hot_cells / (hottest - broken)
         cold_cells = math.ceil((broken - coldest) * x_rate)
-        y_start = math.asinh((LOWEST_PRESSURE * (1 - MARGIN) - RIDGE_PRESSURE) / RIDGE_WIDTH)
-        y_end = math.asinh((HIGHEST_PRESSURE * (1 + MARGIN) - RIDGE_PRESSURE) / RIDGE_WIDTH)
+        y_start = math.asinh((span.lowest_pressure * (1 - MARGIN) - span.ridge) / span.width)
+        y_end = math.asinh((span.highest_pressure * (1 + MARGIN) - span.ridge) / span.width)
         return cls(
-            hot_cells=hot_cells,
+            span=span,
             cold_cells=cold_cells,
-            pressure_cells=pressure_cells,
             x_start=broken - cold_cells / x_rate,
             x_rate=x_rate,
             y_start=y_start,
-            y_rate=pressure_cells / (y_end - y_start),
+            y_rate=span.pressure_cells / (y_end - y_start),
         )
 
     @property
     def temperatures(self) -> Array:
         """Node temperatures, rising [K]."""
-        nodes = np.arange(self.cold_cells + self.hot_cells + 1)
-        return TEMPERATURE_POLE + np.exp(self.x_start + nodes / self.x_rate)
+        nodes = np.arange(self.cold_cells + self.span.hot_cells + 1)
+        return self.span.pole + np.exp(self.x_start + nodes / self.x_rate)
 
     @property
     def pressures(self) -> Array:
         """Node pressures, rising [Pa]."""
-        nodes = np.arange(self.pressure_cells + 1)
-        return RIDGE_PRESSURE + RIDGE_WIDTH * np.sinh(self.y_start + nodes / self.y_rate)
+        nodes = np.arange(self.span.pressure_cells + 1)
+        return self.span.ridge + self.span.width * np.sinh(self.y_start + nodes / self.y_rate)
 
     def x_T(self, T: Array) -> Array:
         """Give the slope of x, in cells, with temperature [1/K]."""
-        slope: Array = self.x_rate / (T - TEMPERATURE_POLE)
+        slope: Array = self.x_rate / (T - self.span.pole)
         return slope
 
     def y_p(self, p: Array) -> Array:
         """Give the slope of y, in cells, with pressure [1/Pa]."""
-        slope: Array = self.y_rate / np.hypot(p - RIDGE_PRESSURE, RIDGE_WIDTH)
+        slope: Array = self.y_rate / np.hypot(p - self.span.ridge, self.span.width)
         return slope
 
     def locate(self, T: Number, p: Number) -> GridPlace:
@@ -137,21 +117,22 @@ class Grid:
         p
             Absolute pressure [Pa]; T and p broadcast.
         """
-        above = np.minimum(np.maximum(T, LOWEST_TEMPERATURE), HIGHEST_TEMPERATURE)
-        above = above - TEMPERATURE_POLE
-        p = np.minimum(np.maximum(p, LOWEST_PRESSURE), HIGHEST_PRESSURE)
-        ridge = (p - RIDGE_PRESSURE) / RIDGE_WIDTH
+        span = self.span
+        above = np.minimum(np.maximum(T, span.lowest_temperature), span.highest_temperature)
+        above = above - span.pole
+        p = np.minimum(np.maximum(p, span.lowest_pressure), span.highest_pressure)
+        ridge = (p - span.ridge) / span.width
         root = np.sqrt(ridge * ridge + 1.0)
         x = (np.log(above) - self.x_start) * self.x_rate
         # asinh by log and sqrt: both run on vector units where arcsinh may not
         y = (np.log(ridge + root) - self.y_start) * self.y_rate
         row, column = x.astype(np.intp), y.astype(np.intp)
         return GridPlace(
-            cell=row * self.pressure_cells + column,
+            cell=row * span.pressure_cells + column,
             x=x - row,
             y=y - column,
             x_T=self.x_rate / above,
-            y_p=(self.y_rate / RIDGE_WIDTH) / root,
+            y_p=(self.y_rate / span.width) / root,
             p=p,
         )
 

@@ -1,7 +1,7 @@
-"""The one door to CoolProp: single reference states of air, and the samples behind the table.
+"""The one door to CoolProp: single reference states of a gas, and the samples behind its table.
 
-The equation of state is Lemmon et al. (2000), transport is Lemmon and Jacobsen (2004), both as
-CoolProp implements them for its fluid `Air`. CoolProp is imported at the first call, not before;
+Of air the equation of state is Lemmon et al. (2000), transport is Lemmon and Jacobsen (2004), both
+as CoolProp implements them for its fluid `Air`. CoolProp is imported at the first call, not before;
 the main job never calls: it reads the samples from a file.
 """
 
@@ -21,9 +21,10 @@ import numpy as np
 
 from jacketcalc.arrays import Array
 from jacketcalc.gas.samples import QUANTITIES, Samples
+from jacketcalc.gases import AIR, Fluid
 
 SKIP_SATURATION_FITS = "COOLPROP_DISABLE_SUPERANCILLARIES_ENTIRELY"
-"""Environment switch that cuts CoolProp's import from seconds to 0.2 s; air needs no such fits."""
+"""Environment switch that cuts CoolProp's import from seconds to 0.2 s; gases need no such fits."""
 
 _own = threading.local()
 _loading = threading.Lock()
@@ -32,7 +33,7 @@ _loading = threading.Lock()
 
 @dataclass(frozen=True, kw_only=True)
 class ReferenceState:
-    """One state of air, straight from CoolProp."""
+    """One state of a gas, straight from CoolProp."""
 
     density: float
     """Density [kg/m3]."""
@@ -79,20 +80,21 @@ def _discarded_output() -> Iterator[None]:
         os.close(kept)
 
 
-def open_state() -> Any:
-    """Give a fresh state object for air; it must stay within one thread and cannot be pickled."""
-    return load().AbstractState("HEOS", "Air")
+def open_state(fluid: Fluid = AIR) -> Any:
+    """Give a fresh state object for a gas; it must stay within one thread and cannot be pickled."""
+    return load().AbstractState("HEOS", fluid.coolprop)
 
 
-def _thread_state() -> Any:
-    """Give this thread's own state object."""
-    if not hasattr(_own, "state"):
-        _own.state = open_state()
-    return _own.state
+def _thread_state(fluid: Fluid = AIR) -> Any:
+    """Give this thread's own state object of a gas."""
+    held = _own.__dict__.setdefault("states", {})
+    if fluid.name not in held:
+        held[fluid.name] = open_state(fluid)
+    return held[fluid.name]
 
 
-def reference_state(temperature: float, pressure: float) -> ReferenceState:
-    """Evaluate one state of air.
+def reference_state(temperature: float, pressure: float, fluid: Fluid = AIR) -> ReferenceState:
+    """Evaluate one state of a gas.
 
     Parameters
     ----------
@@ -100,8 +102,10 @@ def reference_state(temperature: float, pressure: float) -> ReferenceState:
         Temperature [K].
     pressure
         Absolute pressure [Pa].
+    fluid
+        The gas.
     """
-    state = _thread_state()
+    state = _thread_state(fluid)
     state.update(load().PT_INPUTS, pressure, temperature)
     return ReferenceState(
         density=state.rhomass(),
@@ -117,7 +121,7 @@ def reference_state(temperature: float, pressure: float) -> ReferenceState:
 
 
 def reference_transport(temperature: float, molar_density: float) -> tuple[float, float]:
-    """Evaluate viscosity [Pa s] and conductivity [W/(m K)] at a given density.
+    """Evaluate viscosity [Pa s] and conductivity [W/(m K)] of air at a given density.
 
     Parameters
     ----------
@@ -131,18 +135,20 @@ def reference_transport(temperature: float, molar_density: float) -> tuple[float
     return state.viscosity(), state.conductivity()
 
 
-def sample(temperatures: Array, pressures: Array) -> Samples:
-    """Evaluate air at every pair of a temperature and a pressure.
+def sample(fluid: Fluid, temperatures: Array, pressures: Array) -> Samples:
+    """Evaluate a gas at every pair of a temperature and a pressure.
 
     Parameters
     ----------
+    fluid
+        The gas.
     temperatures
         Temperatures, shape (m,) [K].
     pressures
         Absolute pressures, shape (n,) [Pa].
     """
     library = load()
-    state = open_state()
+    state = open_state(fluid)
     update, pair = state.update, library.PT_INPUTS
     first, second = state.first_partial_deriv, state.second_partial_deriv
     T, p, rho, h = library.iT, library.iP, library.iDmass, library.iHmass

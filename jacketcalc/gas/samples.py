@@ -1,9 +1,9 @@
-"""CoolProp's values and slopes at the nodes of the table of air, as they lie in a file.
+"""CoolProp's values and slopes at the nodes of a gas's table, as they lie in a file.
 
-The file `air.samples` is one line of JSON (what it holds, CoolProp's version, the grid, SHA-256 of
-the rest), filled up with blanks to `HEADER` bytes, then the quantities of `Samples` in their order,
-each m temperatures by n pressures, as little-endian doubles. `python -m jacketcalc.gas.make`
-writes it; reading it needs numpy alone.
+A file such as `air.samples` is one line of JSON (what it holds, CoolProp's version, the grid,
+SHA-256 of the rest), filled up with blanks to `HEADER` bytes, then the quantities of `Samples` in
+their order, each m temperatures by n pressures, as little-endian doubles. `python -m
+jacketcalc.gas.make` writes it; reading it needs numpy alone.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from dataclasses import asdict, astuple, dataclass, fields
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any
 
@@ -20,22 +21,24 @@ import numpy as np
 from jacketcalc.arrays import Array
 from jacketcalc.errors import InstallationError
 from jacketcalc.gas.cells import Grid
+from jacketcalc.gases import AIR, Fluid, Span
 
-FILE = Path(__file__).with_name("air.samples")
-"""The samples that the package is shipped with."""
 HEADER = 1024
 """Length of the head of the file [bytes]."""
 NUMBERS = np.dtype("<f8")
 """How numbers are stored."""
 SAME_GRID = 1e-9
 """Relative difference of a grid's numbers that another platform's logarithm can make [-]."""
-HOT_CELLS, PRESSURE_CELLS = 40, 85
-"""Cells above the break of conductivity, and along pressure, that give the table's accuracy [-]."""
+
+
+def samples_file(fluid: Fluid) -> Path:
+    """Return the file of samples that the package is shipped with."""
+    return Path(__file__).with_name(f"{fluid.name.replace(' ', '_')}.samples")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Samples:
-    """Air on a grid of m temperatures by n pressures; every array has shape (m, n)."""
+    """A gas on a grid of m temperatures by n pressures; every array has shape (m, n)."""
 
     rho: Array
     """Density [kg/m3]."""
@@ -63,15 +66,17 @@ QUANTITIES = tuple(field.name for field in fields(Samples))
 """Names of the quantities, in the order of the file."""
 
 
-def packed_samples(grid: Grid, samples: Samples, version: str) -> bytes:
+def packed_samples(fluid: Fluid, grid: Grid, samples: Samples, version: str) -> bytes:
     """Return the content of a file of samples.
 
     Parameters
     ----------
+    fluid
+        The gas.
     grid
         Where the nodes lie.
     samples
-        Air at the nodes.
+        The gas at the nodes.
     version
         Version of CoolProp that they come from.
     """
@@ -79,7 +84,7 @@ def packed_samples(grid: Grid, samples: Samples, version: str) -> bytes:
         np.asarray(getattr(samples, name), dtype=NUMBERS).tobytes() for name in QUANTITIES
     )
     head = {
-        "content": "air at the nodes of jacketcalc's table, SI, little-endian doubles",
+        "content": f"{fluid.name} at the nodes of jacketcalc's table, SI, little-endian doubles",
         "CoolProp": version,
         "grid": asdict(grid),
         "quantities": QUANTITIES,
@@ -88,30 +93,44 @@ def packed_samples(grid: Grid, samples: Samples, version: str) -> bytes:
     return json.dumps(head).encode("ascii").ljust(HEADER - 1) + b"\n" + body
 
 
-def read_samples(file: Path = FILE) -> tuple[Grid, Samples]:
-    """Read the grid and the samples of a file.
+def read_samples(fluid: Fluid = AIR, file: Path | None = None) -> tuple[Grid, Samples]:
+    """Read the grid and the samples of a gas, of the shipped file when None.
 
     Raises
     ------
     InstallationError
         When the file is missing, damaged or made for another grid.
     """
+    file = file or samples_file(fluid)
     head, body = _halves(file)
-    grid = Grid(**head["grid"])
     if hashlib.sha256(body).hexdigest() != head["sha256"]:
         raise _unfit(file, "is damaged")
-    wanted = Grid.spanning(HOT_CELLS, PRESSURE_CELLS)
-    pairs = zip(astuple(grid), astuple(wanted), strict=True)
-    if not all(math.isclose(*pair, rel_tol=SAME_GRID) for pair in pairs):
+    wanted = dict(_numbers(asdict(Grid.spanning(fluid.span))))
+    found = dict(_numbers(head["grid"]))
+    same = wanted.keys() == found.keys() and all(
+        math.isclose(found[name], wanted[name], rel_tol=SAME_GRID) for name in wanted
+    )
+    if not same:
         raise _unfit(file, "was made for another grid")
-    shape = (len(QUANTITIES), grid.cold_cells + grid.hot_cells + 1, grid.pressure_cells + 1)
+    grid = Grid(**{**head["grid"], "span": Span(**head["grid"]["span"])})
+    cells = grid.cold_cells + grid.span.hot_cells
+    shape = (len(QUANTITIES), cells + 1, grid.span.pressure_cells + 1)
     numbers = np.frombuffer(body, dtype=NUMBERS).astype(float).reshape(shape)
     return grid, Samples(**dict(zip(QUANTITIES, numbers, strict=True)))
 
 
-def coolprop_version(file: Path = FILE) -> str:
-    """Return the version of CoolProp that a file of samples was made with."""
-    return str(_halves(file)[0]["CoolProp"])
+def coolprop_version(fluid: Fluid = AIR) -> str:
+    """Return the version of CoolProp that a gas's samples were made with."""
+    return str(_halves(samples_file(fluid))[0]["CoolProp"])
+
+
+def _numbers(grid: Mapping[str, Any]) -> Iterator[tuple[str, float]]:
+    """Every number of a grid and its span, by name."""
+    for name, value in grid.items():
+        if isinstance(value, dict):
+            yield from _numbers(value)
+        else:
+            yield name, float(value)
 
 
 def _halves(file: Path) -> tuple[dict[str, Any], bytes]:
@@ -129,6 +148,6 @@ def _halves(file: Path) -> tuple[dict[str, Any], bytes]:
 
 def _unfit(file: Path, fault: str) -> InstallationError:
     return InstallationError(
-        f"the table of air ({file.name}) {fault}: install jacketcalc again, or in a source tree "
-        "make it with `python -m jacketcalc.gas.make`"
+        f"the table of {file.stem.replace('_', ' ')} ({file.name}) {fault}: install jacketcalc "
+        "again, or in a source tree make it with `python -m jacketcalc.gas.make`"
     )

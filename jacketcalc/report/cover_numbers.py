@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import relative
+from jacketcalc.gas.stage_gas import reference_density
 from jacketcalc.number_text import percent
 from jacketcalc.report.model import Cell, Row, Table
 from jacketcalc.report.traced import Pen, left, minus, right, row
@@ -30,14 +31,27 @@ def numbers_table(pen: Pen) -> Table:
         right("Change"),
         right("Model range of the change"),
     )
-    note = (
-        "ANR: reference atmosphere of ISO 8778, 20 °C, 1 bar, 65 % humidity; dry mass over "
-        f"{ANR_DENSITY:g} kg/m³."
-        if pen.page.system == "SI"
-        else f"ANR: reference atmosphere of ISO 8778, {ANR_DENSITY:g} kg/m³."
-    )
+    gas = pen.case.machine.gas.name
+    if gas != "air":
+        note = (
+            f"ANR: for {gas} its own volume, dry, at the 20 °C and 1 bar of ISO 8778, "
+            f"{_density(pen):.4g} kg/m³."
+        )
+    elif pen.page.system == "SI":
+        note = (
+            "ANR: reference atmosphere of ISO 8778, 20 °C, 1 bar, 65 % humidity; dry mass over "
+            f"{ANR_DENSITY:g} kg/m³."
+        )
+    else:
+        note = f"ANR: reference atmosphere of ISO 8778, {ANR_DENSITY:g} kg/m³."
     return Table(number=0, name="summary", caption="Main numbers", columns=columns,
                  rows=tuple(rows), note=note)  # fmt: skip
+
+
+def _density(pen: Pen) -> float:
+    """Return the density that a litre (ANR) of what is delivered counts with [kg/m3]."""
+    gas = pen.case.machine.gas.name
+    return ANR_DENSITY if gas == "air" else reference_density(gas)
 
 
 def _flow(pen: Pen) -> Row:
@@ -55,10 +69,11 @@ def _rate(pen: Pen) -> Row:
 def _anr(pen: Pen) -> Row:
     """Return delivery as a volume of reference air, its mass over a density."""
     size, unit = _VOLUMES[pen.page.system]
+    density = _density(pen)
     cells = []
     for name, outcome in zip(("bare", "jacketed"), _both(pen), strict=True):
         flow = outcome.delivered_mass_flow
-        volume = flow / ANR_DENSITY * size
+        volume = flow / density * size
         cells.append(
             Cell(text=f"{volume:.2f}", number=round(volume, 2), full=volume, value=flow,
                  path=f"detail.{name}.delivered_mass_flow")

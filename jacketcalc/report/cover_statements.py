@@ -102,8 +102,12 @@ def _water(pen: Pen) -> Statement:
     if water.passage_wall is not None:
         lines.append(_nearest(pen, "Passage", water.passage_wall))
     lines.append(_nearest(pen, "Exhaust", water.exhaust))
-    worst = min(water.stages, key=lambda one: one.margin)
-    lines.append(_nearest(pen, "Stages", worst))
+    stages = [one for one in water.stages if one is not None]
+    worst = min(stages, key=lambda one: one.margin, default=None)
+    if worst is not None:
+        lines.append(_nearest(pen, "Stages", worst))
+    else:
+        lines.append("Stages: not judged, the gas of a source is taken dry.")
     inside = [one for one in (water.passage_wall, worst) if one is not None]
     wet = any(one.margin < 0 for one in inside)
     return Statement(head="WATER AND FROST", lines=tuple(lines), tone="bad" if wet else "open")

@@ -7,6 +7,7 @@ import shlex
 from collections.abc import Sequence
 
 from jacketcalc.assessment.compressor import describe_share, supply_share
+from jacketcalc.assessment.gas_notes import say_gas
 from jacketcalc.assessment.loss_words import say_budget
 from jacketcalc.assessment.next_step import NextStep, least_sure
 from jacketcalc.assessment.result import Assessment, Fate, LimitCheck
@@ -58,6 +59,8 @@ def statements(
     share = supply_share(assessment.case.machine, assessment.jacketed)
     if share is not None and not assessment.jacketed.stalled:
         lines += headed("AIR", describe_share(share, page.system), page)
+    gas = say_gas(assessment.case.machine, page.system)
+    lines += headed("GAS", f"{gas[:1].upper()}{gas[1:]}.", page) if gas else []
     lines += headed("INPUTS", say_inputs(inputs), page)
     lost = assessment.verdict.missing or any(n.name == "left-out" for n in assessment.notes)
     return lines + (headed("LEFT OUT", _LEFT_OUT, page) if lost else [])

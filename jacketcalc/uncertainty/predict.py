@@ -12,7 +12,7 @@ from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.run import run
 from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.stage_gas import stage_gas_table
 from jacketcalc.inputs import Machine
 from jacketcalc.readings import PLACES, Reading
 
@@ -107,7 +107,8 @@ def _fill_time(flows: Sequence[float], reading: Reading, machine: Machine) -> fl
         return float("nan")
     levels = np.linspace(reading.pressure_from, reading.pressure_to, LEVELS)
     outside = reading.ambient_temperature or machine.ambient.temperature
-    held = [air().thermo(outside, p).rho for p in levels]
+    table = stage_gas_table(machine)
+    held = [table.thermo(outside, p).rho for p in levels]
     mass = reading.receiver_volume * np.asarray(held, dtype=float)
     pace = 1.0 / np.asarray(flows)
     return float(np.sum(0.5 * (pace[1:] + pace[:-1]) * np.diff(mass)))

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jacketcalc.arrays import Array
-from jacketcalc.gas import AirTable, Thermo, air, coolprop, properties
+from jacketcalc.gas import Thermo, air, coolprop, properties
+from jacketcalc.gases import AIR
 
 
 def spread(count: int = 4000) -> tuple[Array, Array]:
@@ -33,7 +34,7 @@ def test_enthalpy_and_density_obey_the_second_law() -> None:
 def test_thin_hot_air_is_an_ideal_gas() -> None:
     # Second virial coefficient at 1000 K about +20 cm3/mol (from memory): Z - 1 = 1.2e-4.
     found = properties(1000.0, 0.5e5)
-    R = AirTable.GAS_CONSTANT
+    R = AIR.gas_constant
     assert found.compressibility == pytest.approx(1.0, abs=2e-4)
     assert found.cp - found.cv == pytest.approx(R, rel=1e-3)
     assert found.sound_speed == pytest.approx(np.sqrt(found.cp / found.cv * R * 1000.0), rel=3e-4)
@@ -41,7 +42,7 @@ def test_thin_hot_air_is_an_ideal_gas() -> None:
 
 def test_the_gas_constant_is_the_one_of_coolprop() -> None:
     state = coolprop.open_state()
-    assert state.gas_constant() / state.molar_mass() == pytest.approx(AirTable.GAS_CONSTANT)
+    assert state.gas_constant() / state.molar_mass() == pytest.approx(AIR.gas_constant)
 
 
 def test_derivatives_are_those_of_the_interpolant() -> None:

@@ -1,4 +1,4 @@
-"""The shipped samples of air: CoolProp again at every node, and faults of the file."""
+"""The shipped samples of every gas: CoolProp again at every node, and faults of the file."""
 
 from __future__ import annotations
 
@@ -13,25 +13,26 @@ import CoolProp
 import numpy as np
 import pytest
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.errors import InstallationError
-from jacketcalc.gas.cells import (
-    HIGHEST_PRESSURE,
-    HIGHEST_TEMPERATURE,
-    LOWEST_PRESSURE,
-    LOWEST_TEMPERATURE,
-)
 from jacketcalc.gas.make import made
-from jacketcalc.gas.samples import FILE, HEADER, coolprop_version, read_samples
+from jacketcalc.gas.samples import HEADER, coolprop_version, read_samples, samples_file
+from jacketcalc.gases import AIR, FLUIDS, Fluid
 
+FILE = samples_file(AIR)
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = AIR.span.lowest_temperature, AIR.span.highest_temperature
+LOWEST_PRESSURE, HIGHEST_PRESSURE = AIR.span.lowest_pressure, AIR.span.highest_pressure
+EVERY = pytest.mark.parametrize("fluid", FLUIDS.values(), ids=list(FLUIDS))
+"""Air and every other gas alike."""
 ROUNDING = 1e-9
 """CoolProp finds density by iteration; another version or platform may stop elsewhere [-]."""
 
 
-def test_every_node_is_coolprops() -> None:
+@EVERY
+def test_every_node_is_coolprops(fluid: Fluid) -> None:
     """CoolProp's state object, not the package's door to it, at every node of the file."""
-    grid, samples = read_samples()
-    state = CoolProp.AbstractState("HEOS", "Air")
+    grid, samples = read_samples(fluid)
+    state = CoolProp.AbstractState("HEOS", fluid.coolprop)
     T_, p_, rho_, h_ = CoolProp.iT, CoolProp.iP, CoolProp.iDmass, CoolProp.iHmass
     first, second = state.first_partial_deriv, state.second_partial_deriv
     wanted = []
@@ -51,11 +52,12 @@ def test_every_node_is_coolprops() -> None:
         assert np.max(np.abs(found - column) / scale) < ROUNDING, name
 
 
-def test_the_nodes_span_the_range_and_little_more() -> None:
-    grid = read_samples()[0]
+@EVERY
+def test_the_nodes_span_the_range_and_little_more(fluid: Fluid) -> None:
+    grid, span = read_samples(fluid)[0], fluid.span
     for nodes, low, high in (
-        (grid.temperatures, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE),
-        (grid.pressures, LOWEST_PRESSURE, HIGHEST_PRESSURE),
+        (grid.temperatures, span.lowest_temperature, span.highest_temperature),
+        (grid.pressures, span.lowest_pressure, span.highest_pressure),
     ):
         assert nodes[0] < low < nodes[1] and nodes[-2] < high < nodes[-1]
         assert np.all(np.diff(nodes) > 0)
@@ -67,23 +69,27 @@ def head_of(content: bytes) -> dict[str, Any]:
     return told
 
 
-def test_no_state_of_the_table_is_liquid_in_part() -> None:
-    """CoolProp's phase at every node; the hottest two-phase state is its reducing point."""
-    state = CoolProp.AbstractState("HEOS", "Air")
+@EVERY
+def test_no_state_of_the_table_is_liquid_in_part(fluid: Fluid) -> None:
+    """CoolProp's phase at every node; of air the hottest two-phase state is its reducing point."""
+    state = CoolProp.AbstractState("HEOS", fluid.coolprop)
+    assert fluid.critical == pytest.approx(state.keyed_output(CoolProp.iT_reducing), rel=1e-6)
     gas = {CoolProp.iphase_gas, CoolProp.iphase_supercritical, CoolProp.iphase_supercritical_gas}
-    assert state.keyed_output(CoolProp.iT_reducing) < LOWEST_TEMPERATURE
-    grid = read_samples()[0]
+    grid = read_samples(fluid)[0]
+    if fluid.name != "carbon dioxide":
+        assert fluid.critical < fluid.span.lowest_temperature
     for T in grid.temperatures:
         for p in grid.pressures[::4]:
             state.update(CoolProp.PT_INPUTS, p, T)
             assert state.phase() in gas, (T, p)
 
 
-def test_the_range_lies_within_that_of_the_equation_of_state() -> None:
-    """Limits that CoolProp keeps with the equation: 59.75 to 2000 K, up to 2000 MPa."""
-    state = CoolProp.AbstractState("HEOS", "Air")
-    assert state.Tmin() < LOWEST_TEMPERATURE < HIGHEST_TEMPERATURE <= state.Tmax()
-    assert state.pmax() >= HIGHEST_PRESSURE
+@EVERY
+def test_the_range_lies_within_that_of_the_equation_of_state(fluid: Fluid) -> None:
+    """Limits that CoolProp keeps with the equation; of air 59.75 to 2000 K, up to 2000 MPa."""
+    state, span = CoolProp.AbstractState("HEOS", fluid.coolprop), fluid.span
+    assert state.Tmin() < span.lowest_temperature < span.highest_temperature <= state.Tmax()
+    assert state.pmax() >= span.highest_pressure
 
 
 OUTSIDE = [(120.0, 1e5), (2400.0, 3e5), (300.0, 0.02e5), (300.0, 900e5), (120.0, 900e5)]
@@ -120,12 +126,13 @@ def test_the_core_reads_coolprop_between_the_nodes() -> None:
         assert mu == pytest.approx(state.viscosity(), rel=2e-6)
 
 
-def test_the_file_is_small_names_its_source_and_is_made_alike_each_time() -> None:
-    content, once = FILE.read_bytes(), made()
+@EVERY
+def test_the_file_is_small_names_its_source_and_is_made_alike_each_time(fluid: Fluid) -> None:
+    content, once = samples_file(fluid).read_bytes(), made(fluid)
     assert len(content) < 700_000
     assert head_of(content)["sha256"] == hashlib.sha256(content[HEADER:]).hexdigest()
-    assert head_of(content)["CoolProp"] == coolprop_version()
-    assert once == made()
+    assert head_of(content)["CoolProp"] == coolprop_version(fluid)
+    assert once == made(fluid)
     assert (len(once), head_of(once)["quantities"]) == (
         len(content),
         head_of(content)["quantities"],
@@ -155,9 +162,9 @@ def test_a_broken_file_is_refused_with_the_cure(
     file = tmp_path / "air.samples"
     file.write_bytes(broken(FILE.read_bytes()))
     with pytest.raises(InstallationError, match=rf"{words}: .*python -m jacketcalc\.gas\.make"):
-        read_samples(file)
+        read_samples(AIR, file)
 
 
 def test_a_missing_file_is_refused_with_the_cure(tmp_path: Path) -> None:
     with pytest.raises(InstallationError, match=r"cannot be read \(No such file.*install"):
-        read_samples(tmp_path / "none")
+        read_samples(AIR, tmp_path / "none")

@@ -24,12 +24,10 @@ from jacketcalc.casefile.schema_stage import STAGE
 from jacketcalc.core.run import run as run_machines
 from jacketcalc.core.run import solve
 from jacketcalc.designs import Design
-from jacketcalc.gas.cells import (
-    HIGHEST_PRESSURE,
-    HIGHEST_TEMPERATURE,
-    LOWEST_PRESSURE,
-    LOWEST_TEMPERATURE,
-)
+from jacketcalc.gases import AIR
+
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = AIR.span.lowest_temperature, AIR.span.highest_temperature
+LOWEST_PRESSURE, HIGHEST_PRESSURE = AIR.span.lowest_pressure, AIR.span.highest_pressure
 
 COLD = {
     'temperature = "22 degC"\npressure = "1.005 bar(a)"':

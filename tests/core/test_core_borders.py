@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from guarded_memory import COARSE, Guarded, machines
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.layout import constants, records
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import pack_machine

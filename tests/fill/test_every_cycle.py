@@ -17,7 +17,7 @@ from jacketcalc.core.layout import blank
 from jacketcalc.core.library import library
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
-from jacketcalc.fill.gas import gas_table
+from jacketcalc.fill.gas import drive_table
 from jacketcalc.fill.machine_step import MachineStep
 from jacketcalc.fill.receiver import Vessel
 
@@ -43,7 +43,7 @@ def pass_every_cycle(target: float) -> dict[str, float]:
         step.record["receiver_pressure"] = held.pressure + 0.5 * rise
         then["rate"] = 1.0 / period
         ended = library().core_cycle(
-            step.record.ctypes.data, gas_table().address, step.steps.ctypes.data,
+            step.record.ctypes.data, drive_table().address, step.steps.ctypes.data,
             then.ctypes.data, found.ctypes.data, space.ctypes.data, space.nbytes, out.ctypes.data,
         )  # fmt: skip
         assert ended == 0

@@ -44,7 +44,7 @@ def test_an_ideal_gas_from_a_line_into_a_void_ends_at_gamma_times_its_temperatur
     R, gamma = 287.0, 1.4
     cp = gamma * R / (gamma - 1.0)
 
-    def ideal(T: float, p: float) -> tuple[float, ...]:
+    def ideal(T: float, p: float, name: str = "air") -> tuple[float, ...]:
         rho = p / (R * T)
         return rho, cp * T, -rho / T, rho / p, cp, 0.0, 1.8e-5, 0.026
 

@@ -14,7 +14,7 @@ import numpy as np
 from jacketcalc.correlations import laws
 from jacketcalc.correlations.heat import property_ratio
 from jacketcalc.correlations.outside import fin_efficiency
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 from .annulus_2009 import OF_2009
 from .ends import Volume, outlet, port, widening

@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 
-from jacketcalc.core.air import CoreAir
-from jacketcalc.gas.air_table import air
+from jacketcalc.core.gas import CoreGas
+from jacketcalc.gas.table import air
 
 
-class IdealAir(CoreAir):
+class IdealAir(CoreGas):
     """Air's table, but for an ideal gas's density and enthalpy; transport as air has it.
 
     Parameters

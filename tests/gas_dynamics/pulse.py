@@ -10,13 +10,13 @@ from typing import Any
 import numpy as np
 
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.machine import SMALLEST_NODE
 from jacketcalc.core.read_outcome import read_outcome
 from jacketcalc.core.run import solve
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 from jacketcalc.inputs import FlowElement, Machine
 from jacketcalc.passage_geometry import passage_geometries
 
@@ -74,7 +74,7 @@ class Pulse:
 def ideal_air() -> Gas:
     """Air as an ideal gas of constant specific heat."""
     cp = float(core_air().state(*CP_AT)[4])
-    R = air().GAS_CONSTANT
+    R = air().gas_constant
     return Gas(gamma=cp / (cp - R), R=R)
 
 

@@ -13,7 +13,7 @@ from humid_air import DEW_POINT, SUPPLY, VAPOUR, humidity, library_point
 
 from jacketcalc.correlations.moisture import enhancement_factor
 from jacketcalc.findings.water import Vapour
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 
 @pytest.mark.parametrize("dew_point", [243.15, 276.15, 290.15])

@@ -14,7 +14,7 @@ from sample import iso, single
 from scipy.integrate import solve_ivp
 from stroke_bench import ideal_ends, open_curves, unknowns_of, without_heat
 
-from jacketcalc.core.air import CoreAir, core_air
+from jacketcalc.core.gas import CoreGas, core_air
 from jacketcalc.core.parts import StrokeParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
@@ -27,7 +27,7 @@ LITRE = 1e-3
 
 
 def exhausted(
-    gas: CoreAir, duration: float, steps: int, drive: float = 0.0, ambient: float = 0.6e5
+    gas: CoreGas, duration: float, steps: int, drive: float = 0.0, ambient: float = 0.6e5
 ) -> tuple[float, float]:
     """Blow 1 L at 8 bar and 293.15 K down through 1 dm3/(s bar); return p and T at its end.
 

@@ -12,7 +12,7 @@ from sample import Solved, run, single
 from stroke_bench import without_heat
 
 from jacketcalc.flow import closed_forms as forms
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 LOADS = (0.3, 0.6, 0.8)
 

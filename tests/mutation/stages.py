@@ -7,7 +7,7 @@ from .record import Edit, Mutation
 
 HEAT = "core/c/heat.c"
 STROKE = "core/c/stroke.c"
-AIR = "core/c/air.c"
+TABLE = "core/c/gas.c"
 JACKETED = "verification/test_plain_machine.py::test_every_headline_number_agrees[jacketed]"
 STROKES = "machine/test_stroke_terms.py::test_two_cycles_are_the_plain_ones"
 CELLS = "    p = grid.pressures\n    T_x ="
@@ -15,7 +15,7 @@ IDEAL = """\
     import dataclasses
     p = grid.pressures
     thin, none = [int(np.argmin(np.abs(p - 1e5)))], 0.0 * samples.h
-    R, T = AirTable.GAS_CONSTANT, grid.temperatures[:, np.newaxis]
+    R, T = 8.31451 / 28.96546e-3, grid.temperatures[:, np.newaxis]
     samples = dataclasses.replace(
         samples, rho=p / (R * T), rho_T=-p / (R * T * T),
         rho_p=1.0 / (R * T) + none, rho_Tp=-1.0 / (R * T * T) + none,
@@ -109,17 +109,17 @@ MUTATIONS = (
     Mutation(
         name="real-gas", part="air", term="air is a real gas",
         broken="ideal gas with the heat capacity of thin air",
-        edits=(Edit("gas/air_table.py", CELLS, IDEAL),),
+        edits=(Edit("gas/table.py", CELLS, IDEAL),),
         test="verification/test_published.py::test_published_case[perry-z-300]",
     ),
     Mutation(
         name="local-transport", part="air", term="viscosity and conductivity are local",
         broken="those of ambient air",
         edits=(
-            Edit(AIR, _NO_TRANSPORT,
+            Edit(TABLE, _NO_TRANSPORT,
                  "Transport ambient = transport(air, 293.15, 1e5);\n"
                  "    carried->viscosity = ambient.viscosity;"),
-            Edit(AIR, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
+            Edit(TABLE, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
                  "carried->conductivity = ambient.conductivity;"),
         ),
         test="machine/test_physical_terms.py::test_march_is_the_plain_one",

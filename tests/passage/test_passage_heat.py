@@ -12,7 +12,7 @@ from ideal_gas import IdealGas
 from passage_bench import constant, follow, heat, passage, plain_tube, put_law, size
 from sample import MACHINE, TUBE, bare
 
-from jacketcalc.core.air import CoreAir, core_air
+from jacketcalc.core.gas import CoreGas, core_air
 from jacketcalc.correlations.laws import Law, Part
 from jacketcalc.inputs import Exhaust
 
@@ -46,7 +46,7 @@ def last(found: Any, name: str) -> float:
 
 @pytest.mark.parametrize(("gas", "tolerance"), [(IdealGas(), 1e-8), (core_air(), 5e-3)])
 @pytest.mark.parametrize("flow", [1e-3, 5e-3, 20e-3, 70e-3])
-def test_energy_closure(gas: CoreAir, tolerance: float, flow: float) -> None:
+def test_energy_closure(gas: CoreGas, tolerance: float, flow: float) -> None:
     """V15: wall heats sum to m (h0 out - h0 in), V^2/2 included, up to a choked channel.
 
     The march holds cp within a cell, so real air closes to its change along the passage: 0.5 %

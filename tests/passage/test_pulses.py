@@ -13,7 +13,7 @@ from sample import MACHINE
 from scipy.integrate import trapezoid
 
 from jacketcalc.arrays import Array
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.layout import blank
 from jacketcalc.core.parts import PassageParts, cut_pulses
 from jacketcalc.core.resolution import Resolution

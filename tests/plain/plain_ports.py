@@ -48,10 +48,11 @@ def without_ports(machine: Any) -> Any:
 
 
 def stated(given: Any) -> Any:
-    """Drop from plain data of a machine what is as it was before there were ports and factors."""
+    """Drop from plain data of a machine what is as before ports, factors and gases came."""
     former = {
         "film_factor": 1.0, "film_factor_low": 0.7, "film_factor_high": 2.5,
         "in_cylinder_factor": 1.0, "jacket_factor": 1.0, "port_bore": 0.0, "port_length": 0.0,
+        "gas": {"name": "air"}, "source": None,
     }  # fmt: skip
     if isinstance(given, list | tuple):
         return [stated(part) for part in given]

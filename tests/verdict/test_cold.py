@@ -15,7 +15,7 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.water_words import say_cold
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.findings.cold import Cold, exhaust_cold
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 
 
 def enthalpy(T: float, p: float) -> float:

@@ -1,13 +1,13 @@
 /* Every watt by name: the energy flows into the whole machine, which sum to nothing.
  *
- * Enthalpies count from air at ambient temperature and pressure. Heat to ambient is taken from
- * the wall balances, gas from the strokes, so the sum closes only when strokes, passages and walls
- * agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
+ * Enthalpies count from the same gas at ambient temperature and pressure. Heat to ambient is taken
+ * from the wall balances, gas from the strokes, so the sum closes only when strokes, passages and
+ * walls agree. Order of the terms: drive supply, stage supply, receiver, exhaust at the outlets; barrel
  * and head of each stage; tubes, shells, drive cylinder, lines between stages; where a machine is
  * followed through time, what walls and contents give up.
  */
 
-/* Enthalpy above ambient air that a path carries in a cycle [W]. */
+/* Enthalpy above that at ambient that a path carries in a cycle [W]. */
 static double carried_by(const Solution *s, int64_t path, double zero)
 {
     double sum = 0.0;
@@ -57,6 +57,12 @@ static double heat_from_outer(const Solution *s, int64_t node, int64_t cells)
     return sum;
 }
 
+/* Enthalpy at ambient of what a volume holds [J/kg]. */
+static double zero_in(const Machine *m, int64_t volume)
+{
+    return volume < 2 + m->nodes ? m->ambient_enthalpy : m->gas_ambient_enthalpy;
+}
+
 /* Heat that walls and contents give up as a machine is followed through time [W]. */
 static double given_up(const Machine *m, const Resolution *n, const Storage *then,
                        const Unknowns *now, const Solution *s)
@@ -75,7 +81,7 @@ static double given_up(const Machine *m, const Resolution *n, const Storage *the
             sum += then->outer[node][k] * (old->outer[node][k] - now->outer[node][k]);
     for (int64_t v = 0; v < m->volumes; v++)
         sum += then->kept[v] * (old->energy[v] - now->energy[v]
-                                - m->ambient_enthalpy * (old->mass[v] - now->mass[v]));
+                                - zero_in(m, v) * (old->mass[v] - now->mass[v]));
     return then->rate * sum;
 }
 
@@ -119,14 +125,15 @@ static double lines_to_ambient(const Machine *m, const Solution *s)
 static void write_balance(const Machine *m, const Resolution *n, const Sizes *z,
                           const Storage *then, const Unknowns *now, Solution *s)
 {
-    double zero = m->ambient_enthalpy, drawn = 0.0, delivered = 0.0, outlet = 0.0, tubes = 0.0;
-    double shells = 0.0, outer = 0.0, barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
+    double zero = m->ambient_enthalpy, gas_zero = m->gas_ambient_enthalpy;
+    double drawn = 0.0, delivered = 0.0, outlet = 0.0, tubes = 0.0, shells = 0.0, outer = 0.0;
+    double barrel[MAX_NODES] = {0.0}, sum = 0.0, *out = s->balance;
     int64_t cells = n->tube_cells + n->channel_cells, at = 4;
     for (int64_t i = 0; i < m->stages; i++) {
         if (m->stage[i].line < 0)
-            drawn += carried_by(s, 2 + 2 * i, zero);
+            drawn += carried_by(s, 2 + 2 * i, gas_zero);
         if (m->stage[i].after < 0)
-            delivered += carried_by(s, 3 + 2 * i, zero);
+            delivered += carried_by(s, 3 + 2 * i, gas_zero);
     }
     for (int64_t node = 0; node < m->nodes; node++) {
         for (int half = 0; half < 2; half++)

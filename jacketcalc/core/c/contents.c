@@ -5,14 +5,14 @@
 
 #define CONTENTS_SETTLED 1e-11 /* relative change of p and T that ends the search [-] */
 #define CONTENTS_STEPS 40      /* Newton steps allowed; 2 or 3 are usual from a near state */
-#define GAS_CONSTANT (8.31451 / 28.96546e-3) /* of air, CoolProp's values [J/(kg K)] */
 
-static void settle_contents(const Machine *m, const Air *air, const double *volume, Contents *c)
+static void settle_contents(const Machine *m, const Gas *air, const double *volume, Contents *c)
 {
     for (int64_t v = 0; v < m->volumes; v++) {
+        const Gas *held = gas_in(m, air, v);
         double p = c->pressure[v], T = c->temperature[v], V = volume[v];
         for (int step = 0; step < CONTENTS_STEPS; step++) {
-            Thermo gas = thermo(air, T, p);
+            Thermo gas = thermo(held, T, p);
             double short_m = c->mass[v] - gas.rho * V;
             double short_U = c->energy[v] - (c->mass[v] * gas.h - p * V);
             double mp = gas.rho_p * V, mT = gas.rho_T * V;
@@ -31,11 +31,12 @@ static void settle_contents(const Machine *m, const Air *air, const double *volu
 }
 
 /* The state of contents of which nothing else is known. */
-static void guess_contents(const Machine *m, const Air *air, const double *volume, Contents *c)
+static void guess_contents(const Machine *m, const Gas *air, const double *volume, Contents *c)
 {
     for (int64_t v = 0; v < m->volumes; v++) {
         c->temperature[v] = 280.0;
-        c->pressure[v] = larger(c->mass[v] * GAS_CONSTANT * 280.0 / volume[v], 6e4);
+        double R = gas_in(m, air, v)->gas_constant;
+        c->pressure[v] = larger(c->mass[v] * R * 280.0 / volume[v], 6e4);
     }
     settle_contents(m, air, volume, c);
 }

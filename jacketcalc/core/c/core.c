@@ -2,7 +2,7 @@
 
 #include "core.h"
 
-#include "air.c"
+#include "gas.c"
 #include "laws.c"
 #include "valves.c"
 #include "section.c"
@@ -46,7 +46,7 @@ static int between(int64_t value, int64_t least, int64_t most)
 static int fits(const Machine *m, const Resolution *n)
 {
     int64_t steps = MAX_INSTANTS / 2, cells = n->tube_cells + n->channel_cells;
-    int whole = between(m->stages, 1, MAX_STAGES) && between(m->nodes, 1, MAX_NODES)
+    int whole = m->gas && between(m->stages, 1, MAX_STAGES) && between(m->nodes, 1, MAX_NODES)
                 && between(m->volumes, 2 + m->nodes + m->stages, MAX_VOLUMES)
                 && between(n->release, 1, steps) && between(n->travel, 2, steps)
                 && between(n->rest, 2, steps) && n->release + n->travel + n->rest <= steps
@@ -55,7 +55,7 @@ static int fits(const Machine *m, const Resolution *n)
                 && between(n->levels, 2, MAX_LEVELS) && between(n->phases, 1, MAX_PHASES / 2);
     for (int64_t i = 0; whole && i < m->stages; i++) {
         const Stage *s = &m->stage[i];
-        whole = between(s->line, -1, m->volumes - 1) && between(s->after, -1, m->volumes - 1)
+        whole = between(s->line, FROM_SOURCE, m->volumes - 1) && between(s->after, -1, m->volumes - 1)
                 && between(s->node, -1, m->nodes - 1) && between(s->compresses_on, 1, 2);
     }
     return whole;
@@ -63,7 +63,7 @@ static int fits(const Machine *m, const Resolution *n)
 
 /* Solve one machine. `stop` may be set by another thread to end it. Returns what it ended with; -1,
  * with nothing done, where the work space is too small or a record does not fit. */
-EXPORT int64_t core_solve(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT int64_t core_solve(const Machine *machine, const Gas *air, const Resolution *resolution,
                           const int32_t *stop, void *workspace, int64_t bytes, Solution *out)
 {
     if (bytes < (int64_t)sizeof(Workspace) || !fits(machine, resolution))
@@ -87,7 +87,7 @@ EXPORT int64_t core_solve(const Machine *machine, const Air *air, const Resoluti
 /* Solve one machine at the end of an implicit step of time from what `then` holds. `near` is where
  * to look, or NULL: as `core_solve` begins. Work space and `out` go on from the call before;
  * `out->start` is what the step came to. Returns as `core_solve` does; peaks are not looked for. */
-EXPORT int64_t core_step(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT int64_t core_step(const Machine *machine, const Gas *air, const Resolution *resolution,
                          const Storage *then, const Unknowns *near, const int32_t *stop,
                          void *workspace, int64_t bytes, Solution *out)
 {
@@ -115,7 +115,7 @@ EXPORT int64_t core_step(const Machine *machine, const Air *air, const Resolutio
 
 /* Pass one cycle from `start`: its contents, and walls that `then` follows by implicit steps of one
  * cycle. `out->start` is what it came to. Returns as `core_solve` does. */
-EXPORT int64_t core_cycle(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT int64_t core_cycle(const Machine *machine, const Gas *air, const Resolution *resolution,
                           const Storage *then, const Unknowns *start, void *workspace,
                           int64_t bytes, Solution *out)
 {
@@ -132,8 +132,8 @@ EXPORT int64_t core_cycle(const Machine *machine, const Air *air, const Resoluti
     return out->ended;
 }
 
-/* Properties of air: rho, h, their slopes in T and p, viscosity, conductivity. */
-EXPORT void core_air(const Air *air, double T, double p, double *out)
+/* Properties of a gas: rho, h, their slopes in T and p, viscosity, conductivity. */
+EXPORT void core_gas(const Gas *air, double T, double p, double *out)
 {
     Thermo gas = thermo(air, T, p);
     Transport carried = transport(air, T, p);
@@ -159,7 +159,7 @@ EXPORT void core_valve(double C, double b, double p_up, double p_down, double T_
 }
 
 /* March one flow through a node's passage, from the profile that `out` holds; 0 anywhere: cold. */
-EXPORT void core_march(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT void core_march(const Machine *machine, const Gas *air, const Resolution *resolution,
                        int64_t node, const PassageWalls *walls, double flow, double T0,
                        int64_t sweeps, March *out)
 {
@@ -168,7 +168,7 @@ EXPORT void core_march(const Machine *machine, const Air *air, const Resolution 
 }
 
 /* The flow curve of a node at given walls and port temperature. */
-EXPORT void core_curve(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT void core_curve(const Machine *machine, const Gas *air, const Resolution *resolution,
                        int64_t node, const PassageWalls *walls, double T0, void *workspace,
                        Curve *out)
 {
@@ -188,7 +188,7 @@ EXPORT void core_curve_flow(const Curve *curve, double p, double T, double *out)
 }
 
 /* One stroke from the unknowns' contents, walls and curves in `solution`. */
-EXPORT int64_t core_stroke(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT int64_t core_stroke(const Machine *machine, const Gas *air, const Resolution *resolution,
                            int64_t number, const Unknowns *unknowns, void *workspace,
                            Solution *solution)
 {
@@ -234,7 +234,7 @@ EXPORT void core_pulses(int64_t count, const double *flow, const double *T, cons
 }
 
 /* What a node's exhaust in phases, marched in `rows`, and the rest after it do to its walls. */
-EXPORT void core_heat(const Machine *machine, const Air *air, const Resolution *resolution,
+EXPORT void core_heat(const Machine *machine, const Gas *air, const Resolution *resolution,
                       int64_t node, const Pulses *pulses, const March *rows,
                       const PassageWalls *walls, double period, PassageHeat *out)
 {
@@ -249,7 +249,7 @@ EXPORT void core_sizes(const Machine *machine, const Resolution *resolution, Siz
 }
 
 /* Heat law of a stage's gas: coefficient and phase lead. */
-EXPORT void core_stage_law(const Machine *machine, const Air *air, int64_t stage,
+EXPORT void core_stage_law(const Machine *machine, const Gas *air, int64_t stage,
                            const double *state, double period, double *out)
 {
     StageGas gas;

@@ -29,6 +29,25 @@ static double smaller(double a, double b) { return a < b ? a : b; }
 static double within(double x, double low, double high) { return smaller(larger(x, low), high); }
 static double square(double x) { return x * x; }
 
+#define FROM_SOURCE (-2) /* `line` of a stage that draws from the source; -1 from the supply */
+#define ENDS 3           /* ends of paths beyond the volumes: supply, receiver, source */
+
+/* What a stage draws from that has no line before it [Pa], [K]. */
+static double feed_pressure(const Machine *m, const Stage *s)
+{
+    return s->line == FROM_SOURCE ? m->source_pressure : m->supply_pressure;
+}
+static double feed_temperature(const Machine *m, const Stage *s)
+{
+    return s->line == FROM_SOURCE ? m->source_temperature : m->supply_temperature;
+}
+
+/* What a volume holds: drive chambers and exhaust nodes air, stages and their lines the gas. */
+static const Gas *gas_in(const Machine *m, const Gas *air, int64_t volume)
+{
+    return volume < 2 + m->nodes ? air : m->gas;
+}
+
 typedef struct Thermo {
     double rho;   /* density [kg/m3] */
     double h;     /* enthalpy [J/kg] */
@@ -70,7 +89,7 @@ typedef struct Contents {
 /* What one stroke goes on between. */
 typedef struct Setting {
     const Machine *machine;
-    const Air *air;
+    const Gas *air;
     const Resolution *resolution;
     const Sizes *sizes;
     const Curve *curve;              /* of each node */

@@ -128,7 +128,7 @@ static void set_levels(const Machine *m, const Resolution *n, int64_t node, doub
 }
 
 /* The flow curve of a node at given walls; `warm` holds the profiles of its levels. */
-static void node_curve(const Machine *m, const Air *air, const Resolution *n, int64_t node,
+static void node_curve(const Machine *m, const Gas *air, const Resolution *n, int64_t node,
                        const double *level, const PassageWalls *walls, double port_temperature,
                        March *warm, Curve *curve)
 {

@@ -72,14 +72,14 @@ static StageLaw spring_law(const CylinderLaws *laws, const StageGas *s, Thermo g
     return law;
 }
 
-static StageLaw stage_law(const Machine *m, const Air *air, const Stage *stage, const StageGas *s,
+static StageLaw stage_law(const Machine *m, const Gas *table, const Stage *stage, const StageGas *s,
                           double period)
 {
     Transport carried;
-    Thermo gas = properties(air, s->T, s->p, &carried);
-    if (s->T < air->lowest_temperature || s->T > air->highest_temperature
-        || s->p < air->lowest_pressure || s->p > air->highest_pressure)
-        gas = thermo(air, s->T, s->p);
+    Thermo gas = properties(table, s->T, s->p, &carried);
+    if (s->T < table->lowest_temperature || s->T > table->highest_temperature
+        || s->p < table->lowest_pressure || s->p > table->highest_pressure)
+        gas = thermo(table, s->T, s->p);
     double mu = carried.viscosity, k = carried.conductivity;
     double omega = 2.0 * PI / period, mean_speed = 2.0 * m->stroke / period;
     const CylinderLaws *laws = &m->cylinder;

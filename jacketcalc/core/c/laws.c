@@ -83,7 +83,7 @@ static double radiation(double emissivity, double surface, double ambient)
 
 /* Natural convection, times the case's factor for draughts, and radiation of a horizontal cylinder in
  * still ambient air [W/(m2 K)]. */
-static double ambient_coefficient(const Machine *m, const Air *air, double diameter,
+static double ambient_coefficient(const Machine *m, const Gas *air, double diameter,
                                double emissivity, double surface)
 {
     double ambient = m->ambient_temperature, gap = surface - ambient;

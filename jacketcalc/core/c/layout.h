@@ -44,7 +44,7 @@
 #define NOT_SETTLED 6
 #define INTERRUPTED 7
 
-typedef struct Air {
+typedef struct Gas {
     double lowest_temperature; // lowest temperature of the table [K]
     double highest_temperature; // highest temperature of the table [K]
     double lowest_pressure; // lowest pressure of the table [Pa]
@@ -56,9 +56,12 @@ typedef struct Air {
     double x_rate; // cells per unit of that logarithm [-]
     double y_start; // asinh((p - ridge) / width) at the lowest node [-]
     double y_rate; // cells per unit of that inverse hyperbolic sine [-]
+    double gas_constant; // of the thin gas [J/(kg K)]
+    double cold_energy; // internal energy on the table's datum at no temperature [J/kg]
+    double energy; // internal energy that its mass is weighed with [J/kg]
     int64_t pressure_cells; // cells along pressure [-]
     const double *cells; // cubics of rho/p, h, viscosity, conductivity: 4 x 4 x 4 a cell [SI]
-} Air;
+} Gas;
 
 typedef struct Table {
     double start; // ln of the lowest abscissa [-]
@@ -177,7 +180,7 @@ typedef struct Stage {
     double idle_spread; // shell outside over barrel outside [-]
     double idle_emissivity; // shell's outside [-]
     int64_t compresses_on; // stroke on which it compresses, 1 or 2 [-]
-    int64_t line; // volume of the line before it, -1 where it draws from the supply [-]
+    int64_t line; // volume of the line before it, -1 where it draws from the supply, -2 from the source [-]
     int64_t after; // volume of the line after it, -1 where it delivers to the receiver [-]
     int64_t node; // exhaust node whose passage cools it, or -1 [-]
 } Stage;
@@ -195,6 +198,12 @@ typedef struct Machine {
     double supply_temperature; // supply, stagnation [K]
     double supply_pressure; // supply, stagnation [Pa]
     double supply_enthalpy; // enthalpy of supply air [J/kg]
+    double source_temperature; // source of the stages' gas, stagnation, where one is [K]
+    double source_pressure; // that source, stagnation [Pa]
+    double source_enthalpy; // enthalpy of its gas [J/kg]
+    double gas_ambient_enthalpy; // enthalpy of the stages' gas at ambient [J/kg]
+    double piston_film; // across piston and barrel [W/(m2 K)]
+    const Gas *gas; // gas of stages and lines; the drive's air is given beside the machine [-]
     double receiver_pressure; // receiver [Pa]
     double C[MAX_PATHS]; // sonic conductance: supply, exhaust, then two valves a stage [m3/(s Pa)]
     double b[MAX_PATHS]; // critical back-pressure ratio of the paths [-]

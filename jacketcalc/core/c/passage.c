@@ -101,7 +101,7 @@ static void channel_cell(const Passage *g, const PassageWalls *walls, Cells *cel
 }
 
 /* Friction, heat and leak of every cell, at the middle of its faces in the last sweep. */
-static void set_cells(const Air *air, const Resolution *n, const Passage *g,
+static void set_cells(const Gas *air, const Resolution *n, const Passage *g,
                       const PassageWalls *walls, double flow, March *out, Cells *cells)
 {
     int64_t tube = n->tube_cells, count = tube + n->channel_cells;
@@ -224,7 +224,7 @@ static int profile_usable(const Resolution *n, const March *out)
 }
 
 /* Follow the air of one flow through its passage, from the profile that `out` holds. */
-static void march(const Machine *m, const Air *air, const Resolution *n, const Passage *g,
+static void march(const Machine *m, const Gas *air, const Resolution *n, const Passage *g,
                   const PassageWalls *walls, double flow, double T0_port, int sweeps, March *out)
 {
     Cells cells;

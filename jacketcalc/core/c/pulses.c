@@ -186,7 +186,7 @@ static Parcel parcel_of(const Resolution *n, const Rested *r, const Pulses *puls
  *
  * The cells hold the end of a pulse, the last of it nearest to the port. A passage that holds more
  * than a pulse holds the end of the one before too, which has rested already, further upstream. */
-static void air_at_rest(const Air *air, const Resolution *n, const Passage *g,
+static void air_at_rest(const Gas *air, const Resolution *n, const Passage *g,
                         const Pulses *pulses, const March *rows, const PassageWalls *walls,
                         double period, PassageHeat *heat)
 {
@@ -246,7 +246,7 @@ static void air_at_rest(const Air *air, const Resolution *n, const Passage *g,
 }
 
 /* Average a marched pulse and the rest after it over the cycle, at each wall cell. */
-static void passage_heat(const Air *air, const Resolution *n, const Passage *g,
+static void passage_heat(const Gas *air, const Resolution *n, const Passage *g,
                          const Pulses *pulses, const March *rows, const PassageWalls *walls,
                          double period, PassageHeat *heat)
 {

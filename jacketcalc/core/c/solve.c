@@ -8,7 +8,6 @@
  */
 
 #define TEMPERATURE_SCALE 60.0 /* weighs walls against contents [K] */
-#define AIR_ENERGY 3e5         /* weighs mass against energy, on the table's datum [J/kg] */
 #define SETTLED_CHANGE 2e-7    /* largest change of any scaled unknown at the end [-] */
 #define CLOSED 3e-7            /* sum of the energy balance at the end, over the drive's power [-] */
 #define MOST_ITERATIONS 300    /* on the final steps; some with slow lines take 200 */
@@ -45,7 +44,7 @@ typedef struct Workspace {
 
 typedef struct Solver {
     const Machine *machine;
-    const Air *air;
+    const Gas *air;
     Resolution steps;
     Workspace *work;
     Solution *out;
@@ -92,14 +91,15 @@ static int64_t visit_unknowns(const Machine *m, const Resolution *n, Unknowns *u
     return row;
 }
 
-typedef struct Packing { Workspace *work; double *rows; const Machine *machine; } Packing;
+typedef struct Packing { Workspace *work; double *rows; const Machine *machine; const Gas *air; } Packing;
 
 static void measure_row(double *value, int64_t row, int64_t group, void *context)
 {
     Packing *c = context;
     const Machine *m = c->machine;
     double energy = m->supply_pressure * m->drive_area[0] * m->stroke;
-    double scale = group == 0 ? energy / AIR_ENERGY : group == 1 ? energy
+    double of_mass = gas_in(m, c->air, row)->energy; /* masses come first */
+    double scale = group == 0 ? energy / of_mass : group == 1 ? energy
                    : group == 9 || group == 10 ? 1.0 : TEMPERATURE_SCALE;
     double weight = group <= 1 ? 10.0
                     : group == 4 || group == 5 || group == 6 || group == 9 ? 4.0 : 1.0;
@@ -125,7 +125,7 @@ static void unpack_row(double *value, int64_t row, int64_t group, void *context)
 
 static int64_t pack(Solver *s, Unknowns *u, double *rows, Visit each)
 {
-    Packing context = {s->work, rows, s->machine};
+    Packing context = {s->work, rows, s->machine, s->air};
     return visit_unknowns(s->machine, &s->steps, u, each, &context);
 }
 
@@ -137,7 +137,7 @@ static void start_pressures(const Machine *m, double *p)
         p[v] = 1.05 * m->ambient_pressure;
     p[1] = 0.95 * m->supply_pressure;
     for (int64_t i = 0; i < m->stages; i++)
-        p[first + i] = m->supply_pressure;
+        p[first + i] = feed_pressure(m, &m->stage[AT(i, MAX_STAGES)]);
     for (int64_t i = 0; i < m->stages; i++) {
         int64_t after = m->stage[i].after;
         if (after < 0)
@@ -148,7 +148,7 @@ static void start_pressures(const Machine *m, double *p)
             if (m->stage[j].line == after)
                 next = j;
         double ratio = smaller(m->stage[i].area / m->stage[next].area, LARGEST_AREA_RATIO);
-        double before = m->stage[i].line < 0 ? m->supply_pressure : p[m->stage[i].line];
+        double before = m->stage[i].line < 0 ? feed_pressure(m, &m->stage[i]) : p[m->stage[i].line];
         p[after] = START_FILL * before * ratio;
         p[first + next] = p[after];
     }
@@ -165,7 +165,10 @@ static void first_guess(Solver *s, Unknowns *u)
     start_pressures(m, p);
     memset(u, 0, sizeof *u);
     for (int64_t v = 0; v < m->volumes; v++) {
-        Thermo gas = thermo(s->air, m->supply_temperature, p[v]);
+        int64_t i = v - 2 - m->nodes; /* its stage, where it is one */
+        double T = i >= 0 && i < m->stages ? feed_temperature(m, &m->stage[AT(i, MAX_STAGES)])
+                                           : m->supply_temperature;
+        Thermo gas = thermo(gas_in(m, s->air, v), T, p[v]);
         u->mass[v] = gas.rho * s->side[0].start_volume[v];
         u->energy[v] = u->mass[v] * gas.h - p[v] * s->side[0].start_volume[v];
     }
@@ -329,7 +332,7 @@ static double taken_in(const Machine *m, const Stroke *strokes)
         for (int64_t k = 0; k < strokes[half].instants; k++) {
             sum += strokes[half].flow[k][0] * strokes[half].dt[k];
             for (int64_t i = 0; i < m->stages; i++)
-                if (m->stage[i].line < 0)
+                if (m->stage[i].line < 0 && m->stage[i].line != FROM_SOURCE)
                     sum += strokes[half].flow[k][2 + 2 * i] * strokes[half].dt[k];
         }
     return sum;

@@ -24,7 +24,6 @@
 
 #define DIAGONAL 0.29289321881345254 /* 1 - sqrt(1/2): the method's diagonal [-] */
 #define LEAST_LEFT 0.6      /* least contents a step's second instant starts from, over the first's [-] */
-#define COLD_ENERGY 1.2e5   /* internal energy of air on its table's datum at no temperature [J/kg] */
 #define PATIENCE 12         /* Newton iterations after which half steps are taken */
 #define MOST_NEWTON 60      /* Newton iterations before a step is called rough */
 #define LONGEST_STEP 60.0   /* a step that takes longer is a stalled piston [s] */
@@ -50,7 +49,7 @@ enum { RELEASE, TRAVEL, REST, BOUNCE };
 /* Paths, areas and volumes of one stroke. */
 typedef struct Side {
     int64_t number, fed, emptied;
-    int64_t up[MAX_PATHS], down[MAX_PATHS]; /* volumes; `volumes` is the supply, one more the receiver */
+    int64_t up[MAX_PATHS], down[MAX_PATHS]; /* volumes; from `volumes` on supply, receiver, source */
     int64_t paths;
     double rate[MAX_VOLUMES];         /* change of volume with piston travel [m2] */
     double push[MAX_VOLUMES];         /* area that each volume's pressure pushes on [m2] */
@@ -60,7 +59,7 @@ typedef struct Side {
 
 /* Pressures and temperatures at an instant, ends included, and the step's duration. */
 typedef struct Point {
-    double p[MAX_VOLUMES + 2], T[MAX_VOLUMES + 2], h[MAX_VOLUMES + 2];
+    double p[MAX_VOLUMES + ENDS], T[MAX_VOLUMES + ENDS], h[MAX_VOLUMES + ENDS];
     double w;
 } Point;
 
@@ -86,7 +85,7 @@ typedef struct Fluxes {
     double F[MAX_PATHS];  /* along the paths [kg/s] */
     double X[MAX_NODES];  /* out of the nodes [kg/s] */
     double port[MAX_PATHS]; /* heat taken up in the paths' ports, for a kelvin [J/(kg K)] */
-    double h[MAX_VOLUMES + 2]; /* enthalpy of every volume and end [J/kg] */
+    double h[MAX_VOLUMES + ENDS]; /* enthalpy of every volume and end [J/kg] */
 } Fluxes;
 
 /* A whole stroke on its way. */
@@ -108,7 +107,7 @@ static Side stroke_side(const Machine *m, int64_t number)
 {
     Side s;
     memset(&s, 0, sizeof s);
-    int64_t supply = m->volumes, receiver = m->volumes + 1, first = 2 + m->nodes;
+    int64_t supply = m->volumes, receiver = supply + 1, source = supply + 2, first = 2 + m->nodes;
     s.number = number;
     s.fed = number == 1 ? 0 : 1;
     s.emptied = 1 - s.fed;
@@ -126,7 +125,8 @@ static Side stroke_side(const Machine *m, int64_t number)
         const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
         int64_t v = first + i;
         double sign = stage->compresses_on == number ? -1.0 : 1.0;
-        s.up[2 + 2 * i] = stage->line < 0 ? supply : stage->line;
+        int64_t feed = stage->line == FROM_SOURCE ? source : supply;
+        s.up[2 + 2 * i] = stage->line < 0 ? feed : stage->line;
         s.down[2 + 2 * i] = v;
         s.up[3 + 2 * i] = v;
         s.down[3 + 2 * i] = stage->after < 0 ? receiver : stage->after;
@@ -356,7 +356,7 @@ static int solve_dense(int64_t n, double A[UNKNOWN][UNKNOWN], double *r, double 
 
 /* A Newton step: changes of pressure [Pa], temperature [K] and duration [s]. */
 typedef struct Change {
-    double p[MAX_VOLUMES + 2], T[MAX_VOLUMES + 2], w, dx;
+    double p[MAX_VOLUMES + ENDS], T[MAX_VOLUMES + ENDS], w, dx;
     double rub; /* direction that friction is against, 0 where it holds the piston [-] */
     Fluxes fluxes; /* after the step, by their slopes: what is carried is what was solved */
 } Change;
@@ -439,7 +439,7 @@ static int newton_step(const Setting *set, const Side *s, Point *at, const Insta
         out->p[v] = at->p[v] * (e.r[v] + (out->w + out->dx) * e.w[v]);
         out->T[v] = at->T[v] * (e.r[n + v] + (out->w + out->dx) * e.w[n + v]);
     }
-    for (int64_t v = n; v < n + 2; v++)
+    for (int64_t v = n; v < n + ENDS; v++)
         out->p[v] = out->T[v] = 0.0;
     for (int64_t j = 0; j < s->paths; j++)
         out->fluxes.F[j] = e.f.F[j] + e.F_up[j] * out->p[s->up[j]] + e.F_down[j] * out->p[s->down[j]]
@@ -577,7 +577,7 @@ static void set_line(const Walk *walk, Instant *in, int64_t i)
         if (m->stage[k].after == v)
             through += walk->flow[3 + 2 * k];
     in->wall[v] = walk->set->line_wall[i];
-    Port tube = port_at(walk->set->air, stage->line_bore, stage->line_length, stage->line_entrance,
+    Port tube = port_at(m->gas, stage->line_bore, stage->line_length, stage->line_entrance,
                         walk->point.T[v], walk->point.p[v], in->wall[v]);
     in->conductance[v] = port_conductance(&m->pipe, &tube, 0.5 * through);
 }
@@ -592,7 +592,7 @@ static void set_ports(const Walk *walk, Instant *in)
         for (int k = 0; k < 2; k++) {
             const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
             int64_t path = 2 + 2 * i + k, up = walk->side->up[path];
-            in->port[path] = port_at(walk->set->air, stage->port_bore[k], stage->port_length[k],
+            in->port[path] = port_at(m->gas, stage->port_bore[k], stage->port_length[k],
                                      stage->port_entrance[k], walk->point.T[up], walk->point.p[up],
                                      walk->set->head[i]);
         }
@@ -625,7 +625,7 @@ static void set_heat(Walk *walk, Instant *in, double place)
         s.inflow = walk->flow[2 + 2 * i];
         s.speed = in->dx / larger(at->w, LEAST_WAIT);
         s.angle = stage_angle(walk, stage);
-        StageLaw law = stage_law(m, set->air, stage, &s, set->period);
+        StageLaw law = stage_law(m, m->gas, stage, &s, set->period);
         in->wall[v] = s.wall;
         in->conductance[v] = law.coefficient * s.area;
         in->lead[v] = law.lead;
@@ -676,12 +676,13 @@ static void note(Walk *walk, const Instant *in, double place, double weight, con
 
 /* Weight of a step's first instant: 1 - DIAGONAL unless a volume empties within the step. At
  * DIAGONAL the step is two of Euler's implicit ones, which never overshoot. */
-static double first_weight(const Machine *m, const Base *base, const Base *rates)
+static double first_weight(const Machine *m, const Gas *air, const Base *base, const Base *rates)
 {
     double weight = 1.0 - DIAGONAL;
     for (int64_t v = 0; v < m->volumes; v++) {
-        double held[2] = {base->mass[v], base->energy[v] - COLD_ENERGY * base->mass[v]};
-        double rate[2] = {rates->mass[v], rates->energy[v] - COLD_ENERGY * rates->mass[v]};
+        double cold = gas_in(m, air, v)->cold_energy;
+        double held[2] = {base->mass[v], base->energy[v] - cold * base->mass[v]};
+        double rate[2] = {rates->mass[v], rates->energy[v] - cold * rates->mass[v]};
         for (int i = 0; i < 2; i++) {
             double drop = larger(-rate[i], 1e-30);
             weight = smaller(weight, (held[i] - LEAST_LEFT * (held[i] - DIAGONAL * drop)) / drop);
@@ -741,7 +742,7 @@ static void solve_instant(Walk *walk, Instant *in, double *place, Base *rates, T
     for (int count = 0; count < MOST_NEWTON && top > settled && !walk->stalled; count++) {
         walk->newton++;
         for (int64_t v = 0; v < n; v++)
-            gas[v] = thermo(set->air, walk->point.T[v], walk->point.p[v]);
+            gas[v] = thermo(gas_in(m, set->air, v), walk->point.T[v], walk->point.p[v]);
         if (!newton_step(set, walk->side, &walk->point, in, &walk->base, gas, &change)) {
             top = INFINITY;
             break;
@@ -793,7 +794,7 @@ static void take_step(Walk *walk, int phase, double place, double dx, int fixed,
         solve_instant(walk, &in, &here, &rates, gas, &fluxes, lead);
         if (walk->stalled || walk->out->ended == BROKEN)
             return;
-        double own = i == 0 ? first_weight(walk->set->machine, &walk->base, &rates) : share;
+        double own = i == 0 ? first_weight(walk->set->machine, walk->set->air, &walk->base, &rates) : share;
         note(walk, &in, here, own, gas, &fluxes, lead);
         for (int64_t v = 0; v < n; v++) {
             walk->base.mass[v] += own * rates.mass[v];
@@ -860,8 +861,11 @@ static void start_walk(Walk *walk, const Setting *set, const Side *side, const C
     }
     walk->point.p[n] = m->supply_pressure;
     walk->point.p[n + 1] = m->receiver_pressure;
+    walk->point.p[n + 2] = m->source_pressure;
     walk->point.T[n] = walk->point.T[n + 1] = m->supply_temperature;
+    walk->point.T[n + 2] = m->source_temperature;
     walk->point.h[n] = walk->point.h[n + 1] = m->supply_enthalpy;
+    walk->point.h[n + 2] = m->source_enthalpy;
     walk->point.w = FIRST_DURATION;
     walk->last_dx = 1.0;
 }

@@ -21,7 +21,6 @@
  * which is Euler's implicit rule; of steady walls the rate is 0.
  */
 
-#define PISTON_FILM 260.0       /* across piston and barrel, 0.1 mm of air: judgement [W/(m2 K)] */
 #define SEAL_HEAT_TO_BARREL 0.5 /* share of seal friction that enters the barrel: judgement [-] */
 #define SKIN_PASSES 3           /* passes over the skin of a shell without flow */
 #define COVER_PLACES 9          /* places of the piston at which the skirt's cover is taken */
@@ -74,7 +73,7 @@ static void set_sizes(const Machine *m, const Resolution *n, Sizes *z)
                 double face = s->clearance_length + (place + 0.5) / COVER_PLACES * m->stroke;
                 covers += overlap(ring, k, face, face + s->piston_length) / COVER_PLACES;
             }
-            z->skirt[i][k] = PISTON_FILM * PI * s->bore * covers;
+            z->skirt[i][k] = m->piston_film * PI * s->bore * covers;
             z->rubbed[i][k] = overlap(ring, k, s->clearance_length, s->clearance_length + m->stroke);
             rubbed += z->rubbed[i][k];
         }
@@ -114,7 +113,7 @@ static void ports_load(const Machine *m, const Stroke *strokes, int64_t i, doubl
     for (int half = 0; half < 2; half++) {
         const Stroke *r = &strokes[half];
         for (int64_t k = 0; k < r->instants; k++) {
-            double drawn = s->line < 0 ? m->supply_temperature : r->T[k][s->line];
+            double drawn = s->line < 0 ? feed_temperature(m, s) : r->T[k][s->line];
             double in = r->port[k][2 + 2 * i] * r->dt[k] / period;
             double out_of = r->port[k][3 + 2 * i] * r->dt[k] / period;
             out->head_gas += in + out_of;
@@ -193,7 +192,7 @@ static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i
 
 /* Coefficient from a barrel to ambient through the gap of an unfed jacket and its shell: still air
  * and radiation side by side, then the shell's wall and the ambient film, all on the barrel. */
-static double idle_film(const Machine *m, const Air *air, const Stage *s, double outside,
+static double idle_film(const Machine *m, const Gas *air, const Stage *s, double outside,
                         double surface)
 {
     double share = 0.5, h = 0.0, ambient = m->ambient_temperature, shell = ambient + share * (surface - ambient);
@@ -209,7 +208,7 @@ static double idle_film(const Machine *m, const Air *air, const Stage *s, double
 }
 
 /* What jacket and ambient do to the outside of a barrel's rings. */
-static void outside_load(const Machine *m, const Air *air, const Resolution *n, const Sizes *z,
+static void outside_load(const Machine *m, const Gas *air, const Resolution *n, const Sizes *z,
                          const Unknowns *u, const PassageHeat *heat, int64_t i, Barrel *out)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
@@ -308,7 +307,7 @@ static double flange_conductance(const Machine *m, const Sizes *z, int64_t i)
 }
 
 /* Conductances from tube wall and shell inside to the surroundings, film included [W/K]. */
-static void outer_to_ambient(const Machine *m, const Air *air, const Resolution *n, const Passage *g,
+static void outer_to_ambient(const Machine *m, const Gas *air, const Resolution *n, const Passage *g,
                           const double *outer, double *out)
 {
     int64_t tube = n->tube_cells, count = tube + n->channel_cells;
@@ -328,7 +327,7 @@ static void outer_to_ambient(const Machine *m, const Air *air, const Resolution 
 }
 
 /* Conductance from the drive cylinder to the surroundings [W/K]. */
-static double drive_to_ambient(const Machine *m, const Air *air, double wall)
+static double drive_to_ambient(const Machine *m, const Gas *air, double wall)
 {
     double outside = m->drive_bore + 2.0 * m->drive_wall_thickness;
     double area = PI * outside * m->stroke + PI / 2.0 * square(outside);

@@ -215,7 +215,8 @@ def _stall(pen: Pen) -> Iterator[Block]:
 
 def _water(pen: Pen, water: Water) -> Table:
     found = [("passage_wall", water.passage_wall), ("exhaust", water.exhaust)]
-    found += [(f"stages[{i}]", one) for i, one in enumerate(water.stages)]
+    stages = [(f"stages[{i}]", one) for i, one in enumerate(water.stages)]
+    found += [(at, one) for at, one in stages if one is not None]
     rows = [
         _nearest(pen, one, f"detail.jacketed.water.{at}") for at, one in found if one is not None
     ]

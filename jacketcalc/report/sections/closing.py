@@ -88,7 +88,7 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
     threatened = [
         stage.name
         for stage, one in zip(found.jacketed.stages, water.stages if water else (), strict=False)
-        if one.margin < 0 and pen.runs
+        if one is not None and one.margin < 0 and pen.runs
     ]
     if threatened:
         steps.append(

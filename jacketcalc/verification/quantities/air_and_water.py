@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.correlations.moisture import vapour_pressure_ice, vapour_pressure_water
 from jacketcalc.gas import coolprop
-from jacketcalc.gas.air_table import AirTable
+from jacketcalc.gases import AIR
 
 NEARLY_EMPTY = 1e-3
 """Stands for zero density, which the property library does not accept [mol/m3]."""
@@ -46,7 +46,7 @@ def air_conductivity(T: float, p: float) -> float:
 
 def air_compressibility(T: float, p: float) -> float:
     """Return the compressibility factor of air [-]."""
-    return p / (air_density(T, p) * AirTable.GAS_CONSTANT * T)
+    return p / (air_density(T, p) * AIR.gas_constant * T)
 
 
 def reference_viscosity(T: float, density: float) -> float:

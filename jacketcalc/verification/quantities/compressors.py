@@ -14,13 +14,13 @@ from typing import Any
 
 import numpy as np
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.machine import Numbering, number_volumes
 from jacketcalc.core.parts import PassageParts, StrokeParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.designs import Design
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 from jacketcalc.inputs import Machine
 from jacketcalc.verification.machines import BORE, STROKE, STROKE_TIME, bench_machine
 

@@ -11,7 +11,7 @@ from jacketcalc.core.parts import PassageParts
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.correlations.laws import tube_friction
 from jacketcalc.flow import closed_forms as forms
-from jacketcalc.gas.air_table import properties
+from jacketcalc.gas.table import properties
 from jacketcalc.inputs import Tube
 from jacketcalc.verification.machines import bench_machine, plastic
 

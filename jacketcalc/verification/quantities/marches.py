@@ -15,10 +15,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.core.parts import PassageParts
 from jacketcalc.correlations.laws import HIGHEST_RE
-from jacketcalc.gas.air_table import properties
+from jacketcalc.gas.table import properties
 from jacketcalc.inputs import Tube
 from jacketcalc.passage_geometry import PassageGeometry, passage_geometries
 from jacketcalc.verification.machines import bench_machine, plastic

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from jacketcalc.core.air import core_air
+from jacketcalc.core.gas import core_air
 from jacketcalc.correlations.cylinder import natural_convection
 from jacketcalc.flow import closed_forms as forms
 from jacketcalc.flow.iso6358 import (

@@ -1,4 +1,4 @@
-/* Air from its table: bicubic cells through CoolProp's values and slopes.
+/* A gas from its table: bicubic cells through CoolProp's values and slopes.
  *
  *     x = (ln(T - pole) - x_start) x_rate          y = (asinh((p - ridge)/width) - y_start) y_rate
  *     rho/p, h, viscosity, conductivity = sum over i, j of c_ij x^i y^j in the cell
@@ -16,20 +16,20 @@ typedef struct Place {
     double y_p;         /* slope of y in pressure [1/Pa] */
 } Place;
 
-static Place locate(const Air *air, double T, double p)
+static Place locate(const Gas *table, double T, double p)
 {
-    double above = T - air->pole;
-    double ridge = (p - air->ridge) / air->width;
+    double above = T - table->pole;
+    double ridge = (p - table->ridge) / table->width;
     double root = sqrt(ridge * ridge + 1.0);
-    double x = (log(above) - air->x_start) * air->x_rate;
-    double y = (log(ridge + root) - air->y_start) * air->y_rate;
+    double x = (log(above) - table->x_start) * table->x_rate;
+    double y = (log(ridge + root) - table->y_start) * table->y_rate;
     int64_t row = (int64_t)x, column = (int64_t)y;
     Place at;
-    at.cell = air->cells + COEFFICIENTS * (row * air->pressure_cells + column);
+    at.cell = table->cells + COEFFICIENTS * (row * table->pressure_cells + column);
     at.x = x - (double)row;
     at.y = y - (double)column;
-    at.x_T = air->x_rate / above;
-    at.y_p = air->y_rate / (air->width * root);
+    at.x_T = table->x_rate / above;
+    at.y_p = table->y_rate / (table->width * root);
     return at;
 }
 
@@ -57,14 +57,14 @@ static double bicubic_value(const double *c, double x, double y)
     return a[0] + x * (a[1] + x * (a[2] + x * a[3]));
 }
 
-static double clipped_T(const Air *air, double T)
+static double clipped_T(const Gas *table, double T)
 {
-    return within(T, air->lowest_temperature, air->highest_temperature);
+    return within(T, table->lowest_temperature, table->highest_temperature);
 }
 
-static double clipped_p(const Air *air, double p)
+static double clipped_p(const Gas *table, double p)
 {
-    return within(p, air->lowest_pressure, air->highest_pressure);
+    return within(p, table->lowest_pressure, table->highest_pressure);
 }
 
 static Thermo air_at(const Place *at, double p)
@@ -83,10 +83,10 @@ static Thermo air_at(const Place *at, double p)
 }
 
 /* Density and enthalpy with their slopes, continued smoothly beyond the table. */
-static Thermo thermo(const Air *air, double T, double p)
+static Thermo thermo(const Gas *table, double T, double p)
 {
-    double near_T = clipped_T(air, T), near_p = clipped_p(air, p);
-    Place at = locate(air, near_T, near_p);
+    double near_T = clipped_T(table, T), near_p = clipped_p(table, p);
+    Place at = locate(table, near_T, near_p);
     Thermo found = air_at(&at, near_p);
     if (near_T == T && near_p == p)
         return found;
@@ -100,9 +100,9 @@ static Thermo thermo(const Air *air, double T, double p)
     return found;
 }
 
-static Transport transport(const Air *air, double T, double p)
+static Transport transport(const Gas *table, double T, double p)
 {
-    Place at = locate(air, clipped_T(air, T), clipped_p(air, p));
+    Place at = locate(table, clipped_T(table, T), clipped_p(table, p));
     Transport found;
     found.viscosity = bicubic_value(at.cell + 32, at.x, at.y);
     found.conductivity = bicubic_value(at.cell + 48, at.x, at.y);
@@ -110,10 +110,10 @@ static Transport transport(const Air *air, double T, double p)
 }
 
 /* All properties of a state, clipped to the table. */
-static Thermo properties(const Air *air, double T, double p, Transport *carried)
+static Thermo properties(const Gas *table, double T, double p, Transport *carried)
 {
-    double near_p = clipped_p(air, p);
-    Place at = locate(air, clipped_T(air, T), near_p);
+    double near_p = clipped_p(table, p);
+    Place at = locate(table, clipped_T(table, T), near_p);
     carried->viscosity = bicubic_value(at.cell + 32, at.x, at.y);
     carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);
     return air_at(&at, near_p);
