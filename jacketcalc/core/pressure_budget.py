@@ -22,7 +22,7 @@ from jacketcalc.arrays import Array
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import port_numbers
 from jacketcalc.flow import iso6358
-from jacketcalc.gas.air_table import air
+from jacketcalc.gas.table import air
 from jacketcalc.passage_geometry import ABSENT
 
 PartName = Literal["fittings", "tube", "entry", "channel", "outlet", "exit", "silencer"]

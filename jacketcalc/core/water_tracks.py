@@ -1,6 +1,7 @@
 """Hands over what air meets along its whole path: chambers, exhaust, walls, stages, line, receiver.
 
-A valve's own metal, and what leaks past seals, is not followed.
+Where stages draw from a source, their gas is taken dry and what it meets is left out. A valve's own
+metal, and what leaks past seals, is not followed.
 """
 
 from __future__ import annotations
@@ -28,14 +29,17 @@ def read_tracks(s: Solution) -> WaterTracks | None:
     """Return the tracks of a machine that runs, None of one that does not."""
     if not s.runs:
         return None
-    supplied = [i for i, line in enumerate(s.numbering.lines) if line < 0]
+    m = s.machine
+    supplied = [i for i, one in enumerate(m.stages) if one.draws_from == "supply"]
+    moist = [i for i, one in enumerate(m.stages) if m.feed(one) is m.supply]
     tracks = [*_drive(s)]
     for node in range(len(s.numbering.nodes)):
         tracks += _exhaust(s, node)
-    for i in range(len(s.machine.stages)):
+    for i in moist:
         tracks += [*_line(s, i), *_stage(s, i)]
+    tracks += [_receiver(s)] if moist else []
     return WaterTracks(
-        tracks=(*tracks, _receiver(s)),
+        tracks=tuple(tracks),
         period=s.period,
         drive_air=s.carried(0) / s.period,
         stage_air=sum(s.carried(2 + 2 * i) for i in supplied) / s.period,

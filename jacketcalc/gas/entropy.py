@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from jacketcalc.arrays import Array
-from jacketcalc.gas.air_table import AirTable
+from jacketcalc.gas.table import GasTable
 
 _NODES = 24
 """Points of each Gauss-Legendre quadrature: 12 change no result by 0.01 J/(kg K) [-]."""
 
 
-def specific_entropy(table: AirTable, T: Array, p: Array, zero: tuple[float, float]) -> Array:
+def specific_entropy(table: GasTable, T: Array, p: Array, zero: tuple[float, float]) -> Array:
     """Return the entropy above that at a state of reference [J/(kg K)].
 
     From the reference along its isobar, ds = cp dT / T, then along the isotherm,

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from CoolProp import CoolProp
 
-from jacketcalc.gas.air_table import air
 from jacketcalc.gas.entropy import specific_entropy
+from jacketcalc.gas.table import air
 
 ZERO = (293.15, 101325.0)
 

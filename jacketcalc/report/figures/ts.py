@@ -9,8 +9,8 @@ from matplotlib.figure import Figure
 from jacketcalc.arrays import Array
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.profiles import StageDetail
-from jacketcalc.gas.air_table import air
 from jacketcalc.gas.entropy import specific_entropy
+from jacketcalc.gas.stage_gas import stage_gas_table
 from jacketcalc.report.figures.curves import ISOBAR
 from jacketcalc.report.figures.cycles import Diagram, draw_cycles
 from jacketcalc.report.figures.labels import Name
@@ -26,7 +26,7 @@ _ENDS = (0.95, 0.05, 0.9, 0.1, 0.85, 0.15, 0.75, 0.25)
 def draw_ts(found: Assessment) -> Figure:
     """Draw the diagram of each stage, isobars of suction and delivery behind it."""
     shown = Shown(found.case.document.units)
-    unit = shown.unit("specific entropy")
+    unit, gas = shown.unit("specific entropy"), found.case.machine.gas.name
 
     def behind(ax: Axes, index: int) -> list[Name]:
         return _put_isobars(ax, found, index, shown)
@@ -35,7 +35,7 @@ def draw_ts(found: Assessment) -> Figure:
         found,
         Diagram(
             head=lambda name: f"Gas temperature in {name},  $T$ / {shown.unit('temperature')}",
-            foot=f"Specific entropy above air outside  $s - s_0$ / ({unit})",
+            foot=f"Specific entropy above {gas} outside  $s - s_0$ / ({unit})",
             x=lambda d: shown.values(entropy(found, d.temperature, d.pressure), "specific entropy"),
             y=lambda d: shown.values(d.temperature, "temperature"),
             from_zero=False,
@@ -45,9 +45,10 @@ def draw_ts(found: Assessment) -> Figure:
 
 
 def entropy(found: Assessment, T: Array, p: Array) -> Array:
-    """Return the specific entropy above that of the air outside the machine [J/(kg K)]."""
-    ambient = found.case.machine.ambient
-    return specific_entropy(air(), T, p, (ambient.temperature, ambient.pressure))
+    """Return the specific entropy above that of the same gas at ambient state [J/(kg K)]."""
+    machine = found.case.machine
+    ambient = machine.ambient
+    return specific_entropy(stage_gas_table(machine), T, p, (ambient.temperature, ambient.pressure))
 
 
 def _put_isobars(ax: Axes, found: Assessment, index: int, shown: Shown) -> list[Name]:
