@@ -247,6 +247,28 @@ class Jacket:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Coolant:
+    """What cools a line beside the surroundings; no case states it."""
+
+    conductance: float
+    """Conductance from the line's wall to it [W/K]."""
+    temperature: float
+    """Temperature that this conductance counts from [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outside:
+    """What flows over a stage's outside in place of still air; no case states it."""
+
+    blown: float = 0.0
+    """Coefficient of a stream of ambient air over barrel and head; 0 for still air [W/(m2 K)]."""
+    bathed: float = 0.0
+    """Coefficient of a liquid that flows over the barrel; 0 where none does [W/(m2 K)]."""
+    bath_temperature: float = 0.0
+    """Temperature of that liquid [K]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Line:
     """The line between two stages."""
 
@@ -258,6 +280,8 @@ class Line:
     """Bore of its tube [m]."""
     length: float = 0.0
     """Length of its tube [m]; 0 where its wall is not followed."""
+    coolant: Coolant | None = None
+    """What cools it beside the surroundings; None for nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -298,6 +322,8 @@ class Stage:
     """Line from the stage before; None when it draws from the supply or the source."""
     jacket: Jacket | None = None
     """Its jacket, or None."""
+    outside: Outside | None = None
+    """What flows over its outside; None for still air."""
 
 
 @dataclass(frozen=True, kw_only=True)

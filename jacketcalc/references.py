@@ -137,11 +137,16 @@ _ALL = (
         "Churchill and Chu, Int. J. Heat Mass Transfer 18, 1975, 1049 (read in ht 1.2.0, "
         "Nu_horizontal_cylinder_Churchill_Chu)",
     ),
+    _read(
+        "churchill-bernstein-1977",
+        "Churchill and Bernstein, J. Heat Transfer 99, 1977, 300 (read in ht 1.2.0, "
+        "Nu_cylinder_Churchill_Bernstein)",
+    ),
     _remembered("fin", "Straight fin with an adiabatic tip, exact; any heat transfer textbook"),
     _remembered(
         "walls-exact",
         "Conduction through a cylinder's wall, radiation between long concentric grey cylinders, "
-        "exact; any heat transfer textbook",
+        "effectiveness of a counterflow exchanger, exact; any heat transfer textbook",
     ),
     _remembered(
         "woodfield-2007",

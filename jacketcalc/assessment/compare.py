@@ -92,6 +92,18 @@ def check_limits(
     )
 
 
+def broken_limits(case: Case, outcome: Outcome) -> tuple[tuple[str, ...], int]:
+    """Return the limits that one machine breaks, and how many there are."""
+    every = [(what, read(outcome), kind, limit) for what, kind, limit, read, _
+             in _limits(case, outcome)]  # fmt: skip
+    broken = tuple(
+        what
+        for what, value, kind, limit in every
+        if (value > limit if kind == "at most" else value < limit)
+    )
+    return broken, len(every)
+
+
 SERVICE = (
     "A wall at a seal is the hottest of the piston crown and of the barrel that the seal rubs on; "
     "the gas that meets the seal is shown and not judged. Service temperatures are those a "

@@ -71,7 +71,11 @@ def _does_not_pay(found: Assessment) -> tuple[NextStep, ...]:
         )
     best = say_best(found)
     if best:
-        return (NextStep(why=best, command=""), NextStep(why=why, command="optimise CASE -o best"))
+        return (
+            NextStep(why=best, command=""),
+            NextStep(why=why, command="optimise CASE -o best"),
+            NextStep(why="Compare with other ways.", command="rivals CASE"),
+        )
     return (NextStep(why=why, command="optimise CASE -o best"),)
 
 

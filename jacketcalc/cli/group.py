@@ -20,6 +20,7 @@ COMMANDS = (
     "fill",
     "report",
     "pitch",
+    "rivals",
     "differ",
     "vary",
     "optimise",

@@ -223,7 +223,6 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
         ("area", circle_area(stage.bore)),
         ("clearance_length", stage.clearance * m.drive.stroke),
         ("seal_friction", stage.seal_friction),
-        ("line_loss", stage.line.heat_loss if stage.line else 0.0),
         ("barrel_length", stage.barrel_length),
         ("wall_thickness", stage.wall_thickness),
         ("conductivity", stage.material.conductivity),
@@ -236,6 +235,7 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
         ("idle_emissivity", 0.9),
     ):
         record[key] = value
+    _cooled(record, m, stage)
     _ports(record, stage)
     jacket = stage.jacket
     if jacket is None or stage.name in (m.exhaust_1.to, m.exhaust_2.to):
@@ -250,6 +250,20 @@ def _stage(record: Any, m: Machine, stage: Stage) -> None:
     record["idle_exchange"] = exchange
     record["idle_solid"] = barrel / 2 * math.log(outer / inner) / jacket.shell.conductivity
     record["idle_spread"], record["idle_emissivity"] = outer / barrel, jacket.shell.emissivity
+
+
+def _cooled(record: Any, m: Machine, stage: Stage) -> None:
+    """What the line before loses heat to, and what flows over barrel and head."""
+    line, ambient = stage.line, m.ambient.temperature
+    record["line_loss"], record["line_sink"] = line.heat_loss if line else 0.0, ambient
+    if line is not None and line.coolant is not None:
+        own, more = line.heat_loss, line.coolant.conductance
+        record["line_loss"] = own + more
+        pull = own * ambient + more * line.coolant.temperature
+        record["line_sink"] = pull / (own + more)
+    if stage.outside is not None:
+        for name in ("blown", "bathed", "bath_temperature"):
+            record[name] = getattr(stage.outside, name)
 
 
 def _ports(record: Any, stage: Stage) -> None:

@@ -25,7 +25,6 @@ UNITS: Mapping[str, str] = {
     "small mass": "kg",
     "hourly mass flow": "kg/s",
     "volume flow": "m3/s",
-    "velocity": "m/s",
     "power": "W",
     "energy": "J",
     "heat transfer coefficient": "W/(m2 K)",

@@ -31,6 +31,50 @@ def cylinder_nusselt(grashof: float, Pr: float) -> float:
 
 
 @formula(
+    name="air blown across a cylinder",
+    quantity="Nu [-]",
+    source="churchill-bernstein-1977",
+    equation="Nu = 0.3 + 0.62 Re^0.5 Pr^(1/3) / (1 + (0.4/Pr)^(2/3))^0.25 "
+    "(1 + (Re/282000)^(5/8))^0.8",
+    ranges={"Re": (100.0, 1e7)},
+    scatter=(-0.20, 0.20),
+    scatter_from="from memory",
+    remark="Film temperature; Re Pr above 0.2.",
+    library=ht.Nu_cylinder_Churchill_Bernstein,
+)
+def crossflow_nusselt(Re: float, Pr: float) -> float:
+    """Return the Nusselt number of a cylinder in a stream square to it [-].
+
+    Arguments are Reynolds number on the diameter and Prandtl number [-].
+    """
+    return float(ht.Nu_cylinder_Churchill_Bernstein(Re, Pr))
+
+
+@formula(
+    name="counterflow exchanger",
+    quantity="effectiveness [-]",
+    source="walls-exact",
+    equation="(1 - x) / (1 - r x), x = e^(-N (1 - r))",
+    ranges={"r": (0.0, 0.999)},
+    remark="N: conductance over the smaller capacity rate; r: smaller over larger one. Exact.",
+    library=ht.effectiveness_from_NTU,
+)
+def exchanger_effectiveness(units: float, ratio: float) -> float:
+    """Return the heat that an exchanger carries over the most it could [-].
+
+    Parameters
+    ----------
+    units : conductance over the smaller capacity rate [-]
+    ratio : smaller capacity rate over the larger one [-]
+    """
+    return float(
+        ht.effectiveness_from_NTU(  # type: ignore[no-untyped-call]
+            units, ratio, subtype="counterflow"
+        )
+    )
+
+
+@formula(
     name="radiation to large surroundings",
     quantity="h [W/(m2 K)]",
     source="walls-exact",

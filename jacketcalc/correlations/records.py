@@ -40,6 +40,8 @@ FORMULAS: tuple[Formula[..., Any], ...] = (
     cylinder.annand,
     cylinder.drive_eichelberg,
     outside.cylinder_nusselt,
+    outside.crossflow_nusselt,
+    outside.exchanger_effectiveness,
     outside.radiation,
     outside.gap_exchange,
     outside.fin_efficiency,

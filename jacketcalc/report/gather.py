@@ -25,6 +25,7 @@ from jacketcalc.report.sections.method import method_section
 from jacketcalc.report.sections.pitch import pitch_section
 from jacketcalc.report.sections.repeat import case_section, reproducibility_section
 from jacketcalc.report.sections.results import profiles_section, results_section
+from jacketcalc.report.sections.rivals import rivals_section
 from jacketcalc.report.sections.sources import references_section
 from jacketcalc.report.sections.uncertainty import uncertainty_section
 from jacketcalc.report.traced import Pen
@@ -70,7 +71,7 @@ def gather(
         ("6", "Results, no jackets and with jackets", lambda: results_section(pen)),
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
-        ("9", "Comparison of pitches", lambda: pitch_section(pen, dossier.pitches)),
+        ("9", _ways(dossier), lambda: _compared(pen, dossier)),
         ("10", "Limits, water and fill", lambda: limits_section(pen, path)),
         ("11", "Uncertainty", lambda: uncertainty_section(pen, sampled)),
         ("12", "Checks", lambda: checks_section(pen, dossier.by_hand, verification)),
@@ -86,6 +87,7 @@ def gather(
         (dossier.pitches, "comparison of pitches (--with pitch)"),
         (sampled, "sampling of tolerances (--with uncertainty)"),
         (path, "water along the path (--with water)"),
+        (dossier.rivals, "other ways than the jackets (--with rivals)"),
     )
     not_run = tuple(words for part, words in optional if part is None) + NOT_IN_PROGRAM
     document = found.case.document
@@ -98,3 +100,14 @@ def gather(
         program=f"jacketcalc {__version__}",
         sha256=found.case.sha256,
     )
+
+
+def _ways(dossier: Dossier) -> str:
+    """Return the title of the section that compares designs."""
+    return "Comparison of pitches" + (", and rivals" if dossier.rivals is not None else "")
+
+
+def _compared(pen: Pen, dossier: Dossier) -> Iterator[Block]:
+    """Yield the comparison of pitches, then that with other ways than the jackets."""
+    yield from pitch_section(pen, dossier.pitches)
+    yield from rivals_section(pen, dossier.rivals)

@@ -27,6 +27,7 @@ from jacketcalc.findings.water import Nearest
 from jacketcalc.findings.water_path import WaterPlace
 from jacketcalc.inputs import Receiver, Solid
 from jacketcalc.studies.case_difference import WalkPart
+from jacketcalc.studies.rival_table import RivalChange, RivalTerms
 
 NO_UNIT = "-"
 """What stands for no unit in JSON."""
@@ -61,6 +62,13 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
         ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
     ),
     ConductanceRatio: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
+    RivalTerms: {
+        "cooler": "W/K", "exchanger": "W/K", "fan_speed": "m/s", "water_flow": "m3/s",
+        "water_temperature": "K", "water_gap": "m",
+    },
+    RivalChange: {
+        "delivery": NO_UNIT, "air": NO_UNIT, "gas": "K", "discharge": "K", "seal": "K",
+    },
     WalkPart: {"delivery": NO_UNIT, "alone": NO_UNIT, "gain": NO_UNIT, "hottest": "K"},
     Inputs: dict.fromkeys(("count", "assumed", "filled_in"), NO_UNIT),
     HandCheck: {"by_hand": "W", "found": "W"},

@@ -11,6 +11,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.studies.choice import Choice
 from jacketcalc.studies.columns import fed
+from jacketcalc.studies.rival_table import RivalTable
 from jacketcalc.studies.study_table import StudyTable
 
 
@@ -49,6 +50,8 @@ class Dossier:
     """The comparison of pitches, None where it was not asked for."""
     grid: GridCheck | None
     """The machines with fewer steps, None where they were not solved."""
+    rivals: RivalTable | None = None
+    """What else could be done, None where it was not asked for."""
 
 
 def first_fed(case: Case) -> Stage:

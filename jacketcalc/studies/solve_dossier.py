@@ -17,6 +17,8 @@ from jacketcalc.studies.axes import Axis, parse_axis
 from jacketcalc.studies.choice import choose_all
 from jacketcalc.studies.dossier import Dossier, GridCheck, PitchStudy, first_fed
 from jacketcalc.studies.grid import make_plan
+from jacketcalc.studies.rival_table import RivalTable
+from jacketcalc.studies.rivals import solve_rivals
 from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.study import solve_plan
 from jacketcalc.studies.study_table import StudyTable
@@ -30,7 +32,11 @@ GRID_MACHINES = 2
 
 
 def solve_dossier(
-    case: Case, *, pitches: bool = False, progress: Progress | None = None
+    case: Case,
+    *,
+    pitches: bool = False,
+    rivals: bool = False,
+    progress: Progress | None = None,
 ) -> Dossier:
     """Solve all that the report of a case shows.
 
@@ -38,6 +44,7 @@ def solve_dossier(
     ----------
     case : the case
     pitches : compare other pitches too
+    rivals : compare other ways than the jackets too
     progress : called with the share of machines that is done, 0 to 1
 
     Raises
@@ -51,11 +58,15 @@ def solve_dossier(
     found = with_single_changes(assess(case, progress=tally.part(ABOUT)))
     study = solve_plan(plan, progress=tally.part(studied)) if plan else None
     grid = check_grid(case, tally.part(GRID_MACHINES)) if found.delivers else None
-    return make_dossier(found, study, grid)
+    other = solve_rivals(case, progress=progress) if rivals else None
+    return make_dossier(found, study, grid, other)
 
 
 def make_dossier(
-    found: Assessment, study: StudyTable | None = None, grid: GridCheck | None = None
+    found: Assessment,
+    study: StudyTable | None = None,
+    grid: GridCheck | None = None,
+    rivals: RivalTable | None = None,
 ) -> Dossier:
     """Put what was solved together, with what follows from it."""
     pitches = None
@@ -72,6 +83,7 @@ def make_dossier(
         ranges=tuple(range_uses(found)),
         pitches=pitches,
         grid=grid,
+        rivals=rivals,
     )
 
 

@@ -97,6 +97,7 @@ SI_FOR_PINT = {
     "density": "kg/m**3",
     "specific heat": "J/(kg*kelvin)",
     "temperature difference": "delta_degree_Celsius",
+    "velocity": "m/s",
     "ratio": "dimensionless",
     "number": "dimensionless",
 }

@@ -14,7 +14,12 @@ from jacketcalc.correlations.heat import (
     coil_xin_ebadian,
     gnielinski,
 )
-from jacketcalc.correlations.outside import cylinder_nusselt, cylinder_resistance
+from jacketcalc.correlations.outside import (
+    crossflow_nusselt,
+    cylinder_nusselt,
+    cylinder_resistance,
+    exchanger_effectiveness,
+)
 
 
 @pytest.mark.parametrize(
@@ -25,6 +30,8 @@ from jacketcalc.correlations.outside import cylinder_nusselt, cylinder_resistanc
         (lambda: coil_xin_ebadian(2e5, 0.7, 0.01 / 0.2), "474.11413424344755"),
         (lambda: gnielinski(1e5, 1.2, 0.0185), "254.62682749359632"),
         (lambda: cylinder_nusselt(2.63e9, 0.69), "139.13493970073597"),
+        (lambda: crossflow_nusselt(6071.0, 0.7), "40.63708594124974"),
+        (lambda: exchanger_effectiveness(5.0, 0.7), "0.920670368605"),
         (lambda: cylinder_resistance(0.9, 1.0, 20.0, 10.0), "8.38432343682705e-05"),
     ],
 )

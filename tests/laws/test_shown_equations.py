@@ -97,6 +97,10 @@ SHOWN: dict[Formula[..., Any], tuple[dict[str, Any], Any]] = {
         cylinder.natural_convection(K, RHO, MU, CP, 350.0, 40.0),
     ),
     outside.cylinder_nusselt: ({"Ra": 1e6 * PR, "Pr": PR}, outside.cylinder_nusselt(1e6, PR)),
+    outside.crossflow_nusselt: ({"Re": RE, "Pr": PR}, outside.crossflow_nusselt(RE, PR)),
+    outside.exchanger_effectiveness: (
+        {"N": 1.5, "r": 0.4, "e": math.e}, outside.exchanger_effectiveness(1.5, 0.4),
+    ),
     outside.radiation: ({"e": 0.8, "T1": 350.0, "T0": 290.0}, outside.radiation(0.8, 350.0, 290.0)),
     outside.gap_exchange: ({"e_i": 0.8, "e_o": 0.3, "q": 0.9}, outside.gap_exchange(0.8, 0.3, 0.9)),
     outside.cylinder_resistance: (

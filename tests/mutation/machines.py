@@ -8,7 +8,7 @@ from typing import Any
 
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.inputs import Case, Exhaust, FlowElement, Machine
+from jacketcalc.inputs import Case, Coolant, Exhaust, FlowElement, Machine, Outside
 
 from .record import Setting
 
@@ -46,6 +46,14 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         models = replace(machine.models, in_cylinder_factor=1.5, jacket_factor=0.8)
         ambient = replace(machine.ambient, film_factor=1.5)
         return replace(machine, models=models, ambient=ambient)
+    if setting == "streams outside":
+        first, second = machine.stages
+        assert second.line is not None
+        line = replace(second.line, coolant=Coolant(conductance=20.0, temperature=260.0))
+        bath = Outside(bathed=400.0, bath_temperature=285.0)
+        stages = (replace(first, outside=Outside(blown=40.0)),
+                  replace(second, outside=bath, line=line))  # fmt: skip
+        return replace(machine, stages=stages)
     if setting == "tubes that hold more than a pulse":
         return replace(
             machine,

@@ -9,13 +9,13 @@ STROKE = "core/c/stroke.c"
 SIZES = 'record["port_bore"][k], record["port_length"][k] = port.port_bore, port.port_length'
 UNITS = "return port->cp * -expm1(-port_conductance(pipe, port, flow) / (flow * port->cp));"
 SERIES = """
-    in->wall[v] = m->ambient_temperature;
+    in->wall[v] = stage->line_sink;
     in->conductance[v] = 1.0 / (1.0 / in->conductance[v] + 1.0 / stage->line_loss);"""
-LOST = "sum += m->stage[i].line_loss * (s->line_wall[i] - m->ambient_temperature) * s->period;"
+LOST = "sum += m->stage[i].line_loss * (s->line_wall[i] - m->stage[i].line_sink) * s->period;"
 LOST_AT_ONCE = """for (int half = 0; half < 2; half++)
                 for (int64_t k = 0; k < s->stroke[half].instants; k++)
                     sum += s->stroke[half].conductance[k][line] * s->stroke[half].dt[k]
-                           * (s->stroke[half].T[k][line] - m->ambient_temperature);"""
+                           * (s->stroke[half].T[k][line] - m->stage[i].line_sink);"""
 FILM = "in->conductance[v] = port_conductance(&m->pipe, &tube, 0.5 * through);"
 PORTS = "machine/test_head_ports.py"
 LINE = "machine/test_line_wall.py"

@@ -16,6 +16,7 @@ Setting = Literal[
     "swirl law in the cylinders",
     "tubes that hold more than a pulse",
     "laws times factors",
+    "streams outside",
 ]
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from jacketcalc.inputs import Case
     from jacketcalc.report.pdf import Paper
 
-PARTS = ("pitch", "uncertainty", "water")
+PARTS = ("pitch", "rivals", "uncertainty", "water")
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages that set pages and figures."""
 
@@ -40,7 +40,7 @@ NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
     "parts",
     metavar="PARTS",
     default="",
-    help="Parts beyond the assessment, with commas between: pitch, uncertainty, water.",
+    help="Parts beyond the assessment, with commas between: pitch, rivals, uncertainty, water.",
 )
 @click.option(
     "--format",
@@ -102,7 +102,9 @@ def command(
         _say_lacking(read.text)
     wrong: dict[str, Exception] = {}
     with ProgressLine(sys.stderr) as progress:
-        dossier = solve_dossier(read, pitches="pitch" in asked, progress=progress)
+        dossier = solve_dossier(
+            read, pitches="pitch" in asked, rivals="rivals" in asked, progress=progress
+        )
         sampled = None
         if "uncertainty" in asked and dossier.found.delivers:
             sampled = solve_sampled(read, progress=progress)

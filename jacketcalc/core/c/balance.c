@@ -111,13 +111,13 @@ static double lines_to_ambient(const Machine *m, const Solution *s)
         if (line < 0)
             continue;
         if (m->stage[i].line_length > 0.0) {
-            sum += m->stage[i].line_loss * (s->line_wall[i] - m->ambient_temperature) * s->period;
+            sum += m->stage[i].line_loss * (s->line_wall[i] - m->stage[i].line_sink) * s->period;
             continue;
         }
         for (int half = 0; half < 2; half++)
             for (int64_t k = 0; k < s->stroke[half].instants; k++)
                 sum += m->stage[i].line_loss
-                       * (s->stroke[half].T[k][line] - m->ambient_temperature) * s->stroke[half].dt[k];
+                       * (s->stroke[half].T[k][line] - m->stage[i].line_sink) * s->stroke[half].dt[k];
     }
     return sum / s->period;
 }

@@ -570,6 +570,7 @@ static void set_line(const Walk *walk, Instant *in, int64_t i)
     const Stage *stage = &m->stage[AT(i, MAX_STAGES)];
     int64_t v = stage->line;
     in->conductance[v] = stage->line_loss;
+    in->wall[v] = stage->line_sink;
     if (stage->line_length <= 0.0)
         return;
     double through = walk->flow[2 + 2 * i];

@@ -179,7 +179,7 @@ static double solve_line_wall(const Machine *m, const Stroke *strokes, int64_t i
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
     double stored = then->rate * then->line[i];
-    double pull = s->line_loss * m->ambient_temperature + stored * then->before.line_wall[i];
+    double pull = s->line_loss * s->line_sink + stored * then->before.line_wall[i];
     double both = s->line_loss + stored;
     for (int half = 0; half < 2; half++)
         for (int64_t k = 0; k < strokes[half].instants; k++) {
@@ -207,21 +207,32 @@ static double idle_film(const Machine *m, const Gas *air, const Stage *s, double
     return h * share;
 }
 
-/* What jacket and ambient do to the outside of a barrel's rings. */
+/* Coefficient from the bare outside of a barrel or head to the surroundings: still air, or a stream
+ * of it that takes the place of natural convection [W/(m2 K)]. */
+static double bare_coefficient(const Machine *m, const Gas *air, const Stage *s, double diameter,
+                               double surface)
+{
+    if (s->blown > 0.0)
+        return s->blown + radiation(s->emissivity, surface, m->ambient_temperature);
+    return ambient_coefficient(m, air, diameter, s->emissivity, surface);
+}
+
+/* What jacket and ambient, or a liquid in place of ambient, do to the outside of a barrel's rings. */
 static void outside_load(const Machine *m, const Gas *air, const Resolution *n, const Sizes *z,
                          const Unknowns *u, const PassageHeat *heat, int64_t i, Barrel *out)
 {
     const Stage *s = &m->stage[AT(i, MAX_STAGES)];
-    double ambient = m->ambient_temperature;
+    double sink = s->bathed > 0.0 ? s->bath_temperature : m->ambient_temperature;
     for (int64_t k = 0; k < n->rings; k++) {
         double surface = u->outside[i][k];
         double bared = 1.0 - (z->covered[i][k] * (double)m->heat + z->idle[i][k]);
-        double free = bared * ambient_coefficient(m, air, z->outside[i], s->emissivity, surface);
+        double free = bared * (s->bathed > 0.0 ? s->bathed
+                                               : bare_coefficient(m, air, s, z->outside[i], surface));
         if (z->idle[i][k] > 0.0)
             free += z->idle[i][k] * idle_film(m, air, s, z->outside[i], surface);
         free *= z->area_out[i];
         out->air[k] = free;
-        out->air_pull[k] = free * ambient;
+        out->air_pull[k] = free * sink;
         if (s->node >= 0) {
             const PassageHeat *h = &heat[AT(s->node, MAX_NODES)];
             for (int64_t c = 0; c < n->channel_cells; c++) {
@@ -230,7 +241,7 @@ static void outside_load(const Machine *m, const Gas *air, const Resolution *n, 
             }
         }
     }
-    out->head_ambient = ambient_coefficient(m, air, z->outside[i], s->emissivity, u->head[i])
+    out->head_ambient = bare_coefficient(m, air, s, z->outside[i], u->head[i])
                      * z->head_outside[i];
 }
 
