@@ -15,7 +15,8 @@ from dataclasses import replace
 
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.correlations import heat, outside
-from jacketcalc.gas.air_table import air, properties
+from jacketcalc.gas.stage_gas import stage_gas_table
+from jacketcalc.gas.table import properties
 from jacketcalc.geometry import barrel_outside, circle_area
 from jacketcalc.inputs import Coolant, Machine, Outside, Stage
 from jacketcalc.studies.rival_table import RivalTerms
@@ -136,8 +137,9 @@ def with_exhaust_cooler(machine: Machine, terms: RivalTerms, solved: Outcome | N
         coolant = Coolant(conductance=terms.exchanger, temperature=temperature)
         return _with_line(machine, i, coolant=coolant)
     stage = solved.stages[i]
-    gas = air().thermo(stage.suction_temperature, solved.stages[i - 1].delivery_pressure)
-    line = stage.mass_per_stroke * solved.cycle_rate * float(gas.h_T)
+    gas = stage_gas_table(machine)
+    heat_capacity = gas.cp(stage.suction_temperature, solved.stages[i - 1].delivery_pressure)
+    line = stage.mass_per_stroke * solved.cycle_rate * float(heat_capacity)
     exhaust = solved.drive_air_mass_flow * CAPACITY
     temperature = sum(solved.port_temperature) / len(solved.port_temperature)
     conductance = line_conductance(terms.exchanger, line, exhaust)
