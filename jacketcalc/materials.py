@@ -192,6 +192,14 @@ MATERIALS: dict[str, Material] = {
 """Name to record."""
 
 
+def service_source(solid: Solid) -> str:
+    """Return where a material's service temperatures come from, in words."""
+    record = MATERIALS.get(solid.name)
+    if record is None or record.solid != solid:
+        return "service temperatures of the case"
+    return f"{solid.name}: {record.service_source}"
+
+
 def find_material(name: str) -> Material | None:
     """Return the built-in record of a material, or None where the table has none."""
     return MATERIALS.get(name)

@@ -16,9 +16,11 @@ from jacketcalc.assessment.result import (
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import relative
 from jacketcalc.inputs import Case
+from jacketcalc.materials import service_source
+from jacketcalc.references import SOURCES
 
 _Read = Callable[[Outcome], float]
-_Limit = tuple[str, Literal["at most", "at least"], float, _Read, _Read | None]
+_Limit = tuple[str, Literal["at most", "at least"], float, _Read, _Read | None, str]
 
 
 def compare(jacketed: Outcome, bare: Outcome) -> Change:
@@ -87,8 +89,9 @@ def check_limits(
             high=max(map(read, every)),
             gas_bare=gas(bare) if gas else None,
             gas_jacketed=gas(jacketed) if gas else None,
+            source=source,
         )
-        for what, kind, limit, read, gas in _limits(case, jacketed)
+        for what, kind, limit, read, gas, source in _limits(case, jacketed)
     )
 
 
@@ -117,23 +120,36 @@ def _limits(case: Case, jacketed: Outcome) -> Iterator[_Limit]:
     for i, stage in enumerate(case.machine.stages):
         if jacketed.stalled or jacketed.stages[i].delivers:
             limit = case.judgement.discharge_limit
-            yield f"discharge temperature, {stage.name}", "at most", limit, _discharge(i), None
+            what = f"discharge temperature, {stage.name}"
+            yield what, "at most", limit, _discharge(i), None, _asked(case)
         seal = f"wall at the seal ({stage.seal.name}), {stage.name}"
-        yield seal, "at most", stage.seal.highest, _seal(i), _gas(i)
+        yield seal, "at most", stage.seal.highest, _seal(i), _gas(i), service_source(stage.seal)
         barrel = f"barrel service temperature ({stage.material.name}), {stage.name}"
-        yield barrel, "at most", stage.material.highest, _hottest(i), None
+        source = service_source(stage.material)
+        yield barrel, "at most", stage.material.highest, _hottest(i), None, source
         if stage.jacket is not None and _feeds(case, stage.name):
             shell = stage.jacket.shell
             coldest = _coldest(i, case.machine.ambient.temperature)
             what = f"shell service temperature ({shell.name}), {stage.name}"
-            yield what, "at least", shell.lowest, coldest, None
+            yield what, "at least", shell.lowest, coldest, None, service_source(shell)
     jackets = {s.name: i for i, s in enumerate(case.machine.stages) if s.jacket is not None}
     for port, exhaust in enumerate((case.machine.exhaust_1, case.machine.exhaust_2), start=1):
         if exhaust.tube is not None and exhaust.to in jackets:
             coldest = _coldest(jackets[exhaust.to], case.machine.ambient.temperature)
             tube = exhaust.tube.material
             what = f"tube service temperature ({tube.name}), port {port}"
-            yield what, "at least", tube.lowest, coldest, None
+            yield what, "at least", tube.lowest, coldest, None, service_source(tube)
+
+
+def _asked(case: Case) -> str:
+    """Return where the limit of discharge comes from."""
+    given = next((g for g in case.given if g.path == "judge.discharge_limit"), None)
+    own = given is not None and not given.assumed
+    stated = f"stated in the case ({given.source}); " if own and given is not None else ""
+    return (
+        f"discharge: {stated}150 degC is practice of process compressors, "
+        f"{SOURCES['api-618'].citation}, from memory"
+    )
 
 
 def _feeds(case: Case, name: str) -> bool:

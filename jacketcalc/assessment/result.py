@@ -111,6 +111,8 @@ class LimitCheck:
     """Hottest gas that meets a seal without jackets, not judged; None of other parts [K]."""
     gas_jacketed: float | None = None
     """The same in the machine with jackets [K]."""
+    source: str = ""
+    """Where the limit comes from."""
 
     @property
     def state(self) -> str:

@@ -7,12 +7,12 @@ from jacketcalc.casefile.fields import Field, find_field
 from jacketcalc.casefile.improbable import list_improbable
 from jacketcalc.casefile.rendering import WIDTH, printable
 from jacketcalc.casefile.schema import ROOT
-from jacketcalc.casefile.wall_stress import Wall, overstressed
 from jacketcalc.inputs import Case, Given, Jacket, Solid
 from jacketcalc.makeable import list_unmade, say_unmade
 from jacketcalc.materials import MATERIALS
 from jacketcalc.unit_display import System, format_quantity, to_display
 from jacketcalc.units import spell
+from jacketcalc.wall_stress import Wall, overstressed
 
 MEGAPASCAL = 1e6
 """One megapascal [Pa]."""

@@ -16,6 +16,7 @@ COMMANDS = (
     "assess",
     "propose",
     "water",
+    "limits",
     "draw",
     "fill",
     "report",

@@ -141,7 +141,10 @@ def limits_block(limits: tuple[LimitCheck, ...], page: Page) -> list[str]:
         lines += [f"{'':7}{line}" for line in more]
         lines += _gas_line(check, page)
     lines += wrap("Capitals: the whole range is on one side of the limit; '?': it is not.", "  ")
-    return [*lines, *wrap(SERVICE, "  ")]
+    lines += wrap(SERVICE, "  ")
+    for source in dict.fromkeys(check.source for check in limits if check.source):
+        lines += wrap(page.prose(printable(source)), "  source, ", "    ")
+    return lines
 
 
 def _gas_line(check: LimitCheck, page: Page) -> list[str]:

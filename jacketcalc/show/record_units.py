@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jacketcalc.assessment.hand_check import HandCheck
+from jacketcalc.assessment.limit_context import LimitFigure, SealChoice
 from jacketcalc.assessment.result import (
     Band,
     Change,
@@ -61,6 +62,10 @@ RECORD_UNITS: Mapping[type[Any], Mapping[str, str]] = {
     LimitCheck: dict.fromkeys(
         ("limit", "bare", "jacketed", "low", "high", "gas_bare", "gas_jacketed"), "K"
     ),
+    SealChoice: dict.fromkeys(
+        ("lowest", "highest", "hot_wall", "hot_gas", "cold_wall", "cold_gas"), "K"
+    ),
+    LimitFigure: dict.fromkeys(("limit", "bare", "jacketed"), "K"),
     ConductanceRatio: dict.fromkeys(("ratio", "each", "break_even", "solved", "curve"), NO_UNIT),
     RivalTerms: {
         "cooler": "W/K", "exchanger": "W/K", "fan_speed": "m/s", "water_flow": "m3/s",

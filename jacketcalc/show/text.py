@@ -11,6 +11,7 @@ from jacketcalc.core.output_record import Outputs
 from jacketcalc.show.balance import cold_block, energy_balance_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.first_screen import first_screen
+from jacketcalc.show.limit_context_text import caution_block, figures_block, stress_block
 from jacketcalc.show.losses import budget_block, changes_block
 from jacketcalc.show.page import Page, join_blocks, printable, wrap
 from jacketcalc.show.reasons import band_block, limits_block, split_block
@@ -57,6 +58,9 @@ def _numbers(assessment: Assessment, page: Page, outputs: Outputs) -> Iterator[l
     yield changes_block(assessment, page)
     if not jacketed:
         yield limits_block(assessment.limits, page)
+        yield figures_block(assessment, page)
+        yield stress_block(assessment, page)
+        yield caution_block(page)
     yield energy_balance_block(assessment, page)
     if not jacketed:
         yield cold_block(assessment, page)

@@ -14,6 +14,7 @@ from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import UNITS, Outputs
 from jacketcalc.show.json_data import Plain, dump, finite_or_none
 from jacketcalc.show.json_names import json_name
+from jacketcalc.show.limit_json import plain_context, plain_limits
 from jacketcalc.show.record_units import NO_UNIT
 
 FORMAT = "jacketcalc-assessment-2"
@@ -141,16 +142,8 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
         json_name(name): plain.value(getattr(assessment, name), f"detail.{json_name(name)}")
         for name in names
     }
-    found["limits"] = [
-        {
-            **plain.record(check, "detail.limits[]"),
-            "state": check.state,
-            "kept": check.kept,
-            "kept_no_jackets": check.kept_bare,
-            "fate": check.fate,
-        }
-        for check in assessment.limits
-    ]
+    found["limits"] = plain_limits(assessment, plain, "detail.limits")
+    found |= plain_context(assessment, plain, "detail.")
     found["members"] = plain.value(assessment.band.members, "detail.members")
     for name in ("value", "tolerance", "standard_uncertainty"):
         plain.units[f"detail.inputs[].{name}"] = "its `unit`"

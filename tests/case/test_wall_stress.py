@@ -8,16 +8,16 @@ from broken import FULL
 from jacketcalc.casefile.describe import list_notes
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.reading import read_case_text
-from jacketcalc.casefile.wall_stress import (
+from jacketcalc.inputs import Case
+from jacketcalc.materials import MATERIALS
+from jacketcalc.show.case_text import describe_case
+from jacketcalc.wall_stress import (
     delivery_pressure,
     lame_stress,
     list_walls,
     overstressed,
     thin_wall_stress,
 )
-from jacketcalc.inputs import Case
-from jacketcalc.materials import MATERIALS
-from jacketcalc.show.case_text import describe_case
 
 PSI, INCH = 6894.757, 0.0254
 

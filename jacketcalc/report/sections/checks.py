@@ -14,6 +14,7 @@ from jacketcalc.core.output_record import relative
 from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
+from jacketcalc.report.sections.beside_limits import beside_limits
 from jacketcalc.report.sections.water import water_blocks
 from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.verification.published import NOT_MEASURED, Verification
@@ -136,7 +137,9 @@ def limits_table(pen: Pen) -> Table:
         right(f"Limit / {unit}"),
         right(f"Margin / {difference}"),
     )
-    return pen.table("limits", "Limits", columns, rows, f"{STATES} {SERVICE}")
+    sources = "; ".join(dict.fromkeys(check.source for check in pen.found.limits if check.source))
+    note = pen.prose(f"{STATES} {SERVICE} Sources: {sources}.")
+    return pen.table("limits", "Limits", columns, rows, note)
 
 
 def _limit(pen: Pen, check: LimitCheck, index: int) -> Row:
@@ -178,6 +181,7 @@ def _gas(pen: Pen, check: LimitCheck, index: int) -> list[Row]:
 def limits_section(pen: Pen, water: WaterFinding | None) -> Iterator[Block]:
     """Yield limits and water, and say what of fill and water was not run."""
     yield limits_table(pen)
+    yield from beside_limits(pen)
     yield Heading("Stall")
     yield from _stall(pen)
     yield Heading("Water")
