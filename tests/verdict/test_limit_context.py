@@ -1,7 +1,7 @@
 """Limits in one place: each with its source, and beside them what is not judged.
 
-Temperatures are read again from the solved machine's own arrays; stresses from equilibrium of half a
-cylinder (thin) and from the two conditions that Lamé's constants meet (thick).
+Temperatures are read again from the solved machine's own arrays; stresses from equilibrium of half
+a cylinder (thin) and from the two conditions that Lamé's constants meet (thick).
 """
 
 from __future__ import annotations
@@ -122,7 +122,7 @@ def test_seals_have_margins_at_wall_and_at_gas_hot_and_cold() -> None:
 
 
 def test_stresses_hold_the_cylinder_in_balance() -> None:
-    """Thin: p d = 2 s t for half a cylinder. Thick: A + B / r2 with -p inside and nought outside."""
+    """Thin: p d = 2 s t for half a cylinder. Thick: A - B / r2 is -p inside, nought outside."""
     walls = list_stresses(found())
     assert {wall.is_thin for wall in walls} == {True, False}
     for wall in walls:
@@ -141,9 +141,8 @@ def test_a_barrel_is_stressed_by_the_highest_pressure_that_was_computed() -> Non
     one = found("impact_laboratory")
     walls = {wall.key: wall for wall in list_stresses(one)}
     for i, stage in enumerate(one.case.machine.stages):
-        peak = max(
-            float(d.stages[i].pressure.max()) for d in (one.bare_detail, one.jacketed_detail)
-        )
+        both = (one.bare_detail, one.jacketed_detail)
+        peak = max(float(detail.stages[i].pressure.max()) for detail in both)
         wall = walls[f"stage.{stage.name}.wall_thickness"]
         assert wall.pressure >= peak - one.case.machine.ambient.pressure - 1.0
 
