@@ -6,7 +6,7 @@ within a cycle is hotter and colder, and how far it follows that gas is not comp
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -101,7 +101,10 @@ class LimitFigure:
 
 
 def list_figures(found: Assessment) -> tuple[LimitFigure, ...]:
-    """Return every figure beside the limits; none of a machine that stalls."""
+    """Return every figure beside the limits; none of a machine that stalls.
+
+    Oil has figures where the stages compress air: no other gas of a case feeds a fire.
+    """
     return () if found.jacketed.stalled else tuple(_figures(found))
 
 
@@ -125,6 +128,8 @@ def _figures(found: Assessment) -> Iterator[LimitFigure]:
             bare=_coldest(found.bare_tracks, "air of drive chamber "),
             source=f"drive's seals: not stated in the case; {service_source(COLD_SEAL.solid)}",
         )  # fmt: skip
+    if found.case.machine.gas.name != "air":
+        return
     hottest = None if found.bare.stalled else found.bare.hottest_discharge
     for what, limit, source in (
         ("oil carbonises: hottest discharge", CARBONISES, CARBONISES_SOURCE),
@@ -132,6 +137,11 @@ def _figures(found: Assessment) -> Iterator[LimitFigure]:
     ):
         yield LimitFigure(what=what, kind="at most", limit=limit, bare=hottest,
                           jacketed=found.jacketed.hottest_discharge, source=source)  # fmt: skip
+
+
+def oil_figures(figures: Sequence[LimitFigure]) -> list[LimitFigure]:
+    """Return those of oil."""
+    return [one for one in figures if one.source in (CARBONISES_SOURCE, IGNITES_SOURCE)]
 
 
 def _seal(found: Assessment, i: int, stage: Stage) -> Iterator[LimitFigure]:

@@ -11,6 +11,7 @@ from jacketcalc.assessment.limit_context import (
     list_figures,
     list_seals,
     list_stresses,
+    oil_figures,
 )
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.cautions import CAUTION_BRIEF
@@ -61,7 +62,7 @@ def figures_block(found: Assessment, page: Page) -> list[str]:
         lines += table_line(f"  {printable(one.what)}", _figure_cells(one, page), _WHAT)
     for source in dict.fromkeys(one.source for one in figures):
         lines += wrap(page.prose(printable(source)), "  source, ", "    ")
-    return [*lines, *wrap(OIL, "  ")]
+    return [*lines, *(wrap(OIL, "  ") if oil_figures(figures) else [])]
 
 
 def _figure_cells(one: LimitFigure, page: Page) -> list[tuple[str, int]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jacketcalc import __version__
+from jacketcalc.assessment.as_it_is import has_jackets
 from jacketcalc.assessment.water_finding import Need, WaterFinding
 from jacketcalc.assessment.water_path_words import (
     NEEDED,
@@ -133,7 +134,8 @@ def needs_block(found: WaterFinding, page: Page) -> list[str]:
     if not needs:
         return []
     title = f"HOW DRY THE SUPPLY / {page.unit('temperature')}"
-    heads = (("jackets", _POINT), ("none", _POINT), ("class", _CLASS))
+    own = "jackets" if has_jackets(found.case.machine) else "as it is"
+    heads = ((own, _POINT), ("none", _POINT), ("class", _CLASS))
     lines = [page.paint(f"{table_line(title, heads, _GOAL)[0]}  dryer", BOLD)]
     for key, need in needs.items():
         cells = (

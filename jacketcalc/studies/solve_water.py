@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from jacketcalc.assessment.as_it_is import has_jackets
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.assessment.water_finding import WaterFinding, find_water
 from jacketcalc.core.run import run
 from jacketcalc.core.solved import Result
-from jacketcalc.designs import Design, port_stages
+from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError
 from jacketcalc.findings.water_path import WaterTracks
-from jacketcalc.inputs import Case, Machine
+from jacketcalc.inputs import Case
 
 
 def solve_water(case: Case, *, threads: int | None = None) -> WaterFinding:
@@ -26,7 +27,7 @@ def solve_water(case: Case, *, threads: int | None = None) -> WaterFinding:
         When one of them did not settle; the message says which, and why.
     """
     designs = {"with jackets": case.machine}
-    if _has_jacket(case.machine):
+    if has_jackets(case.machine):
         designs["without jackets"] = bare_machine(case.machine, case.judgement.no_jackets)
     asked = [Design(machine=machine) for machine in designs.values()]
     results = dict(zip(designs, run(asked, details=True, threads=threads), strict=True))
@@ -39,7 +40,3 @@ def solve_water(case: Case, *, threads: int | None = None) -> WaterFinding:
 
 def _tracks(result: Result | None) -> WaterTracks | None:
     return None if result is None else result.tracks
-
-
-def _has_jacket(machine: Machine) -> bool:
-    return any(i >= 0 and machine.stages[i].jacket is not None for i in port_stages(machine))

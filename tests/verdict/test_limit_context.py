@@ -193,3 +193,15 @@ def test_the_report_holds_the_same_tables() -> None:
     assert len(tables["beside limits"].rows) == len(list_figures(found()))
     assert len(tables["hoop stress"].rows) == len(list_stresses(found()))
     assert len(tables["seals"].rows) == len(list_seals(found()))
+
+
+def test_oil_is_not_told_of_a_gas_that_feeds_no_fire() -> None:
+    """Nitrogen from a source in the stages: no oxygen, no ignition."""
+    text = found().case.text.replace('draws_from = "supply"', 'draws_from = "source"')
+    bottle = (
+        '[gas]\nname = "nitrogen"\nsource = "invented"\n\n[source]\npressure = "8 bar(g)"\n'
+        'temperature = "21 degC"\nsource = "invented"\n\n[valve]'
+    )
+    one = assess(read_case_text(text.replace("[valve]", bottle, 1)))
+    assert list_figures(one) and not [f for f in list_figures(one) if f.what.startswith("oil")]
+    assert "oil has" not in make_limits_text(one) and "carbonises" not in make_limits_text(one)

@@ -17,7 +17,7 @@ from places import ROOT
 
 from jacketcalc.air_quality import HUMIDITY_CLASSES, sufficient_class, sufficient_dryer
 from jacketcalc.assessment.water_finding import GOALS, WaterFinding, find_water
-from jacketcalc.casefile.reading import read_case
+from jacketcalc.casefile.reading import read_case, read_case_text
 from jacketcalc.core.run import solve
 from jacketcalc.core.water_tracks import outlet_state, read_tracks
 from jacketcalc.designs import Design
@@ -240,3 +240,18 @@ def test_a_machine_that_stalls_has_no_path() -> None:
     assert one.jacketed is None and one.needs == () and one.latent == 0.0
     assert find_water(case, None, None, None).latent_share is None
     assert DEW_POINT == 276.15
+
+
+def test_gas_of_a_source_brings_no_water_into_the_stages() -> None:
+    """Nitrogen from a bottle, dry: the drive's air alone brings water, and no stage has a row."""
+    text = (ROOT / "cases" / "tight_jacket.toml").read_text("utf-8")
+    text = text.replace('draws_from = "supply"', 'draws_from = "source"')
+    bottle = (
+        '[gas]\nname = "nitrogen"\nsource = "invented"\n\n[source]\npressure = "8 bar(g)"\n'
+        'temperature = "21 degC"\nsource = "invented"\n\n[valve]'
+    )
+    one = solve_water(read_case_text(text.replace("[valve]", bottle, 1)))
+    path = one.jacketed
+    assert path is not None and path.stage_water == 0.0 and path.drive_water > 0.0
+    assert {p.part for p in path.places} == {"drive", "exhaust air", "passage wall"}
+    assert {need.key for need in one.needs} == {"passage", "exhaust_air", "drive"}

@@ -12,6 +12,7 @@ from jacketcalc.assessment.limit_context import (
     list_figures,
     list_seals,
     list_stresses,
+    oil_figures,
 )
 from jacketcalc.number_text import fixed
 from jacketcalc.report.model import Block, Bullets, Cell, Row, Table
@@ -45,7 +46,7 @@ def _figures(pen: Pen) -> Table:
         right(f"Margin / {pen.unit('temperature difference')}"),
     )
     sources = "; ".join(dict.fromkeys(one.source for one in figures))
-    note = pen.prose(f"{OIL} Sources: {sources}.")
+    note = pen.prose(f"{OIL if oil_figures(figures) else ''} Sources: {sources}.".strip())
     return pen.table("beside limits", "Beside the limits", columns, rows, note)
 
 
