@@ -95,9 +95,15 @@ class LimitFigure:
     """Where the limit comes from."""
 
     @property
+    def margin(self) -> float:
+        """How far the machine with jackets keeps from it; negative beyond it [K]."""
+        space = self.limit - self.jacketed
+        return space if self.kind == "at most" else -space
+
+    @property
     def beyond(self) -> bool:
         """Whether the machine with jackets passes it."""
-        return self.jacketed > self.limit if self.kind == "at most" else self.jacketed < self.limit
+        return self.margin < 0.0
 
 
 def list_figures(found: Assessment) -> tuple[LimitFigure, ...]:

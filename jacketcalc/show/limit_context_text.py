@@ -70,10 +70,8 @@ def _figure_cells(one: LimitFigure, page: Page) -> list[tuple[str, int]]:
         found = None if value is None else to_display(value, "temperature", page.system)
         return fixed(found, 0)
 
-    most = one.kind == "at most"
-    space = (one.limit - one.jacketed) * (1.0 if most else -1.0)
-    margin = fixed(to_display(space, "temperature difference", page.system), 0, sign=True)
-    limit = f"{'max' if most else 'min'} {shown(one.limit)}"
+    margin = fixed(to_display(one.margin, "temperature difference", page.system), 0, sign=True)
+    limit = f"{'max' if one.kind == 'at most' else 'min'} {shown(one.limit)}"
     return [(cell, _COLUMN) for cell in (shown(one.bare), shown(one.jacketed), limit, margin)]
 
 

@@ -67,12 +67,22 @@ def plain_context(found: Assessment, plain: Plain, above: str) -> dict[str, Any]
     above : path above them, ending in a point; empty where they stand at the top
     """
     figures, walls = f"{above}beside_limits[]", f"{above}hoop_stress[]"
-    plain.units |= {f"{walls}.{key}": unit for key, unit in
-                    (("bore", "m"), ("thickness", "m"), ("pressure", "Pa"), ("stress", "Pa"),
-                     ("usual[]", "Pa"))}  # fmt: skip
+    plain.units |= {
+        f"{walls}.{key}": unit
+        for key, unit in (
+            ("bore", "m"),
+            ("thickness", "m"),
+            ("pressure", "Pa"),
+            ("stress", "Pa"),
+            ("usual[]", "Pa"),
+            ("wall_over_bore", "-"),
+        )
+    }
+    plain.units[f"{figures}.margin"] = "K"
     return {
         "beside_limits": [
-            {**plain.record(one, figures), "beyond": one.beyond} for one in list_figures(found)
+            {**plain.record(one, figures), "margin": one.margin, "beyond": one.beyond}
+            for one in list_figures(found)
         ],
         "seal_materials": [plain.record(one, f"{above}seal_materials[]")
                            for one in list_seals(found)],
@@ -80,7 +90,8 @@ def plain_context(found: Assessment, plain: Plain, above: str) -> dict[str, Any]
             {
                 "wall": wall.name, "key": wall.key, "material": wall.solid.name,
                 "bore": wall.bore, "thickness": wall.thickness, "pressure": wall.pressure,
-                "stress": wall.stress, "formula": wall.formula,
+                "wall_over_bore": wall.thickness / wall.bore, "stress": wall.stress,
+                "formula": wall.formula,
                 "usual": None if wall.usual is None else list(wall.usual),
                 "compared_with": wall.compared_with,
             }

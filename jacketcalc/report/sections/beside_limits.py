@@ -51,19 +51,17 @@ def _figures(pen: Pen) -> Table:
 
 
 def _figure(pen: Pen, one: LimitFigure, path: str) -> Row:
-    most = one.kind == "at most"
     bare, with_jackets, limit = (
         pen.cell(value, "temperature", 0, f"{path}.{field}")
         for value, field in ((one.bare, "bare"), (one.jacketed, "jacketed"), (one.limit, "limit"))
     )
-    space = (one.limit - one.jacketed) * (1.0 if most else -1.0)
-    shown = pen.display(space, "temperature difference")
+    side = "max" if one.kind == "at most" else "min"
     return row(
         one.what,
         bare,
         with_jackets,
-        Cell(text=f"{'max' if most else 'min'} {limit.text}", path=limit.path, value=limit.value),
-        Cell(text=minus(fixed(shown, 0, sign=True)), number=round(shown) + 0.0, full=shown),
+        Cell(text=f"{side} {limit.text}", path=limit.path, value=limit.value),
+        pen.cell(one.margin, "temperature difference", 0, f"{path}.margin", sign=True),
     )
 
 
@@ -111,7 +109,6 @@ def _stresses(pen: Pen) -> Table:
 
 
 def _stress(pen: Pen, wall: Wall, path: str) -> Row:
-    ratio = wall.thickness / wall.bore
     usual = "–"
     if wall.usual is not None:
         usual = " to ".join(
@@ -119,7 +116,7 @@ def _stress(pen: Pen, wall: Wall, path: str) -> Row:
         )
     return row(
         wall.name,
-        Cell(text=fixed(ratio, 3), number=round(ratio, 3), full=ratio),
+        pen.cell(wall.thickness / wall.bore, "number", 3, f"{path}.wall_over_bore"),
         pen.cell(wall.pressure, "pressure difference", 1, f"{path}.pressure"),
         pen.cell(wall.stress, "pressure difference", 0, f"{path}.stress"),
         usual,
