@@ -97,7 +97,7 @@ def check_limits(
 
 def broken_limits(case: Case, outcome: Outcome) -> tuple[tuple[str, ...], int]:
     """Return the limits that one machine breaks, and how many there are."""
-    every = [(what, read(outcome), kind, limit) for what, kind, limit, read, _
+    every = [(what, read(outcome), kind, limit) for what, kind, limit, read, *_
              in _limits(case, outcome)]  # fmt: skip
     broken = tuple(
         what
