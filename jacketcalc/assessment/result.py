@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from jacketcalc.assessment.assumption import Assumption
 from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.profiles import Detail
@@ -264,6 +265,9 @@ class Assessment:
     jacketed_tracks: WaterTracks | None = None
     tried: tuple[SingleChange, ...] = ()
     """Parts one size larger, what gains most first; none where none were tried."""
+    assumptions: tuple[Assumption, ...] = ()
+    """Assumed numbers that move the answer most, those that flip it first; none where the case is
+    not made of assumptions."""
 
     @property
     def delivers(self) -> bool:

@@ -25,11 +25,14 @@ _COLUMN = 36
 """Column of the comments [-]."""
 _WIDTH = 98
 """Columns that a line may take [-]."""
+SIZE, PRESSURE, FLOW = "+- 0.5 %", "+- 2 %", "+- 10 %"
+"""Tolerance of a size, a pressure and a catalogue's flow that were told: practice, no source."""
 HEAD = """\
 # A case for jacketcalc, scaled from a few sizes. It is a beginning, not a design.
-# Every number says where it comes from: "told" is what the command was told, all others follow
-# a rule. Replace them with those of your machine, and `source` with measured, drawing,
-# catalogue, standard or invented. Rules without a named source are common practice.
+# Every number says where it comes from: "told" is what the command was told, with a tolerance
+# that is usual for its kind; all others follow a rule. Replace them with those of your machine,
+# and `source` with measured, drawing, catalogue, standard or invented. Rules without a named
+# source are common practice.
 #
 # HIGH-PRESSURE AIR CAN KILL. A design calculation is not a permit: follow local codes,
 # and have pressure equipment designed, built and tested by licensed people. Strength is not
@@ -41,18 +44,26 @@ HEAD = """\
 """What stands first."""
 
 
-def write_case(asked: Asked, command: str = "") -> str:
-    """Return a whole commented case; `command` is what it was told with."""
+def write_case(asked: Asked, command: str = "", *, jackets: bool = True) -> str:
+    """Return a whole commented case.
+
+    Parameters
+    ----------
+    asked : what is told
+    command : what it was told with
+    jackets : whether its stages have any
+    """
     machine = scale_machine(asked)
     parts = [
         HEAD + (f"#\n# Written by: {command}\n" if command else ""),
         f"title = {json.dumps(asked.title or _title(machine), ensure_ascii=False)}\n",
+        *([] if jackets else [_make(asked, machine)]),
         _surroundings(asked),
         _valve(asked, machine),
         _drive(asked, machine),
-        *(_stage(asked, machine, place) for place in range(len(machine.stages))),
+        *(_stage(asked, machine, place, jackets) for place in range(len(machine.stages))),
         _receiver(asked, machine),
-        _exhaust(asked, machine),
+        _exhaust(asked, machine, jackets),
     ]
     return "\n".join(parts)
 
@@ -94,11 +105,28 @@ def _size(key: str, size: float, why: str) -> str:
 
 def _told(key: str, typed: Typed | None, size: float, why: str) -> str:
     """Return a line of a size in the unit in which it was told."""
-    return _entry(key, f'"{typed.text if typed else _mm(size)}"', why)
+    return _entry(key, f'"{typed.text} {SIZE}"' if typed else f'"{_mm(size)}"', why)
 
 
 def _table(head: str, *lines: str) -> str:
     return "\n".join([head, *lines, 'source = "assumed"']) + "\n"
+
+
+def _make(asked: Asked, m: QuickMachine) -> str:
+    """Return what the shop can make, to be filled in before jackets are proposed."""
+    lines = [
+        _entry("#step", '"0.5 mm"', "of pitch, gap, rib, length and holes"),
+        _entry("#smallest_rib", '"2 mm"', "that can be made"),
+        _entry("#least_turns", "2", "of each start round its barrel"),
+        _entry("#cutter_widths", '"12 mm, 16 mm, 20 mm"', "a pitch less its rib is one of them"),
+    ]
+    if asked.tube:
+        why = f"of the tube that was told, {_mm(m.tube_outside)} outside; a usual wall"
+        lines.append(_entry("tube_bores", f'"{_mm(m.tube_bore)}"', why))
+    else:
+        lines.append(_entry("#tube_bores", '"9 mm, 12 mm"', "on the shelf"))
+    head = f"{'[make]':<{_COLUMN - 2}}  # what your shop can make: `propose` keeps to it"
+    return _table(head, *lines)
 
 
 def _surroundings(asked: Asked) -> str:
@@ -107,7 +135,7 @@ def _surroundings(asked: Asked) -> str:
     return "\n".join([
         _table("[ambient]", _entry("temperature", '"20 degC"', "a usual workshop")),
         _table("[supply]",
-               _entry("pressure", f'"{supply.text}"', why),
+               _entry("pressure", _pressure(asked.supply, supply.text), why),
                _entry("temperature", '"20 degC"', "as the workshop: after a receiver and a dryer"),
                _entry("pressure_dew_point", '"3 degC"', "refrigeration dryer, ISO 8573-1 class 4")),
     ])  # fmt: skip
@@ -121,10 +149,16 @@ def _valve(asked: Asked, m: QuickMachine) -> str:
         why = "not told: a throat of 1/400 of the drive's piston, for 0.2 to 0.3 m/s"
     return _table(
         "[valve]",
-        _entry("supply_path", f"{{ {entries} }}", why),
+        _entry("supply_path", f"{{ {_tolerated(entries) if asked.valve else entries} }}", why),
         _entry("exhaust_path", f"{{ {entries} }}", "as the supply path"),
         _entry("switching_time", '"30 ms"', "a piloted valve"),
     )
+
+
+def _tolerated(entries: str) -> str:
+    """Return a valve's flow with the tolerance of a catalogue."""
+    key, number, rest = entries.split('"', 2)
+    return f'{key}"{number} {FLOW}"{rest}'
 
 
 def _drive(asked: Asked, m: QuickMachine) -> str:
@@ -154,7 +188,7 @@ def _drive(asked: Asked, m: QuickMachine) -> str:
     )
 
 
-def _stage(asked: Asked, m: QuickMachine, place: int) -> str:
+def _stage(asked: Asked, m: QuickMachine, place: int, jackets: bool) -> str:
     stage, single = m.stages[place], len(m.stages) == 1
     name = "single" if single else ("first", "second")[place]
     bore = "told" if asked.stages else "not told: " + (
@@ -184,7 +218,7 @@ def _stage(asked: Asked, m: QuickMachine, place: int) -> str:
                    "cooler of 3 times the air's capacity flow at 0.25 m/s: a quarter of the "
                    "temperature rise stays"),
         ))  # fmt: skip
-    return "\n".join([*parts, _jacket(stage)])
+    return "\n".join([*parts, *([_jacket(stage)] if jackets else [])])
 
 
 def _jacket(stage: QuickStage) -> str:
@@ -206,12 +240,22 @@ def _jacket(stage: QuickStage) -> str:
 
 
 def _receiver(asked: Asked, m: QuickMachine) -> str:
-    text = asked.receiver.text if asked.receiver else _gauge(m.receiver)
+    text = _pressure(asked.receiver, _gauge(m.receiver))
     why = "told" if asked.receiver else "not told: 60 % of where the drive's force ends"
-    return _table("[receiver]", _entry("pressure", f'"{text}"', why))
+    return _table("[receiver]", _entry("pressure", text, why))
 
 
-def _exhaust(asked: Asked, m: QuickMachine) -> str:
+def _pressure(typed: Typed | None, otherwise: str) -> str:
+    """Return a pressure, with the tolerance of one that was told."""
+    return f'"{typed.text} {PRESSURE}"' if typed else f'"{otherwise}"'
+
+
+def _exhaust(asked: Asked, m: QuickMachine, jackets: bool) -> str:
+    if not jackets:
+        return "\n".join(
+            _table(f"[exhaust.port_{port}]", _entry("to", '"atmosphere"', "no jackets yet"))
+            for port in (1, 2)
+        )
     wall = 0.5 * (m.tube_outside - m.tube_bore)
     material = "PU" if m.tube_outside <= WIDE else "PA12"
     share = circle_area(m.tube_bore) / throat_area(m.sonic)

@@ -8,6 +8,7 @@ from jacketcalc.assessment.result import Assessment, Note
 from jacketcalc.assessment.verdict import summarise
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs
+from jacketcalc.show.assumption_lines import assumption_lines
 from jacketcalc.show.balance import cold_block, energy_balance_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.first_screen import first_screen
@@ -39,6 +40,7 @@ def make_text(
     blocks = first_screen(assessment, page, outputs)
     if full:
         blocks += [*_numbers(assessment, page, outputs), _notes(assessment.notes, page)]
+    blocks.append(assumption_lines(assessment, page))
     return join_blocks(blocks)
 
 

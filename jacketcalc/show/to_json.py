@@ -54,6 +54,7 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
             for budget in assessment.jacketed_detail.pressure_budgets
         ],
         "single_changes": _single_changes(assessment, plain),
+        "assumptions": _assumptions(assessment, plain),
         "notes": plain.value(assessment.notes, "notes"),
     }
     detail = _detail(assessment, plain)
@@ -75,6 +76,24 @@ def _single_changes(assessment: Assessment, plain: Plain) -> list[dict[str, Any]
             ),
         }
         for one in assessment.tried
+    ]
+
+
+def _assumptions(assessment: Assessment, plain: Plain) -> list[dict[str, Any]]:
+    """Return the assumed numbers that move the answer most, those that flip it first."""
+    by_kelvin = assessment.case.judgement.by == "discharge temperature"
+    path, unit = "assumptions[]", "K" if by_kelvin else NO_UNIT
+    for name in ("value", "low", "high"):
+        plain.units[f"{path}.{name}"] = "its `unit`"
+    return [
+        {
+            **plain.record(one, path, ("path", "value", "low", "high")),
+            "unit": UNITS[one.dimension] or NO_UNIT,
+            "gain_at_low": plain.value(one.at_low, f"{path}.gain_at_low", unit),
+            "gain_at_high": plain.value(one.at_high, f"{path}.gain_at_high", unit),
+            "flips": one.flips,
+        }
+        for one in assessment.assumptions
     ]
 
 

@@ -25,8 +25,14 @@ HIGHEST_SUPPLY = 14
 """Highest supply that is offered, gauge [bar]."""
 
 
-def make_first_case(asked: Asked, command: str = "") -> str:
+def make_first_case(asked: Asked, command: str = "", *, jackets: bool = True) -> str:
     """Return the text of a case that is sound and whose drive reaches the receiver.
+
+    Parameters
+    ----------
+    asked : what is told
+    command : what it was told with
+    jackets : whether its stages have any
 
     Raises
     ------
@@ -35,7 +41,7 @@ def make_first_case(asked: Asked, command: str = "") -> str:
     CaseError
         When a size that follows from the options is outside what a case may say.
     """
-    text = write_case(asked, command)
+    text = write_case(asked, command, jackets=jackets)
     machine = read_case_text(text, "the case that the options make").machine
     if _margin(machine) > 0.0:
         return text

@@ -14,6 +14,7 @@ from jacketcalc.assessment.standing import answer_at_rest, judged_gain
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Output, Place
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import run
 from jacketcalc.core.solved import Result
 from jacketcalc.designs import Design
@@ -58,6 +59,7 @@ def solve_pairs(
     *,
     progress: Progress | None = None,
     threads: int | None = None,
+    resolution: Resolution | None = None,
 ) -> list[Pair | None]:
     """Solve both machines at each row of values; None where one of them did not settle.
 
@@ -68,12 +70,17 @@ def solve_pairs(
     values : rows of values, of shape (rows, inputs) [SI]
     progress : called with the share done, 0 to 1
     threads : machines solved at once; as many as there are cores when None
+    resolution : steps of a stroke; the standard ones when None
     """
     machines = [with_draw(case.machine, inputs, row) for row in values]
     judged = case.judgement.no_jackets
     designs = [Design(machine=m) for m in machines]
     designs += [Design(machine=bare_machine(m, judged)) for m in machines]
-    solved = run(designs, progress=progress, threads=threads)
+    # What moves jackets or tubes alone leaves the machine without jackets as it was.
+    each = list(dict.fromkeys(designs))
+    results = run(each, progress=progress, threads=threads, resolution=resolution)
+    found = dict(zip(each, results, strict=True))
+    solved = [found[design] for design in designs]
     count = len(machines)
     return [make_pair(case, new, old)
             for new, old in zip(solved[:count], solved[count:], strict=True)]  # fmt: skip

@@ -286,5 +286,7 @@ def test_a_valve_is_told_in_any_of_its_litres_or_by_its_conductance() -> None:
 def test_inches_are_kept_as_they_were_told() -> None:
     case = case_of(drive="5x6in", stages="1.5in,0.7in", supply="90 psi(g)", receiver="3000 psi(g)")
     given = {entry.path: entry for entry in case.given}
-    assert given["drive.bore"].text == "5 in" and case.machine.drive.bore == pytest.approx(0.127)
-    assert given["receiver.pressure"].text == "3000 psi(g)"
+    assert given["drive.bore"].text == "5 in +- 0.5 %" and case.machine.drive.bore == pytest.approx(
+        0.127
+    )
+    assert given["receiver.pressure"].text == "3000 psi(g) +- 2 %"

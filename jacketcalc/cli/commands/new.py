@@ -36,8 +36,10 @@ def _size_options(function: click.decorators.FC) -> click.decorators.FC:
 @click.command("new", short_help="Write a commented case to start from.", context_settings=CONTEXT)
 @click.argument("file", type=click.Path(allow_dash=True))
 @_size_options
+@click.option("--no-jackets", "bare", is_flag=True,
+              help="Leave jackets out of a scaled case; `propose` winds them.")  # fmt: skip
 @common_options
-def command(file: str, **sizes: str | None) -> None:
+def command(file: str, bare: bool, **sizes: str | None) -> None:
     """Write a complete commented case to FILE; an existing file is left as it is.
 
     With - as FILE the case is printed. With any of the sizes below the case is
@@ -50,8 +52,11 @@ def command(file: str, **sizes: str | None) -> None:
         --supply "6.5 bar(g)" --receiver "250 bar(g)" --valve "2400 l/min"
     """
     told = {name: text for name, text in sizes.items() if text is not None}
+    if bare and not told:
+        raise CommandError("--no-jackets leaves jackets out of a scaled case; give a size too, "
+                           "such as --drive 125x160mm")  # fmt: skip
     target = check_target(file)
-    target.write(_scaled(told) if told else _template())
+    target.write(_scaled(told, bare) if told else _template())
     if not target.is_stdout:
         say(f"Next:  jacketcalc {'assess' if told else 'check'} {shlex.quote(file)}")
 
@@ -62,13 +67,15 @@ def _template() -> str:
     return make_template()
 
 
-def _scaled(told: dict[str, str]) -> str:
+def _scaled(told: dict[str, str], bare: bool) -> str:
     from jacketcalc.casefile.quick_options import OptionError, read_options
     from jacketcalc.studies.first_case import make_first_case
 
     words = [word for name, text in told.items() for word in (f"--{name}", text)]
+    words += ["--no-jackets"] if bare else []
+    line = shlex.join(["jacketcalc", "new", *words])
     try:
-        return make_first_case(read_options(**told), shlex.join(["jacketcalc", "new", *words]))
+        return make_first_case(read_options(**told), line, jackets=not bare)
     except OptionError as error:
         raise CommandError("\nerror: ".join(map(_render, error.faults))) from None
 
