@@ -17,11 +17,13 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from jacketcalc.assessment.as_it_is import assess_as_it_is
     from jacketcalc.assessment.assess import assess
     from jacketcalc.casefile.overrides import set_value
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.designs import OwnLaws
     from jacketcalc.studies.limits import Limits
+    from jacketcalc.studies.propose import propose
     from jacketcalc.studies.study import compare_pitches, run_study
     from jacketcalc.studies.sweep import sweep
 
@@ -31,7 +33,9 @@ __all__ = [
     "OwnLaws",
     "__version__",
     "assess",
+    "assess_as_it_is",
     "compare_pitches",
+    "propose",
     "read_case",
     "run_study",
     "set_value",
@@ -42,7 +46,9 @@ _HOMES = {
     "Limits": "jacketcalc.studies.limits",
     "OwnLaws": "jacketcalc.designs",
     "assess": "jacketcalc.assessment.assess",
+    "assess_as_it_is": "jacketcalc.assessment.as_it_is",
     "compare_pitches": "jacketcalc.studies.study",
+    "propose": "jacketcalc.studies.propose",
     "read_case": "jacketcalc.casefile.reading",
     "run_study": "jacketcalc.studies.study",
     "set_value": "jacketcalc.casefile.overrides",

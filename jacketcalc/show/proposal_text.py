@@ -5,13 +5,14 @@ from __future__ import annotations
 import shlex
 
 from jacketcalc import __version__
+from jacketcalc.assessment.loss_words import say_best
 from jacketcalc.assessment.summary import summarise_first
 from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.geometry import helix_lead, helix_turns
 from jacketcalc.inputs import Exhaust, Jacket, Machine, Stage
 from jacketcalc.number_text import percent
 from jacketcalc.show.first_screen import answer_lines
-from jacketcalc.show.first_statements import HEAD, headed, statements, why_lines
+from jacketcalc.show.first_statements import HEAD, headed, loss_lines, statements, why_lines
 from jacketcalc.show.first_table import first_table
 from jacketcalc.show.optimum_verdict import steps_of
 from jacketcalc.show.page import WIDTH, Page, between, join_blocks, printable, wrap
@@ -46,7 +47,8 @@ def make_proposal_text(
             answer_lines(assessment, summary, page),
             statements(assessment, summary.inputs, page, kinds=2, stall=True),
             first_table(summary.rows, page, ranged=ranged) if assessment.delivers else [],
-            [*(why_lines(assessment, page) if assessment.delivers else []),
+            [*([*why_lines(assessment, page), *loss_lines(assessment, page)]
+               if assessment.delivers else []),
              *headed("SEARCH", _search(found, page), page, most=8),
              *_next(found, page, file)],
         ]
@@ -135,12 +137,18 @@ def _next(found: Proposal, page: Page, file: str) -> list[str]:
         ("Everything that was found.", f"assess {name} --full"),
         ("What each pitch would do.", f"pitch {name}"),
     ]
+    best = say_best(found.assessment)
+    if best and found.assessment.verdict.answer != "pays":
+        steps = [(best, ""), *steps[:1]]
     if not file:
-        steps = [("Write the case.", f"propose CASE -o {name}"), *steps[:1]]
+        steps = [*steps[:1], ("Write the case.", f"propose CASE -o {name}")]
     lines: list[str] = []
     for why, command in steps:
-        line = f"{'':<{HEAD}}{why}  jacketcalc {command}"
-        wrapped = [line] if len(line) <= WIDTH else [
-            f"{'':<{HEAD}}{why}", f"{'':<{HEAD}}  jacketcalc {command}"]  # fmt: skip
-        lines += wrapped
+        own = wrap(page.prose(why), " " * HEAD)
+        shown = f"jacketcalc {command}" if command else ""
+        if shown and len(own[-1]) + 2 + len(shown) <= WIDTH:
+            own[-1] += f"  {shown}"
+        elif shown:
+            own.append(f"{'':<{HEAD}}  {shown}")
+        lines += own
     return [page.head("NEXT") + lines[0][len("NEXT") :], *lines[1:]]

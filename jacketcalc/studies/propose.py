@@ -29,6 +29,7 @@ from jacketcalc.studies.first_winding import (
 from jacketcalc.studies.limits import Bound, Limits
 from jacketcalc.studies.optimise import TURNS, find_aim
 from jacketcalc.studies.search import descend
+from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.trials import Coordinates, Trial, Trials
 from jacketcalc.studies.variables import Variable, best_case, bind_pitch, make_variable
 
@@ -136,7 +137,9 @@ def propose(
     return Proposal(
         case=case,
         best_case=made,
-        assessment=assess(made, resolution=resolution, progress=tally.part(ABOUT)),
+        assessment=with_single_changes(
+            assess(made, resolution=resolution, progress=tally.part(ABOUT)), always=False
+        ),
         goals=best.route.goals,
         routes=tuple(search.best_of_route() for _, search in found),
         variables=tuple(best.variables),

@@ -290,3 +290,18 @@ def test_inches_are_kept_as_they_were_told() -> None:
         0.127
     )
     assert given["receiver.pressure"].text == "3000 psi(g) +- 2 %"
+
+
+def test_jackets_can_be_left_out(tmp_path: Path) -> None:
+    told = ["--drive", "80x100mm", "--stages", "28mm", "--receiver", "40 bar(g)", "--tube", "10mm"]
+    done = run("new", "bare.toml", *told, "--no-jackets", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    case = read_case_text((tmp_path / "bare.toml").read_text("utf-8"))
+    assert all(stage.jacket is None for stage in case.machine.stages)
+    assert {case.machine.exhaust_1.to, case.machine.exhaust_2.to} == {"atmosphere"}
+    # A tube of 10 mm is bought with 7 mm bore; common practice, no source.
+    assert case.make.tube_bores == (0.007,)
+    assert b"No stage has a jacket yet" in run("check", "bare.toml", cwd=tmp_path).stdout
+    refused = run("new", "other.toml", "--no-jackets", cwd=tmp_path)
+    assert refused.returncode == 2 and b"give a size too" in refused.stderr
+    assert not (tmp_path / "other.toml").exists()

@@ -160,3 +160,37 @@ def test_an_interrupt_keeps_what_is_done(empty: Path) -> None:
     assert 1 <= len(list(kept.rglob("*.json"))) < 7
     assert main(asked) == 0
     assert not kept.exists()
+
+
+def test_tubes_starts_and_ribs_stand_beside_pitches(
+    empty: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    common = ["--from", "20mm", "--to", "28mm", "--count", "2", "--quick", "--json"]
+    for option, listed, path in (("--tube", "8mm,12mm", "tube.bore"), ("--starts", "1,2",
+                                 "jacket.starts"), ("--rib", "2mm,3mm", "jacket.rib")):  # fmt: skip
+        assert main(["pitch", "case.toml", *common, option, listed]) == 0
+        told = json.loads(capsys.readouterr().out)
+        assert [axis["path"] for axis in told["axes"]] == ["jacket.pitch", path]
+        assert len(told["rows"]) == 4
+    assert main(["vary", "case.toml", "--tube", "8mm,12mm", "--quick", "--json"]) == 0
+    (axis,) = json.loads(capsys.readouterr().out)["axes"]
+    assert axis["path"] == "tube.bore"
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (
+            ["pitch", "case.toml", "--tube", "8mm", "--rib", "2mm"],
+            "--tube and --rib are both given",
+        ),
+        (["vary", "case.toml"], "nothing is varied"),
+        (["vary", "case.toml", "--tube", "8mm", "--quick", "--range"], "--quick and --range"),
+        (["optimise", "case.toml", "--tube", "8mm,9qx"], "--tube 8mm,9qx"),
+    ],
+)
+def test_what_cannot_stand_together_is_refused(
+    empty: Path, capsys: pytest.CaptureFixture[str], asked: list[str], said: str
+) -> None:
+    assert main(asked) == 2
+    assert said in capsys.readouterr().err
