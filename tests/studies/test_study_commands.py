@@ -182,7 +182,7 @@ def test_tubes_starts_and_ribs_stand_beside_pitches(
     [
         (
             ["pitch", "case.toml", "--tube", "8mm", "--rib", "2mm"],
-            "--tube and --rib are both given",
+            "--tube and --rib are both",
         ),
         (["vary", "case.toml"], "nothing is varied"),
         (["vary", "case.toml", "--tube", "8mm", "--quick", "--range"], "--quick and --range"),

@@ -95,10 +95,8 @@ def test_tubes_of_both_ports_with_one_number_are_one_assumption() -> None:
     inputs = list_assumed(found().case)
     groups = group_alike(inputs)
     both = groups["tube.bore"]
-    assert {inputs[i].path for i in both} == {
-        "exhaust.port_1.tube.bore",
-        "exhaust.port_2.tube.bore",
-    }
+    named = {f"exhaust.port_{port}.tube.bore" for port in (1, 2)}
+    assert {inputs[i].path for i in both} == named
     assert sorted(place for own in groups.values() for place in own) == list(range(len(inputs)))
     case = set_value(found().case, "exhaust.port_2.tube.bore", "6 mm")
     apart = group_alike(list_assumed(case))
