@@ -1,10 +1,7 @@
 """The gases a machine can compress: what each is to CoolProp, and where its table lies.
 
-Every range ends where the gas could be liquid in part, or where its equation of state ends. Sources
-(as CoolProp implements them; limits from memory), J. Phys. Chem. Ref. Data: air, Lemmon et al., 29
-(2000) 331; nitrogen, Span et al., 29 (2000) 1361; argon, Tegeler, Span, Wagner, 28 (1999) 779;
-helium, Ortiz-Vega et al., 49 (2020) 033105; carbon dioxide, Span, Wagner, 25 (1996) 1509; methane,
-Setzmann, Wagner, 20 (1991) 1061.
+Every range ends where the gas could be liquid in part, or where its equation of state ends;
+equations are as CoolProp implements them, their limits from memory.
 """
 
 from __future__ import annotations
@@ -59,6 +56,8 @@ class Fluid:
     """Size of its internal energy near 300 K, by which mass is weighed against energy [J/kg]."""
     span: Span
     """Range of its table [SI]."""
+    source: str
+    """Key into `references.SOURCES` of its equation of state."""
     critical: float
     """Critical temperature; of air that above which none of it is liquid [K]."""
     highest_asked: float = 400e5
@@ -71,6 +70,7 @@ AIR = Fluid(
     name="air",
     coolprop="Air",
     formula="",
+    source="lemmon-2000",
     critical=132.6312,
     gas_constant=8.31451 / 28.96546e-3,
     cold_energy=1.2e5,
@@ -95,6 +95,7 @@ NITROGEN = Fluid(
     name="nitrogen",
     coolprop="Nitrogen",
     formula="N2",
+    source="span-2000",
     critical=126.192,
     gas_constant=8.31451 / 28.01348e-3,
     cold_energy=-2e4,
@@ -117,6 +118,7 @@ ARGON = Fluid(
     name="argon",
     coolprop="Argon",
     formula="Ar",
+    source="tegeler-1999",
     critical=150.687,
     gas_constant=8.31451 / 39.948e-3,
     cold_energy=-2e4,
@@ -140,6 +142,7 @@ HELIUM = Fluid(
     name="helium",
     coolprop="Helium",
     formula="He",
+    source="ortiz-vega-2020",
     critical=5.1953,
     gas_constant=8.3144598 / 4.002602e-3,
     cold_energy=0.0,
@@ -163,6 +166,7 @@ CARBON_DIOXIDE = Fluid(
     name="carbon dioxide",
     coolprop="CarbonDioxide",
     formula="CO2",
+    source="span-wagner-1996",
     critical=304.1282,
     highest_asked=30e5,
     coldest_asked=273.15,
@@ -188,6 +192,7 @@ METHANE = Fluid(
     name="methane",
     coolprop="Methane",
     formula="CH4",
+    source="setzmann-wagner-1991",
     critical=190.564,
     gas_constant=8.31451 / 16.0428e-3,
     cold_energy=2.3e5,

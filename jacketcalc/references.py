@@ -180,6 +180,31 @@ _ALL = (
         "Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. "
         "Data 29, 2000, 331: equation of state of air",
     ),
+    _remembered(
+        "span-2000",
+        "Span, Lemmon, Jacobsen, Wagner and Yokozeki, J. Phys. Chem. Ref. Data 29, 2000, 1361: "
+        "equation of state of nitrogen",
+    ),
+    _remembered(
+        "tegeler-1999",
+        "Tegeler, Span and Wagner, J. Phys. Chem. Ref. Data 28, 1999, 779: equation of state of "
+        "argon",
+    ),
+    _remembered(
+        "ortiz-vega-2020",
+        "Ortiz-Vega, Hall, Holste, Arp, Harvey and Lemmon, J. Phys. Chem. Ref. Data 49, 2020, "
+        "033105: equation of state of helium",
+    ),
+    _remembered(
+        "span-wagner-1996",
+        "Span and Wagner, J. Phys. Chem. Ref. Data 25, 1996, 1509: equation of state of carbon "
+        "dioxide",
+    ),
+    _remembered(
+        "setzmann-wagner-1991",
+        "Setzmann and Wagner, J. Phys. Chem. Ref. Data 20, 1991, 1061: equation of state of "
+        "methane",
+    ),
     _read(
         "lemmon-jacobsen-2004",
         "Lemmon and Jacobsen, Int. J. Thermophys. 25, 2004, 21: "

@@ -99,10 +99,14 @@ def _about(pen: Pen) -> str:
     supply = pen.quantity(machine.supply.pressure, "pressure", 4)
     receiver = pen.quantity(machine.receiver_pressure, "pressure", 4)
     count = {1: "one stage", 2: "two stages", 3: "three stages"}.get(stages, f"{stages} stages")
+    way = f"from {supply} supply to {receiver} receiver"
+    if machine.source is not None:
+        at = pen.quantity(machine.source.pressure, "pressure", 4)
+        way = f"driven at {supply}, {machine.gas.name} from a source at {at} to {receiver} receiver"
     which = "a helical jacket" if jackets == 1 else f"{jackets} helical jackets"
     return (
-        f"An air-driven pressure booster with {count}, from {supply} supply to {receiver} receiver "
-        f"(absolute). Question: does it pay to lead the cold exhaust of the drive through {which}? "
+        f"An air-driven pressure booster with {count}, {way} (absolute). Question: "
+        f"does it pay to lead the cold exhaust of the drive through {which}? "
         f"Judged by {pen.case.judgement.by}. Both machines, no jackets and with jackets, are "
         "solved by the same program: stroke cycle, exhaust passages and walls together (section 5)."
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.water_words import say_cold, say_place
 from jacketcalc.core.outcome import Outcome
+from jacketcalc.inputs import Machine
 from jacketcalc.number_text import MISSING, close_sum, decimals_for, fixed
 from jacketcalc.show.page import BOLD, Page, printable, table_line, wrap
 from jacketcalc.unit_display import to_display
@@ -36,7 +37,17 @@ def energy_balance_block(assessment: Assessment, page: Page) -> list[str]:
         cells = [(column[i], _COLUMN) for column in columns]
         lines += table_line(f"  {printable(name)}", cells, _LABEL)
     lines += _sums((bare, jacketed), page)
-    return [*lines, "", *wrap(_COUNTED, "  ")]
+    return [*lines, "", *wrap(_counted(assessment.case.machine), "  ")]
+
+
+def _counted(machine: Machine) -> str:
+    """Say from where enthalpies count."""
+    if machine.gas.name == "air":
+        return _COUNTED
+    return (
+        f"Air and {machine.gas.name} count by their enthalpies above those at ambient temperature "
+        "and pressure: exhaust that leaves below ambient temperature is a gain."
+    )
 
 
 def _flows(outcome: Outcome, names: list[str], page: Page) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from jacketcalc import __version__
+from jacketcalc.assessment.gas_notes import say_gas
 from jacketcalc.cautions import CAUTION_BRIEF
 from jacketcalc.fill.result import Fill, FillComparison
 from jacketcalc.fill.words import (
@@ -57,18 +58,19 @@ def _table(found: FillComparison, page: Page) -> list[str]:
     heads = zip(("no jackets", "with jackets", "change"), _COLUMNS, strict=True)
     first = f"{'':{_LABEL + _UNIT}}"
     lines = [page.paint(first + "".join(f"{w:>{n}}" for w, n in heads), BOLD)]
+    gas = "air" if found.case.machine.gas.name == "air" else "gas"
     rows: tuple[tuple[str, str, Number, int], ...] = (
         ("time", "min", lambda f: f.time / _MINUTE, 4),
         ("strokes", "", lambda f: f.strokes, 4),
         ("drive air", "mass", lambda f: f.drive_air, 4),
         ("drive air (ANR)", "L", lambda f: f.drive_air_volume / 1e-3, 4),
-        ("air into the receiver", "mass", lambda f: f.delivered, 4),
-        ("drive air per air filled", "share", lambda f: f.specific_air, 4),
+        (f"{gas} into the receiver", "mass", lambda f: f.delivered, 4),
+        (f"drive air per {gas} filled", "share", lambda f: f.specific_air, 4),
     )
     for label, unit, number, digits in rows:
         lines.append(_share_row(label, unit, [number(f) for f in found.fills], digits, page))
     levels: tuple[tuple[str, Number], ...] = (
-        ("receiver's air at the end", lambda f: f.temperature),
+        (f"receiver's {gas} at the end", lambda f: f.temperature),
         ("hottest discharge", lambda f: f.hottest_discharge.temperature),
         ("hottest seal", lambda f: f.hottest_seal.temperature),
     )
@@ -106,6 +108,7 @@ def _line(label: str, unit: str, cells: list[str]) -> str:
 def _remarks(found: FillComparison, page: Page) -> list[str]:
     lines: list[str] = []
     for label, words in (
+        ("GAS", _gas(found, page)),
         ("JACKETS", describe_help(found)),
         ("AIR", describe_currency(found)),
         ("HOTTEST", _when(found, page)),
@@ -129,12 +132,21 @@ def _when(found: FillComparison, page: Page) -> str:
     return ". ".join((said[0], said[1][0].upper() + said[1][1:])) + "."
 
 
+def _gas(found: FillComparison, page: Page) -> str:
+    """Say what is filled, where it is not supply air; empty where it is."""
+    said, name = say_gas(found.case.machine, page.system), found.case.machine.gas.name
+    if not said or name == "air":
+        return f"{said[:1].upper()}{said[1:]}." if said else ""
+    return f"{said[:1].upper()}{said[1:]}. What the receiver holds at the start counts as {name}."
+
+
 def _checks(found: FillComparison) -> str:
     mass = max(abs(fill.mass_closure) for fill in found.fills)
     energy = max(abs(fill.energy_closure) for fill in found.fills)
     steps = " and ".join(str(fill.steps) for fill in found.fills)
     cycles = " and ".join(f"{fill.cycles:.0f}" for fill in found.fills)
+    taken = "air" if found.case.machine.gas.name == "air" else "air and gas"
     return (
-        f"Mass closes to {mass:.0e} of the air taken in, energy to {energy:.0e}; {steps} steps of "
-        f"time stand for {cycles} cycles."
+        f"Mass closes to {mass:.0e} of the {taken} taken in, energy to {energy:.0e}; {steps} "
+        f"steps of time stand for {cycles} cycles."
     )

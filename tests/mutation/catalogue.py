@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import drive, heat, passage, ports, stages, walls
+from . import drive, gases, heat, passage, ports, stages, walls
 from .record import Mutation
 
 MUTATIONS: tuple[Mutation, ...] = (
@@ -12,6 +12,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     *stages.MUTATIONS,
     *drive.MUTATIONS,
     *ports.MUTATIONS,
+    *gases.MUTATIONS,
 )
 
 

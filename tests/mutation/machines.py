@@ -8,13 +8,17 @@ from typing import Any
 
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.reading import read_case
-from jacketcalc.inputs import Case, Coolant, Exhaust, FlowElement, Machine, Outside
+from jacketcalc.inputs import (
+    Case, Coolant, Exhaust, FlowElement, Gas, Machine, Outside, Source,
+)  # fmt: skip
 
 from .record import Setting
 
 CASE = Path(__file__).parents[1] / "machines" / "hot.toml"
 SILENCER = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 LINE = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
+SOURCE = 7e5
+"""Pressure of the bottle that a first stage draws from, below that of the supply [Pa]."""
 TIGHT = 10e-3
 """Pitch of the jackets wound tightly, a third of the main case's [m]."""
 
@@ -54,6 +58,11 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         stages = (replace(first, outside=Outside(blown=40.0)),
                   replace(second, outside=bath, line=line))  # fmt: skip
         return replace(machine, stages=stages)
+    if setting == "helium from a source":
+        first = replace(machine.stages[0], draws_from="source")
+        source = Source(pressure=SOURCE, temperature=machine.supply.temperature)
+        stages = (first, *machine.stages[1:])
+        return replace(machine, gas=Gas(name="helium"), source=source, stages=stages)
     if setting == "tubes that hold more than a pulse":
         return replace(
             machine,

@@ -17,6 +17,7 @@ Setting = Literal[
     "tubes that hold more than a pulse",
     "laws times factors",
     "streams outside",
+    "helium from a source",
 ]
 
 

@@ -66,11 +66,11 @@ MUTATIONS = (
         test="verification/test_convergence.py::test_rings",
     ),
     Mutation(
-        name="skirt",
-        part="walls",
-        term="the piston hands heat to the barrel",
-        broken="no contact",
-        edits=_walls("#define PISTON_FILM 260.0", "#define PISTON_FILM 0.0"),
+        name="skirt", part="walls", term="the piston hands heat to the barrel",
+        broken="no contact", edits=(
+            Edit("core/machine.py", 'record["piston_film"] = PISTON_FILM',
+                 'record["piston_film"] = 0.0'),
+        ),
         test="machine/test_barrel_wall.py::test_skirt_is_a_film_of_air",
     ),
     Mutation(

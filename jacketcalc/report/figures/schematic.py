@@ -25,7 +25,7 @@ from jacketcalc.report.figures.schematic_plan import (
     SchematicPlan,
     StageColumn,
 )
-from jacketcalc.report.figures.schematic_words import SolvedWords, short_name
+from jacketcalc.report.figures.schematic_words import SolvedWords, short_name, source_words
 from jacketcalc.report.figures.sheet import Sheet, SheetPoint
 from jacketcalc.report.figures.style import (
     BLUE_PALE,
@@ -142,10 +142,17 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
     outermost = all(c.out != out or c is plan.first for c in plan.columns.values())
     edge = plan.first.head + out * (13.0 if outermost else 5.0)
     head = plan.first.head
-    sheet.arrow([(x, FEED), (edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)], width=WIDE)
-    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
-    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
-    sheet.circle(x, FEED, 0.7, fill=INK)
+    rise: list[SheetPoint] = [(edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
+    if machine.source is None:
+        sheet.arrow([(x, FEED), *rise], width=WIDE)
+        sheet.circle(x, FEED, 0.7, fill=INK)
+    else:
+        sheet.arrow(rise, width=WIDE)
+        _inflow(sheet, edge)
+        for k, line in enumerate(source_words(machine, shown)):
+            sheet.text(edge - out * 3.0, FEED + 5.0 - 3.6 * k, line,
+                       ha="left" if out < 0 else "right")  # fmt: skip
+    _inflow(sheet, x)
     ha = "left" if out < 0 else "right"
     for k, line in enumerate(plan.words.supply()):
         sheet.text(x - out * 4.0, FEED - 1.0 - 3.6 * k, line, ha=ha)
@@ -153,6 +160,12 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
     text = f"ambient {shown.pressure(ambient.pressure)}, {shown.temperature(ambient.temperature)}"
     sheet.text(x + out * 6.0, FEED - 4.6, text, ha="right" if out < 0 else "left",
                color=GREY_WORDS)  # fmt: skip
+
+
+def _inflow(sheet: Sheet, x: float) -> None:
+    """Draw the sign of a supply below the feed's height."""
+    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
+    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
 
 
 def _compressed(sheet: Sheet, plan: SchematicPlan) -> None:
@@ -220,13 +233,20 @@ def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: floa
 
 
 def describe_schematic(found: Assessment) -> str:
-    """Say in words which way the air goes and what it has where."""
+    """Say in words which way air and gas go and what they have where."""
     shown, machine, out = Shown(found.case.document.units), found.case.machine, found.jacketed
+    source = machine.source
+    and_stage = ", and the first stage" if source is None else ""
     words = [
         f"Supply air at {shown.pressure(machine.supply.pressure)} and "
         f"{shown.temperature(machine.supply.temperature)} feeds the drive, "
-        f"{shown.with_unit(out.drive_air_mass_flow, 'mass flow', 2)}, and the first stage."
+        f"{shown.with_unit(out.drive_air_mass_flow, 'mass flow', 2)}{and_stage}."
     ]
+    if source is not None:
+        words.append(
+            f"A source of {machine.gas.name} at {shown.pressure(source.pressure)} and "
+            f"{shown.temperature(source.temperature)} feeds the first stage."
+        )
     for i, exhaust in enumerate((machine.exhaust_1, machine.exhaust_2)):
         node = min(i, len(out.port_temperature) - 1)
         goal = "ambient" if exhaust.to == "atmosphere" else f"the jacket of {exhaust.to}"

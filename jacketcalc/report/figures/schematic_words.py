@@ -141,6 +141,15 @@ def supply_words(machine: Machine, shown: Shown) -> str:
     return f"supply {shown.pressure(supply.pressure)}, {shown.temperature(supply.temperature)}"
 
 
+def source_words(machine: Machine, shown: Shown) -> Lines:
+    """Return what the source of the stages' gas has."""
+    source = machine.source
+    if source is None:
+        return ()
+    at = f"{shown.pressure(source.pressure)}, {shown.temperature(source.temperature)}"
+    return (machine.gas.name, at)
+
+
 def other_stroke(stroke: Stroke) -> Stroke:
     """Return the stroke that is not this one."""
     return 2 if stroke == 1 else 1

@@ -26,7 +26,7 @@ def energy_section(pen: Pen) -> Iterator[Block]:
     shown = pen.shown
     yield pen.figure(
         partial(draw_energy_balance, found.jacketed, shown),
-        caption_energy_balance(found.jacketed),
+        caption_energy_balance(found.jacketed, pen.case.machine.gas.name),
         describe_energy_balance(found.jacketed, shown),
     )
     yield _table(pen)
@@ -35,12 +35,14 @@ def energy_section(pen: Pen) -> Iterator[Block]:
     yield _closure(pen)
 
 
-def caption_energy_balance(outcome: Outcome) -> str:
+def caption_energy_balance(outcome: Outcome, gas: str = "air") -> str:
     """Say from where enthalpies count, and on which side supply and exhaust stand for it."""
     words = (
-        "Energy into and out of the machine with jackets; enthalpies count from air at ambient "
-        "temperature and pressure."
+        "Energy into and out of the machine with jackets; enthalpies count from "
+        f"{'air' if gas == 'air' else f'air and {gas}'} at ambient temperature and pressure."
     )
+    if gas != "air":
+        return words
     supply = [v for name, v in outcome.energy_balance.items() if name.endswith("supply")]
     if supply and max(supply) < 0.0:
         words += (

@@ -13,6 +13,7 @@ from jacketcalc.report.figures.section_notes import misfits
 from jacketcalc.report.figures.stage_part import case_part, solved_part
 from jacketcalc.report.figures.unrolled import describe_stage, draw_stage
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row, Table
+from jacketcalc.report.sections.gas import gas_blocks
 from jacketcalc.report.sections.sources import mark as mark_source
 from jacketcalc.report.traced import Pen, group, left, right, row
 
@@ -55,6 +56,7 @@ def inputs_section(pen: Pen) -> Iterator[Block]:
         + _conductances(pen)
     )
     yield input_table(pen, marks)
+    yield from gas_blocks(pen)
     yield materials_table(pen)
     notes = list_notes(pen.case)
     if notes:
@@ -172,13 +174,14 @@ def _solids(pen: Pen) -> list[Solid]:
 def drawings_section(pen: Pen) -> Iterator[Block]:
     """Yield the schematic and, for each stage, its section with the passage unrolled below."""
     found, machine = pen.found, pen.case.machine
+    way = "air's" if machine.gas.name == "air" else "gases'"
     yield Paragraph(_description(pen))
     if not pen.runs:
         yield Paragraph("A machine that stalls has no temperatures to write into its drawings.")
     else:
         yield pen.figure(
             partial(draw_schematic, found),
-            "The air's way through the machine with jackets: temperatures, pressures (absolute), "
+            f"The {way} way through the machine with jackets: temperatures, pressures (absolute), "
             "at each point.",
             describe_schematic(found),
         )
@@ -205,11 +208,15 @@ def _description(pen: Pen) -> str:
     supply, receiver = (
         pen.quantity(p, "pressure", 4) for p in (machine.supply.pressure, machine.receiver_pressure)
     )
+    lifted = "supply air"
+    if machine.source is not None:
+        at = pen.quantity(machine.source.pressure, "pressure", 4)
+        lifted = f"{machine.gas.name} from a source at {at} absolute"
     against = "one single-acting stage" if stages == 1 else "single-acting stages"
     text = (
         f"A double-acting drive cylinder, fed at {supply} absolute, works against {against} "
         f"on its rod. {count.get(stages, f'{stages} stages')} ({names}) "
-        f"{'lifts' if stages == 1 else 'lift'} supply air to the receiver's {receiver} absolute. "
+        f"{'lifts' if stages == 1 else 'lift'} {lifted} to the receiver's {receiver} absolute. "
     )
     for number, exhaust in ((1, machine.exhaust_1), (2, machine.exhaust_2)):
         goal = (

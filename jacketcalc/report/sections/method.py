@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jacketcalc.assessment.range_use import RangeUse, used_records
 from jacketcalc.correlations import cylinder, heat
 from jacketcalc.formula import PowerLaw
+from jacketcalc.gases import FLUIDS
 from jacketcalc.number_text import raised, true_minus
 from jacketcalc.report.model import Block, Heading, Paragraph, Row, Symbol, Table, Text
 from jacketcalc.report.sections.formulas import set_formula
@@ -23,7 +24,7 @@ _FORMULAS: Text = (
     "parameter, or the exponent; ", Symbol("L"), " and ", Symbol("t"), ", height and thickness of "
     "a fin (", Symbol("L"), " the developed length in the entrance's factor); ",
     Symbol("g"), ", gravity; ", Symbol("μ"), ", viscosity; ", Symbol("u", "p"),
-    ", speed of the piston, ", Symbol("u", "c"), " of the air drawn in; ", Symbol("c", "m"),
+    ", speed of the piston, ", Symbol("u", "c"), " of the gas drawn in; ", Symbol("c", "m"),
     ", mean speed of the piston in m/s, ", Symbol("p"), " in bar, ", Symbol("T"), " in K; ",
     Symbol("Ra"), ", Rayleigh number; indices r and i, real and imaginary part.",
 )  # fmt: skip
@@ -34,8 +35,8 @@ def method_section(pen: Pen) -> Iterator[Block]:
     yield Paragraph(
         "Stroke cycle, exhaust passages and walls are solved together until one cycle repeats the "
         "one before it. The machine without jackets is solved by the same program, jackets taken "
-        "away. Air is a real gas throughout "
-        f"{mark(pen.case, 'lemmon-2000', 'lemmon-jacobsen-2004')}."
+        f"away. {_gases(pen)} throughout "
+        f"{mark(pen.case, *_sources(pen), 'lemmon-jacobsen-2004')}."
     )
     yield from _stroke(pen)
     yield from _passage(pen)
@@ -46,6 +47,16 @@ def method_section(pen: Pen) -> Iterator[Block]:
     yield Heading("Correlations and their ranges")
     yield _correlations(pen)
     yield _ranges(pen)
+
+
+def _gases(pen: Pen) -> str:
+    name = pen.case.machine.gas.name
+    return "Air is a real gas" if name == "air" else f"Air and {name} are real gases"
+
+
+def _sources(pen: Pen) -> tuple[str, ...]:
+    name = pen.case.machine.gas.name
+    return ("lemmon-2000",) if name == "air" else ("lemmon-2000", FLUIDS[name].source)
 
 
 def _stroke(pen: Pen) -> Iterator[Block]:

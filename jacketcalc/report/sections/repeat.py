@@ -14,6 +14,7 @@ from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import DIFFERENCES, Place
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.gas.samples import coolprop_version
+from jacketcalc.gases import FLUIDS
 from jacketcalc.number_text import fixed
 from jacketcalc.report.model import (
     Attachment,
@@ -51,6 +52,7 @@ def reproducibility_section(
         row("system", f"{platform.system()}, {platform.machine()}"),
         *(row(name, _version(name)) for name in _PACKAGES),
         row("CoolProp (made the table of air)", coolprop_version()),
+        *_stage_gas(pen),
         *(row(f"{name} (pages and figures)", _version(name)) for name in _PAGES),
         row("seed", drawn),
         row("case file, SHA-256", pen.case.sha256),
@@ -81,6 +83,14 @@ def _grid(resolution: Resolution) -> list[tuple[str, int]]:
     ]
     named = ((f.name.replace("_", " "), getattr(resolution, f.name)) for f in fields(resolution))
     return sizes + [(f"steps of a stroke: {n}", v) for n, v in named if isinstance(v, int)]
+
+
+def _stage_gas(pen: Pen) -> list[Row]:
+    """Return the version behind the stages' gas, where that is not air."""
+    name = pen.case.machine.gas.name
+    if name == "air":
+        return []
+    return [row(f"CoolProp (made the table of {name})", coolprop_version(FLUIDS[name]))]
 
 
 def _grid_check(pen: Pen, grid: GridCheck | None) -> Iterator[Block]:

@@ -227,7 +227,8 @@ def profiles_section(pen: Pen) -> Iterator[Block]:
     yield pen.figure(
         partial(draw_pv, found),
         "Pressure against volume in each stage over one cycle, no jackets and with jackets; the "
-        "area inside a curve is the work put into the stage's air (table of results).",
+        "area inside a curve is the work put into the stage's "
+        f"{pen.case.machine.gas.name} (table of results).",
         describe_pv(found),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jacketcalc.assessment.range_use import used_records
+from jacketcalc.gases import FLUIDS
 from jacketcalc.inputs import Case
 from jacketcalc.references import SOURCES, Source
 from jacketcalc.report.model import Block, Paragraph
@@ -26,6 +27,7 @@ _ALWAYS = (
 def cited(case: Case) -> dict[str, int]:
     """Return the number of each source."""
     keys = [record.source for record in used_records(case)]
+    keys += [FLUIDS[case.machine.gas.name].source] if case.machine.gas.name != "air" else []
     return {key: n for n, key in enumerate(dict.fromkeys((*keys, *_ALWAYS)), 1)}
 
 
