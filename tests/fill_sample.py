@@ -37,5 +37,6 @@ def march(
     """Fill a receiver by one machine."""
     step, vessel = MachineStep(Design(machine=machine), resolution), Vessel(receiver, machine)
     held = vessel.start()
-    state = step.begin(held.pressure, machine.ambient.temperature, machine.supply.pressure)
+    fed = machine.feed(machine.stages[0]).pressure
+    state = step.begin(held.pressure, machine.ambient.temperature, fed)
     return Marcher(step, vessel, tolerance).run(target, state, held), vessel, step

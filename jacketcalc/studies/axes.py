@@ -27,7 +27,7 @@ FORM = (
 _NUMBERS = ("quantity", "count")
 _WORDS = ("word", "material", "name", "text")
 _NAMES = ("title", "name")
-"""Entries that only name something."""
+"""Entries that only name something; the name of a gas is a word and chooses."""
 _ASKS = ("judge", "document")
 """Tables that say what is asked, and change no machine."""
 _WRONG_WORDS = ("material-unknown", "stage-unknown", "word-unknown")
@@ -170,7 +170,7 @@ def _find_entry(case: Case, path: str, spoken: str) -> Field:
         raise CaseError([dataclasses.replace(p, file=spoken) for p in error.problems]) from None
     if path.partition(".")[0] in _ASKS:
         _refuse(spoken, f'"{path}" changes no machine', "limits are set by options, see --help")
-    if field.key in _NAMES:
+    if field.key in _NAMES and field.kind != "word":
         _refuse(spoken, f'"{path}" changes no machine', "vary another entry")
     return field
 

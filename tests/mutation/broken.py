@@ -31,7 +31,7 @@ def broken_package(mutation: Mutation | None) -> Iterator[Path]:
         for edit in edits:
             change(copy, edit)
         library = copy / "core" / build.LIBRARY.name
-        if any(edit.file.endswith(".c") for edit in edits):
+        if any(edit.file.endswith((".c", ".h")) for edit in edits):
             build.build(library, FLAGS, source=copy / "core" / "c" / "core.c")
         else:
             library.write_bytes(_whole_library())
