@@ -9,7 +9,14 @@ from typing import Any
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.reading import read_case
 from jacketcalc.inputs import (
-    Case, Coolant, Exhaust, FlowElement, Gas, Machine, Outside, Source,
+    Case,
+    Coolant,
+    Exhaust,
+    FlowElement,
+    Gas,
+    Machine,
+    Outside,
+    Source,
 )  # fmt: skip
 
 from .record import Setting

@@ -97,7 +97,7 @@ MUTATIONS = (
     Mutation(
         name="line-heat", part="stages", term="the line between stages sheds heat",
         broken="none",
-        edits=(Edit(MACHINE, "stage.line.heat_loss if stage.line else 0.0", "0.0"),),
+        edits=(Edit(MACHINE, "line.heat_loss if line else 0.0, ambient", "0.0, ambient"),),
         test=JACKETED,
     ),
     Mutation(

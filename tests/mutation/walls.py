@@ -66,10 +66,16 @@ MUTATIONS = (
         test="verification/test_convergence.py::test_rings",
     ),
     Mutation(
-        name="skirt", part="walls", term="the piston hands heat to the barrel",
-        broken="no contact", edits=(
-            Edit("core/machine.py", 'record["piston_film"] = PISTON_FILM',
-                 'record["piston_film"] = 0.0'),
+        name="skirt",
+        part="walls",
+        term="the piston hands heat to the barrel",
+        broken="no contact",
+        edits=(
+            Edit(
+                "core/machine.py",
+                'record["piston_film"] = PISTON_FILM',
+                'record["piston_film"] = 0.0',
+            ),
         ),
         test="machine/test_barrel_wall.py::test_skirt_is_a_film_of_air",
     ),
