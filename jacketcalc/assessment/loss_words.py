@@ -55,3 +55,19 @@ def judged_now(found: Assessment) -> float:
     if by == "specific air consumption":
         return found.change.specific_air_consumption
     return found.jacketed.hottest_discharge - found.bare.hottest_discharge
+
+
+def say_way(found: Assessment) -> str:
+    """Return where a way of changes leads, each on top of those before; empty without one."""
+    if not found.way:
+        return ""
+    by, system = found.case.judgement.by, found.case.document.units
+    last = found.way[-1]
+    better = last.change if by == "delivery" else -last.change
+    reached = say_change(by, last.change, system)
+    count = "One change" if len(found.way) == 1 else f"{len(found.way)} changes"
+    text = f"{count} by one size, each on top of those before"
+    if better > 0.0:
+        typed = "Typed into the case, assess gives the model range."
+        return f"{text}: {by} {reached}, nominal models. {typed}"
+    return f"{text}: still {by} {reached}; none further gains. Other jackets may: optimise."

@@ -268,6 +268,8 @@ class Assessment:
     assumptions: tuple[Assumption, ...] = ()
     """Assumed numbers that move the answer most, those that flip it first; none where the case is
     not made of assumptions."""
+    way: tuple[SingleChange, ...] = ()
+    """Changes one on top of the other, towards jackets that pay; none where none was looked for."""
 
     @property
     def delivers(self) -> bool:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from jacketcalc.assessment.loss_words import judged_now, name_ports
+from collections.abc import Sequence
+
+from jacketcalc.assessment.loss_words import judged_now, name_ports, say_way
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.standing_words import say_change
 from jacketcalc.core.pressure_budget import PressureBudget
 from jacketcalc.number_text import close_sum, decimals_for, fixed
@@ -59,18 +62,32 @@ def changes_block(assessment: Assessment, page: Page) -> list[str]:
     """Return a table of the single changes that were tried, what gains most first."""
     if not assessment.tried:
         return []
-    by, system = assessment.case.judgement.by, page.system
-    better = 1.0 if by == "delivery" else -1.0
-    unit = page.unit("hourly mass flow")
+    by = assessment.case.judgement.by
     lines = [page.head("ONE PART BY ONE SIZE"), *wrap(
         f"What the jackets change of the {by} with one part larger, all else as drawn; "
         "nominal models.", "  ")]  # fmt: skip
-    for words in (("the jackets", "from drawn", "delivery"), ("change", "", unit)):
+    return lines + _rows(assessment, assessment.tried, page)
+
+
+def way_block(assessment: Assessment, page: Page) -> list[str]:
+    """Return the way to jackets that pay, one change on top of the other."""
+    if not assessment.way:
+        return []
+    lines = [page.head("WHAT WOULD MAKE THEM PAY"), *wrap(say_way(assessment), "  ")]
+    return lines + _rows(assessment, assessment.way, page)
+
+
+def _rows(assessment: Assessment, changes: Sequence[SingleChange], page: Page) -> list[str]:
+    """Return the machine as drawn and changes of it, each with what the jackets then change."""
+    by, system = assessment.case.judgement.by, page.system
+    better = 1.0 if by == "delivery" else -1.0
+    unit = page.unit("hourly mass flow")
+    lines = []
+    for words in (("jackets", "gain", "delivery"), ("change", "", unit)):
         lines.append(page.paint(table_line("", [(w, _COLUMN) for w in words], _WHAT)[0], BOLD))
     drawn = (judged_now(assessment), None, assessment.jacketed.delivered_mass_flow)
     rows: list[tuple[str, tuple[float, float | None, float]]] = [("as drawn", drawn)]
-    rows += [(t.what, (t.change, t.gain, t.jacketed.delivered_mass_flow))
-             for t in assessment.tried]  # fmt: skip
+    rows += [(t.what, (t.change, t.gain, t.jacketed.delivered_mass_flow)) for t in changes]
     flows = [to_display(row[1][2], "hourly mass flow", system) for row in rows]
     decimals = decimals_for(flows, 4)
     for (what, (change, gain, _)), flow in zip(rows, flows, strict=True):

@@ -13,7 +13,7 @@ from jacketcalc.show.balance import cold_block, energy_balance_block
 from jacketcalc.show.comparison import comparison_block
 from jacketcalc.show.first_screen import first_screen
 from jacketcalc.show.limit_context_text import caution_block, figures_block, stress_block
-from jacketcalc.show.losses import budget_block, changes_block
+from jacketcalc.show.losses import budget_block, changes_block, way_block
 from jacketcalc.show.page import Page, join_blocks, printable, wrap
 from jacketcalc.show.reasons import band_block, limits_block, split_block
 
@@ -58,6 +58,7 @@ def _numbers(assessment: Assessment, page: Page, outputs: Outputs) -> Iterator[l
     if not jacketed:
         yield budget_block(assessment, page)
     yield changes_block(assessment, page)
+    yield way_block(assessment, page)
     if not jacketed:
         yield limits_block(assessment.limits, page)
         yield figures_block(assessment, page)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from jacketcalc import __version__
 from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.summary import summarise_first
 from jacketcalc.assessment.water_words import list_water
 from jacketcalc.core.catalogue import OUTPUTS
@@ -53,18 +55,21 @@ def make_object(assessment: Assessment, outputs: Outputs = OUTPUTS) -> dict[str,
             plain.record(budget, "pressure_budget[]")
             for budget in assessment.jacketed_detail.pressure_budgets
         ],
-        "single_changes": _single_changes(assessment, plain),
         "assumptions": _assumptions(assessment, plain),
+        "single_changes": _changes(assessment, assessment.tried, "single_changes", plain),
+        "way_to_pay": _changes(assessment, assessment.way, "way_to_pay", plain),
         "notes": plain.value(assessment.notes, "notes"),
     }
     detail = _detail(assessment, plain)
     return {**found, "units": dict(sorted(plain.units.items())), "detail": detail}
 
 
-def _single_changes(assessment: Assessment, plain: Plain) -> list[dict[str, Any]]:
-    """Return the single changes that were tried, what gains most first."""
+def _changes(
+    assessment: Assessment, changes: Sequence[SingleChange], path: str, plain: Plain
+) -> list[dict[str, Any]]:
+    """Return changes of parts by one size, with all that is typed for each."""
     by_kelvin = assessment.case.judgement.by == "discharge temperature"
-    path, unit = "single_changes[]", "K" if by_kelvin else NO_UNIT
+    path, unit = f"{path}[]", "K" if by_kelvin else NO_UNIT
     return [
         {
             "what": one.what,
@@ -75,7 +80,7 @@ def _single_changes(assessment: Assessment, plain: Plain) -> list[dict[str, Any]
                 one.jacketed.delivered_mass_flow, f"{path}.delivered_mass_flow", "kg/s"
             ),
         }
-        for one in assessment.tried
+        for one in changes
     ]
 
 

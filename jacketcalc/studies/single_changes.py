@@ -40,6 +40,7 @@ def with_single_changes(
     solved = dict(zip(machines, run([Design(machine=m) for m in machines], progress=progress),
                       strict=True)) if machines else {}  # fmt: skip
     tried = []
+    drawn = judged_change(found.case.judgement.by, found.jacketed, found.bare)
     for measure, case in measures:
         own = bare_machine(case.machine, found.case.judgement.no_jackets)
         bare = found.bare if own == _drawn_bare(found) else None
@@ -49,7 +50,7 @@ def with_single_changes(
         jacketed = solved[case.machine]
         if jacketed.failure or not (jacketed.outcome.delivers and bare.delivers):
             continue
-        tried.append(_tell(found, measure, bare, jacketed.outcome))
+        tried.append(tell_change(found, measure, bare, jacketed.outcome, drawn))
     return replace(found, tried=tuple(sorted(tried, key=lambda one: -one.gain)))
 
 
@@ -73,14 +74,16 @@ def _machines(found: Assessment, cases: Sequence[Case]) -> dict[Machine, None]:
     return {machine: None for machine in every if machine not in known}
 
 
-def _tell(found: Assessment, measure: Measure, bare: Outcome, jacketed: Outcome) -> SingleChange:
+def tell_change(
+    found: Assessment, measure: Measure, bare: Outcome, jacketed: Outcome, before: float
+) -> SingleChange:
+    """Return a change with what it gains over a judged change before it: relative [-], or [K]."""
     by = found.case.judgement.by
     change = judged_change(by, jacketed, bare)
-    drawn = judged_change(by, found.jacketed, found.bare)
     better = 1.0 if by == "delivery" else -1.0
     return SingleChange(
         what=measure.what, entries=measure.entries, bare=bare, jacketed=jacketed, change=change,
-        gain=better * (change - drawn),
+        gain=better * (change - before),
     )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from jacketcalc.studies.rivals import solve_rivals
 from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.study import solve_plan
 from jacketcalc.studies.study_table import StudyTable
+from jacketcalc.studies.way_to_pay import with_way
 
 FACTORS = (0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.7, 2.0)
 """Pitches compared, as multiples of the drawn one [-]."""
@@ -55,7 +56,7 @@ def solve_dossier(
     plan = make_plan(case, [pitch_axis(case)], drawn=False) if pitches else None
     studied = len(plan.designs) if plan else 0
     tally = Tally(progress, ABOUT + studied + GRID_MACHINES)
-    found = with_single_changes(assess(case, progress=tally.part(ABOUT)))
+    found = with_way(with_single_changes(assess(case, progress=tally.part(ABOUT))))
     study = solve_plan(plan, progress=tally.part(studied)) if plan else None
     grid = check_grid(case, tally.part(GRID_MACHINES)) if found.delivers else None
     other = solve_rivals(case, progress=progress) if rivals else None

@@ -31,6 +31,7 @@ from jacketcalc.show.to_json import make_json
 from jacketcalc.studies.one_size import list_single, no_silencer, wider_tubes
 from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.solve_dossier import make_dossier
+from jacketcalc.studies.way_to_pay import with_way
 from jacketcalc.verification.published import Verification
 
 TIGHT = CASE.parent / "tight_jacket.toml"
@@ -139,6 +140,41 @@ def test_the_report_has_both_tables() -> None:
         printed = [row.cells[2].number or 0.0 for row in part]
         assert sum(printed[:-1]) == pytest.approx(printed[-1], abs=1e-9)
     assert plain(tables["single changes"].rows[1].cells[0].text) == tight().tried[0].what
+
+
+@cache
+def led() -> Assessment:
+    return with_way(tight())
+
+
+def test_the_way_leads_to_jackets_that_pay_and_is_typed_as_told() -> None:
+    """Its last step, typed into the text, pays as told; none before it does."""
+    way = led().way
+    assert way and way[-1].change > 0.0 and all(one.change <= 0.0 for one in way[:-1])
+    assert [one.gain > 0.0 for one in way] == [True] * len(way)
+    case = led().case
+    for key, typed in way[-1].entries:
+        case = set_value(case, key, typed if not typed.isdigit() else int(typed))
+    assert way[-1].change == pytest.approx(gain_of(case), abs=1e-9)
+    before = led().change.delivered_mass_flow
+    assert before + sum(one.gain for one in way) == pytest.approx(way[-1].change, abs=1e-12)
+    assert way[0].what == led().tried[0].what
+
+
+def test_the_way_is_told_on_the_full_page_in_json_and_report() -> None:
+    page = make_text(led(), full=True)
+    told = page.partition("WHAT WOULD MAKE THEM PAY")[2].split("\n\n")[0]
+    assert all(one.what in " ".join(told.split()) for one in led().way)
+    assert max(map(len, page.split("\n"))) <= 80
+    result = json.loads(make_json(led()))
+    assert [one["what"] for one in result["way_to_pay"]] == [one.what for one in led().way]
+    report = gather(make_dossier(led()), Verification(findings=()))
+    tables = {b.name: b for s in report.sections for b in s.blocks if isinstance(b, Table)}
+    assert len(tables["way to pay"].rows) == len(led().way) + 1
+
+
+def test_jackets_that_pay_need_no_way() -> None:
+    assert with_way(with_single_changes(laboratory())).way == ()
 
 
 def test_sizes_are_the_next_that_are_sold() -> None:

@@ -84,6 +84,7 @@ def command(
         context.exit(run_as_it_is(read, target, asked, settings, full=full, as_json=as_json))
     from jacketcalc.assessment.assess import assess
     from jacketcalc.studies.single_changes import with_single_changes
+    from jacketcalc.studies.way_to_pay import with_way
     from jacketcalc.uncertainty.assumptions import with_assumptions
 
     told = full or not target.is_stdout
@@ -91,6 +92,7 @@ def command(
         assessment = assess(read, progress=progress)
         assessment = with_single_changes(assessment, always=told, progress=progress)
         assessment = with_assumptions(assessment, progress=progress)
+        assessment = with_way(assessment, progress=progress) if told else assessment
     status, why = find_failure(assessment, asked)
     try:
         _write(assessment, target, full, as_json, settings)

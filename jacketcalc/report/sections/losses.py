@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from jacketcalc.assessment.loss_words import judged_now, name_ports
+from jacketcalc.assessment.loss_words import judged_now, name_ports, say_way
+from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.number_text import close_sum
-from jacketcalc.report.model import Block, Cell, Row
+from jacketcalc.report.model import Block, Cell, Paragraph, Row
 from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.show.losses import WEIGHED
 
 
 def losses_tables(pen: Pen) -> Iterator[Block]:
     """Yield the budget of the passages and the single changes, where there are any."""
-    if pen.found.jacketed_detail.pressure_budgets:
+    found = pen.found
+    if found.jacketed_detail.pressure_budgets:
         yield _budget(pen)
-    if pen.found.tried:
-        yield _changes(pen)
+    if found.tried:
+        yield _changes(pen, found.tried, "single changes", "single_changes",
+                       "What one change of a part would do, best first")  # fmt: skip
+    if found.way:
+        yield Paragraph(pen.prose(say_way(found)))
+        yield _changes(pen, found.way, "way to pay", "way_to_pay",
+                       "What would make them pay, each change on top of those above")  # fmt: skip
 
 
 def _budget(pen: Pen) -> Block:
@@ -50,22 +57,24 @@ def _budget(pen: Pen) -> Block:
                      "tube and jacket", columns, rows, WEIGHED)  # fmt: skip
 
 
-def _changes(pen: Pen) -> Block:
+def _changes(
+    pen: Pen, changes: Sequence[SingleChange], name: str, path: str, caption: str
+) -> Block:
+    """Return the machine as drawn and changes of it, each with what the jackets then change."""
     by, found = pen.case.judgement.by, pen.found
     flow = f"Delivery / {pen.per('hourly mass flow')}"
     columns = [left("One part by one size", 3), right("Change by the jackets", 1.2), right(flow, 1)]
     flows = [found.jacketed.delivered_mass_flow,
-             *(one.jacketed.delivered_mass_flow for one in found.tried)]  # fmt: skip
-    tried = (f"single_changes[{i}].delivered_mass_flow" for i in range(len(found.tried)))
-    paths = ["with_jackets.delivered_mass_flow", *tried]
+             *(one.jacketed.delivered_mass_flow for one in changes)]  # fmt: skip
+    places = [f"{path}[{i}]" for i in range(len(changes))]
+    paths = ["with_jackets.delivered_mass_flow", *(f"{at}.delivered_mass_flow" for at in places)]
     cells = pen.cells(flows, "hourly mass flow", 4, paths)
     rows = [row("as drawn", _judged(pen, judged_now(found), ""), cells[0])]
-    for i, one in enumerate(found.tried):
-        change = _judged(pen, one.change, f"single_changes[{i}].change")
-        rows.append(row(minus(pen.page.prose(one.what)), change, cells[1 + i]))
+    for at, one, cell in zip(places, changes, cells[1:], strict=True):
+        change = _judged(pen, one.change, f"{at}.change")
+        rows.append(row(minus(pen.page.prose(one.what)), change, cell))
     note = f"Judged by {by}; nominal models; the machine without jackets has the same part."
-    return pen.table("single changes", "What one change of a part would do, best first",
-                     columns, rows, note)  # fmt: skip
+    return pen.table(name, caption, columns, rows, note)
 
 
 def _judged(pen: Pen, change: float, path: str) -> Cell:
