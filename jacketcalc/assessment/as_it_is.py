@@ -15,6 +15,7 @@ from jacketcalc.core.profiles import Detail
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
 from jacketcalc.errors import ConvergenceError
+from jacketcalc.findings.water_path import WaterTracks
 from jacketcalc.inputs import Case, Machine
 from jacketcalc.progress import Progress
 
@@ -33,6 +34,8 @@ class AsItIs:
     limits: tuple[LimitCheck, ...]
     """Limits of the case and its materials, the machine's own values as both of theirs."""
     detail: Detail
+    tracks: WaterTracks | None
+    """What its air meets along its path; None where it does not run."""
 
     def over_range(self, output: Output, place: Place) -> Interval | None:
         """Return a result with its model range in SI; None where this machine has none."""
@@ -90,4 +93,5 @@ def assess_as_it_is(
         missing=tuple(f"{member.label}: {r.failure}" for member, r in solved if r.failure),
         limits=check_limits(case, outcome, make_band(band, band[0]), outcome),
         detail=first.detail,
+        tracks=first.tracks,
     )

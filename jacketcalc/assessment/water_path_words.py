@@ -130,8 +130,10 @@ def floor_to(value: float, decimals: int) -> float:
 def say_needs_short(found: WaterFinding, system: System) -> str:
     """Say in few words how dry the supply must be for passage and stages; empty where unknown."""
     told = [
-        f"{need.name} up to {say_down(need.dew_point, system)}"
+        f"{need.name} at any"
+        if need.any_will_do
+        else f"{need.name} up to {say_down(need.dew_point, system)}"
         for need in found.needs
-        if need.key in ("passage", "stages") and not need.any_will_do
+        if need.key in ("passage", "stages")
     ]
     return " and ".join(told)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from jacketcalc.correlations.moisture import vapour_pressure_water
-from jacketcalc.findings.water import Vapour, dew_point, enhancement, saturated_share
+from jacketcalc.findings.water import Vapour, dew_point_of, enhancement, saturated_share
 from jacketcalc.inputs import Supply
 
 
@@ -30,4 +28,4 @@ def supply_vapour(supply: Supply) -> Vapour:
     )
     coolest = min(intake.aftercooler_temperature, supply.temperature)
     share = min(taken, float(saturated_share(coolest, p)))
-    return Vapour(dew_point=float(dew_point(share, np.array([p]))[0]), pressure=p)
+    return Vapour(dew_point=dew_point_of(share, p), pressure=p)

@@ -27,6 +27,8 @@ PRESSURES = (1e3, 1e8)
 """Between these points are found [Pa]."""
 POINTS = 400
 """Points between them: straight lines in ln p and 1 / T are then within 0.02 K [-]."""
+COLDEST, WARMEST = 150.0, 450.0
+"""Dew points between which a share of vapour is read back [K]."""
 PASSES = 12
 """Passes over point and enhancement: each leaves an eighth of the change, or less [-]."""
 
@@ -71,6 +73,27 @@ def dew_point(share: float, p: Array) -> Array:
     """
     ice, water = (_point(share, p, frost=frost) for frost in (True, False))
     return np.where(ice < FREEZING, ice, np.maximum(water, FREEZING))
+
+
+def dew_point_of(share: float, pressure: float) -> float:
+    """Return the dew point of air with a share of vapour, within 0.01 K, from 150 to 450 K [K].
+
+    Parameters
+    ----------
+    share : molecules of water over all of the air [-]
+    pressure : pressure of the air [Pa]
+    """
+    ln_share, inverse = _shares(pressure)
+    return float(1.0 / np.interp(np.log(share), ln_share, inverse))
+
+
+@cache
+def _shares(pressure: float) -> tuple[Array, Array]:
+    """Return ln of the saturated share, rising, and one over its temperature [1/K]."""
+    inverse = np.linspace(1.0 / COLDEST, 1.0 / WARMEST, POINTS)
+    ln_share = np.log(saturated_share(1.0 / inverse, pressure))
+    # Ice and water meet a little below the freezing point that parts the two laws.
+    return np.maximum.accumulate(ln_share), inverse
 
 
 def saturated_share(T: float | Array, p: float | Array) -> Array:

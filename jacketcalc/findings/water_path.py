@@ -15,7 +15,7 @@ from jacketcalc.arrays import Array
 from jacketcalc.findings.water import (
     Nearest,
     Vapour,
-    dew_point,
+    dew_point_of,
     humidity_ratio,
     saturated_share,
 )
@@ -157,7 +157,7 @@ def follow_track(track: WaterTrack, vapour: Vapour, period: float) -> WaterPlace
             origin=track.origin,
             moment=track.moments[k],
         ),
-        dew_point_needed=float(dew_point(float(saturated.min()), np.array([vapour.pressure]))[0]),
+        dew_point_needed=dew_point_of(float(saturated.min()), vapour.pressure),
         air=total / period,
         most=left / period,
         blocked_volume=volume or None,

@@ -8,6 +8,9 @@ from jacketcalc.assessment.notes import IDLE
 from jacketcalc.assessment.result import Interval, LimitCount, Standing
 from jacketcalc.assessment.standing import name_bare
 from jacketcalc.assessment.standing_words import judged_interval, say_change, say_standing
+from jacketcalc.assessment.summary import count_inputs
+from jacketcalc.assessment.water_finding import water_of
+from jacketcalc.assessment.water_path_words import ASSUMED, say_needs_short
 from jacketcalc.assessment.water_words import say_nearest
 from jacketcalc.findings.water import Nearest
 from jacketcalc.inputs import Currency
@@ -99,6 +102,10 @@ def _water(pen: Pen) -> Statement:
     if not pen.runs or water is None:
         return Statement(head="WATER AND FROST", lines=("Not judged: a machine stalls.",))
     lines = []
+    if count_inputs(pen.case).dew_point_assumed:
+        needed = say_needs_short(water_of(pen.found), pen.case.document.units)
+        text = f"{ASSUMED}." + (f" Needed: {needed}." if needed else "")
+        lines.append(pen.prose(text))
     if water.passage_wall is not None:
         lines.append(_nearest(pen, "Passage", water.passage_wall))
     lines.append(_nearest(pen, "Exhaust", water.exhaust))

@@ -9,12 +9,12 @@ from jacketcalc.assessment.notes import IDLE, say_limit
 from jacketcalc.assessment.result import Interval, LimitCheck
 from jacketcalc.assessment.stop_words import say_reach, say_stop
 from jacketcalc.assessment.summary import count_inputs
-from jacketcalc.assessment.water_words import list_water
+from jacketcalc.assessment.water_finding import find_water
 from jacketcalc.cautions import CAUTION, CAUTION_BRIEF
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.output_record import Outputs, Place
 from jacketcalc.number_text import MISSING, decimals_for, fixed, percent
-from jacketcalc.show.first_statements import headed, next_lines, say_inputs, sentence
+from jacketcalc.show.first_statements import headed, next_lines, say_inputs, say_water
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, shorten, wrap
 from jacketcalc.show.rows import ResultRow, machine_rows, stage_rows
 from jacketcalc.unit_display import System, say_quantity, to_display
@@ -80,7 +80,9 @@ def _statements(found: AsItIs, page: Page, full: bool) -> list[str]:
     if not outcome.stalled:
         most = len(found.limits) if full else 2
         lines += headed("LIMITS", _limits(found.limits, most, system), page, most=2 + 2 * most)
-        lines += headed("WATER", sentence(list_water(outcome, system)), page)
+        assumed = count_inputs(found.case).dew_point_assumed
+        water = find_water(found.case, None, found.tracks, outcome.cold) if assumed else None
+        lines += headed("WATER", say_water(outcome, water, system), page, most=4)
         at = say_quantity(outcome.stall_pressure, "pressure", system)
         margin = percent(outcome.force_margin, 0, sign=False)
         lines += headed("STALL", f"At {at} in the receiver; drive force margin {margin}.", page)

@@ -13,9 +13,10 @@ from jacketcalc.assessment.next_step import NextStep, least_sure
 from jacketcalc.assessment.result import Assessment, Fate, LimitCheck
 from jacketcalc.assessment.standing_words import say_change, say_limit_short
 from jacketcalc.assessment.summary import Inputs
-from jacketcalc.assessment.water_finding import water_of
+from jacketcalc.assessment.water_finding import WaterFinding, water_of
 from jacketcalc.assessment.water_path_words import ASSUMED, say_needs_short
 from jacketcalc.assessment.water_words import list_water
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.number_text import percent
 from jacketcalc.show.page import WIDTH, Page, printable, wrap
 from jacketcalc.unit_display import System, say_quantity
@@ -54,7 +55,9 @@ def statements(
     lines: list[str] = []
     if not assessment.jacketed.stalled:
         lines += headed("LIMITS", say_limits(assessment, kinds), page, most=3 * _MOST)
-        lines += headed("WATER", say_water(assessment, inputs, page.system), page, 2 * _MOST)
+        water = water_of(assessment) if inputs.dew_point_assumed else None
+        words = say_water(assessment.jacketed, water, page.system)
+        lines += headed("WATER", words, page, 2 * _MOST)
         lines += headed("STALL", _stall(assessment), page) if stall else []
     share = supply_share(assessment.case.machine, assessment.jacketed)
     if share is not None and not assessment.jacketed.stalled:
@@ -72,12 +75,19 @@ def sentence(parts: Sequence[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
-def say_water(assessment: Assessment, inputs: Inputs, system: System) -> str:
-    """Say where water appears; where the humidity is assumed, also how dry the supply must be."""
-    text = sentence(list_water(assessment.jacketed, system))
-    if not inputs.dew_point_assumed or not text:
+def say_water(outcome: Outcome, found: WaterFinding | None, system: System) -> str:
+    """Say where water appears; where the humidity is assumed, also how dry the supply must be.
+
+    Parameters
+    ----------
+    outcome : the machine
+    found : water along its path, where the humidity is assumed
+    system : set of units
+    """
+    text = sentence(list_water(outcome, system))
+    if found is None or not text:
         return text
-    needed = say_needs_short(water_of(assessment), system)
+    needed = say_needs_short(found, system)
     return f"{ASSUMED}: {text[0].lower()}{text[1:]}" + (f" Needed: {needed}." if needed else "")
 
 

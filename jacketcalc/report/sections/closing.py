@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jacketcalc.assessment.water_finding import water_of
+from jacketcalc.assessment.water_path_words import say_down
 from jacketcalc.casefile.describe import field_at
 from jacketcalc.report.model import Block, Bullets, Heading, Paragraph
 from jacketcalc.report.sections.checks import what_drives
@@ -91,9 +93,12 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
         if one is not None and one.margin < 0 and pen.runs
     ]
     if threatened:
+        needed = {need.key: need for need in water_of(found).needs}["stages"]
         steps.append(
             "Dry the supply air or drain the stages: water can condense in "
-            f"{', '.join(threatened)}."
+            f"{', '.join(threatened)}. Dry stages need a dew point of at most "
+            f"{pen.prose(say_down(needed.dew_point, pen.case.document.units))} at supply pressure "
+            f"({needed.dryer}; common practice, no source)."
         )
     if outside_ranges(pen):
         steps.append("Have the correlations used outside their range judged by a specialist.")
