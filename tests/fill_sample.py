@@ -37,6 +37,5 @@ def march(
     """Fill a receiver by one machine."""
     step, vessel = MachineStep(Design(machine=machine), resolution), Vessel(receiver, machine)
     held = vessel.start()
-    fed = machine.feed(machine.stages[0]).pressure
-    state = step.begin(held.pressure, machine.ambient.temperature, fed)
+    state = step.begin(held.pressure)
     return Marcher(step, vessel, tolerance).run(target, state, held), vessel, step

@@ -29,6 +29,7 @@ SIGNATURES: dict[str, tuple[type | None, tuple[type, ...]]] = {
     "core_step": (_I, (_P, _P, _P, _P, _P, _P, _P, _I, _P)),
     "core_cycle": (_I, (_P, _P, _P, _P, _P, _P, _I, _P)),
     "core_gas": (None, (_P, _D, _D, _P)),
+    "core_rest": (_I, (_P, _P, _P, _P, _P, _P, _I, _P)),
     "core_law": (_D, (_P, _D, _D)),
     "core_valve": (None, (_D, _D, _D, _D, _D, _D, _P)),
     "core_march": (None, (_P, _P, _P, _I, _P, _D, _D, _I, _P)),

@@ -1,24 +1,24 @@
-"""The fill with jackets beside the same one without, side by side on two threads."""
+"""The fill with jackets beside the same one without."""
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-from jacketcalc.assessment.variants import bare_machine, require_jacket
+from jacketcalc.assessment.as_it_is import has_jackets
+from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.core.resolution import Resolution
-from jacketcalc.core.run import POLL
 from jacketcalc.designs import Design
-from jacketcalc.errors import CaseError, ConvergenceError, JacketcalcError, Problem
+from jacketcalc.errors import CaseError, ConvergenceError, Problem
 from jacketcalc.fill.machine_step import MachineStep
 from jacketcalc.fill.march import TOLERANCE, Marcher
 from jacketcalc.fill.receiver import Vessel
 from jacketcalc.fill.result import Fill, FillComparison, read_fill
+from jacketcalc.fill.side_by_side import Told, run_side_by_side
 from jacketcalc.inputs import Case, Machine, Receiver
-from jacketcalc.progress import Progress, Tally
+from jacketcalc.progress import Progress
 
 PLACES = 2000
 """Places in time at which both machines' inflows are compared [-]."""
@@ -48,6 +48,13 @@ def require_receiver(case: Case) -> Receiver:
     raise CaseError([problem])
 
 
+def machines_to_fill(case: Case) -> tuple[Machine, ...]:
+    """Return the machine without jackets and, where it has some, the one with them."""
+    if not has_jackets(case.machine):
+        return (case.machine,)
+    return bare_machine(case.machine, case.judgement.no_jackets), case.machine
+
+
 def compare_fills(
     case: Case,
     target: float | None = None,
@@ -69,21 +76,25 @@ def compare_fills(
     Raises
     ------
     CaseError
-        When the case has no receiver to fill, or no jacket.
+        When the case has no receiver to fill.
     """
     receiver, machine = require_receiver(case), case.machine
-    require_jacket(case)
     end = machine.receiver_pressure if target is None else target
-    machines = (bare_machine(machine, case.judgement.no_jackets), machine)
-    steps = resolution or Resolution()
-    stop = np.zeros(1, dtype=np.int32)
-    works = [_work(one, receiver, end, steps, tolerance, stop) for one in machines]
+    steps, stop = resolution or Resolution(), np.zeros(1, dtype=np.int32)
+    works = [
+        _work(one, receiver, end, steps, tolerance, stop) for one in machines_to_fill(case)
+    ]  # fmt: skip
     fills = run_side_by_side(works, stop, progress)
+    jacketed = fills[1] if len(fills) > 1 else None
     return FillComparison(
-        case=case, receiver=receiver, target=end, no_jackets=fills[0], with_jackets=fills[1],
-        helped=helped_share(*fills),
+        case=case,
+        receiver=receiver,
+        target=end,
+        no_jackets=fills[0],
+        with_jackets=jacketed,
+        helped=0.0 if jacketed is None else helped_share(fills[0], jacketed),
         air_is_short=any(is_short(fill, machine) for fill in fills),
-    )  # fmt: skip
+    )
 
 
 def is_short(fill: Fill, machine: Machine) -> bool:
@@ -102,59 +113,19 @@ def helped_share(bare: Fill, jacketed: Fill) -> float:
     return float(np.mean(own > other))
 
 
-Told = Callable[[float], None]
-Work = Callable[[Told], Fill]
-
-
 def _work(
     machine: Machine, receiver: Receiver, target: float, steps: Resolution, tolerance: float,
     stop: Any,
-) -> Work:  # fmt: skip
+) -> Callable[[Told], Fill]:  # fmt: skip
     """Return what fills one machine's receiver, and tells its share done on the way."""
 
     def work(told: Told) -> Fill:
         step, vessel = MachineStep(Design(machine=machine), steps, stop), Vessel(receiver, machine)
         held = vessel.start()
-        fed = machine.feed(machine.stages[0]).pressure
-        state = step.begin(held.pressure, machine.ambient.temperature, fed)
         marcher = Marcher(step, vessel, tolerance, told)
-        run = marcher.run(target, state, held)
+        run = marcher.run(target, step.begin(held.pressure), held)
         if not run.instants:
             raise ConvergenceError("no cycle of the machine was found at the start of the fill")
         return read_fill(run, machine, vessel)
 
     return work
-
-
-def run_side_by_side(works: list[Work], stop: Any, progress: Progress | None = None) -> list[Fill]:
-    """Do works on threads of their own and return what they give; an interrupt ends all."""
-    shares = [0.0] * len(works)
-    found: dict[int, Fill] = {}
-    faults: list[BaseException] = []
-    tell = Tally(progress, len(works)).part(len(works))
-
-    def labour(place: int) -> None:
-        def told(share: float) -> None:
-            shares[place] = share
-
-        try:
-            found[place] = works[place](told)
-        except BaseException as fault:
-            faults.append(fault)
-            stop[0] = 1
-
-    threads = [threading.Thread(target=labour, args=(k,), daemon=True) for k in range(len(works))]
-    for thread in threads:
-        thread.start()
-    try:
-        while any(thread.is_alive() for thread in threads):
-            threads[0].join(POLL)
-            tell(sum(shares) / len(shares))
-    finally:
-        stop[0] = 1 if any(thread.is_alive() for thread in threads) else stop[0]
-        for thread in threads:
-            thread.join()
-    if faults:
-        own = [fault for fault in faults if isinstance(fault, JacketcalcError)]
-        raise (own or faults)[0]
-    return [found[place] for place in range(len(works))]

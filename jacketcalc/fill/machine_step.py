@@ -1,8 +1,8 @@
-"""The machine at the end of an implicit step of time, and what its cycles carry there."""
+"""The machine at the end of an implicit step of time."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,13 +11,14 @@ from jacketcalc.arrays import Array
 from jacketcalc.core.layout import blank, constants
 from jacketcalc.core.library import library
 from jacketcalc.core.machine import number_volumes, pack_machine
-from jacketcalc.core.read_outcome import per_mass, rubbed_rings, temperature
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.solution import Solution
 from jacketcalc.core.stall import stall_pressure
 from jacketcalc.designs import Design
-from jacketcalc.errors import InstallationError
+from jacketcalc.errors import ConvergenceError, RangeError
+from jacketcalc.fill.cycle import Cycle, read_cycle
 from jacketcalc.fill.gas import drive_table, gas_state
+from jacketcalc.fill.machine_state import StateRow
 from jacketcalc.fill.storage import pack_storage
 
 PINNED = 1e3
@@ -34,37 +35,6 @@ class NoCycleError(Exception):
         self.stalled = stalled
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cycle:
-    """What the machine carries at one instant of a fill, as means over a cycle."""
-
-    period: float
-    """Cycle time [s]."""
-    waits: float
-    """Share of it that the machine rests for its compressor [-]."""
-    delivered: float
-    """Mass flow into the receiver [kg/s]."""
-    delivered_enthalpy: float
-    """Enthalpy flow into it, on the table's datum [W]."""
-    drive_air: float
-    """Mass flow into the drive [kg/s]."""
-    stage_air: float
-    """Mass flow that stages draw from the supply or a source [kg/s]."""
-    taken: float
-    """Air that it takes of the supply [kg/s]."""
-    exhaust: float
-    """Mass flow out of the exhausts [kg/s]."""
-    supplied_enthalpy: float
-    """Enthalpy flow from supply and source into drive and stages [W]."""
-    lost: float
-    """Energy flow out of the machine but for the receiver: exhaust and heat to the surroundings, on
-    the table's datum [W]."""
-    discharge: tuple[float, ...]
-    """Mass-mean discharge temperature of each stage [K]."""
-    seal: tuple[float, ...]
-    """Hottest of piston crown and barrel under the seal's travel, each stage [K]."""
-
-
 class MachineStep:
     """One machine that is followed through time; owns the core's work space.
 
@@ -76,16 +46,16 @@ class MachineStep:
     """
 
     def __init__(self, design: Design, resolution: Resolution, stop: Any = None) -> None:
-        self.machine, self.resolution, self.stop = design.machine, resolution, stop
+        self.machine, self.stop = design.machine, stop
         self.record, self.steps = pack_machine(design), resolution.packed()
         self.numbering = number_volumes(self.machine)
-        self._stall = stall_pressure(self.machine)
+        self.row = StateRow(self.numbering, resolution)
         self.storage = pack_storage(self.machine, self.record, resolution)
         self.found = blank("Solution")
-        self._passed: list[tuple[float, Any]] = []
-        self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
         self.solves = 0
-        self.iterations = 0
+        self._stall = stall_pressure(self.machine)
+        self._space = np.zeros(library().core_workspace(), dtype=np.uint8)
+        self._passed: list[tuple[float, Any]] = []
 
     @property
     def supply_pressure(self) -> float:
@@ -94,104 +64,78 @@ class MachineStep:
 
     def set_supply(self, pressure: float) -> None:
         """Set the supply pressure."""
+        T = float(self.record["supply_temperature"])
         self.record["supply_pressure"] = pressure
-        temperature = float(self.record["supply_temperature"])
-        self.record["supply_enthalpy"] = gas_state(temperature, pressure)[1]
+        self.record["supply_enthalpy"] = gas_state(T, pressure)[1]
         supply = replace(self.machine.supply, pressure=pressure)
         self._stall = stall_pressure(replace(self.machine, supply=supply))
 
     def set_capacity(self, capacity: float) -> None:
-        """Set the intake that rests keep to; 0 for none."""
+        """Set the intake that rests keep to [kg/s]; 0 for none."""
         self.record["capacity"] = capacity
 
-    def begin(self, pressure: float, walls: float, line_pressure: float) -> Array:
-        """Return the state of a machine at rest whose walls and lines have one temperature.
+    def mass_of(self, state: Array) -> float:
+        """Return the air in all volumes of a state [kg]."""
+        return float(self.row.mass(state).sum())
 
-        Chambers begin with what its first cycles keep in them.
+    def energy_of(self, state: Array) -> float:
+        """Return the energy of walls and contents of a state [J]."""
+        capacities = self.row.capacities(self.storage)
+        return float(capacities @ state[: len(capacities)] + self.row.energy(state).sum())
+
+    def begin(self, pressure: float) -> Array:
+        """Return the state of a cold machine, its lines at the pressure that feeds it.
 
         Parameters
         ----------
         pressure : of the receiver [Pa]
-        walls : temperature [K]
-        line_pressure : of the lines between stages [Pa]
         """
-        storage, before = self.storage, self.storage["before"]
-        storage["middle"][...] = walls
-        for name in ("head", "crown", "line_wall", "outer"):
+        walls, before = self.machine.ambient.temperature, self.storage["before"]
+        self.storage["middle"][...] = walls
+        for name in ("head", "crown", "line_wall", "drive_wall", "outer"):
             before[name][...] = walls
-        before["drive_wall"] = walls
-        density, h = gas_state(walls, line_pressure, self.machine.gas.name)[:2]
-        kept, lines = np.zeros(storage["kept"].shape), [v for v in self.numbering.lines if v >= 0]
-        for volume in lines:
-            mass = density * self.record["fixed_volume"][volume]
-            before["mass"][volume] = mass
-            before["energy"][volume] = mass * (h - line_pressure / density)
-            kept[volume] = 1.0
-        everything = storage["kept"].copy()
-        storage["kept"][...] = kept
+        fed = self.machine.feed(self.machine.stages[0]).pressure
+        density, h = gas_state(walls, fed, self.machine.gas.name)[:2]
+        volumes = density * self.record["fixed_volume"]
+        before["mass"][self._lines] = volumes[self._lines]
+        before["energy"][self._lines] = (volumes * (h - fed / density))[self._lines]
+        return self._first_cycles(pressure)
+
+    def begin_again(self, state: Array, pressure: float) -> Array:
+        """Return a state whose chambers hold what the first cycles keep in them.
+
+        Parameters
+        ----------
+        state : walls and lines that stay as they are [SI]
+        pressure : of the receiver [Pa]
+        """
+        self.row.write(state, self.storage)
+        return self._first_cycles(pressure)
+
+    @property
+    def _lines(self) -> list[int]:
+        """Volumes of the lines between stages."""
+        return [volume for volume in self.numbering.lines if volume >= 0]
+
+    def _first_cycles(self, pressure: float) -> Array:
+        """Solve the machine between walls and lines that stay, for its chambers."""
+        kept = self.storage["kept"].copy()
+        self.storage["kept"][...] = 0.0
+        self.storage["kept"][self._lines] = 1.0
+        self._passed = []
+        self.record["receiver_pressure"] = pressure
         try:
-            self.record["receiver_pressure"] = pressure
             self._solve(PINNED, None)
         finally:
-            storage["kept"][...] = everything
-        state = self.state()
-        for volume in lines:
-            state[self._at("mass", volume)] = before["mass"][volume]
-            state[self._at("energy", volume)] = before["energy"][volume]
+            self.storage["kept"][...] = kept
+        state = self.row.read(self.found)
+        for name, own in (("mass", self.row.mass(state)), ("energy", self.row.energy(state))):
+            own[self._lines] = self.storage["before"][name][self._lines]
         return state
-
-    def _at(self, name: str, volume: int) -> int:
-        """Where a volume's mass or energy stands in a state."""
-        count = self.numbering.count
-        return len(self.state()) - 2 * count + (0 if name == "mass" else count) + volume
 
     def state(self) -> Array:
         """Return walls [K] and contents [kg], [J] of the last solution as one row."""
-        stages, nodes = len(self.machine.stages), len(self.numbering.nodes)
-        cells = self.resolution.tube_cells + self.resolution.channel_cells
-        start, count = self.found["start"], self.numbering.count
-        return np.concatenate([
-            self.found["barrel"]["middle"][:stages, : self.resolution.rings].ravel(),
-            start["head"][:stages], start["crown"][:stages], start["line_wall"][:stages],
-            [start["drive_wall"]], start["outer"][:nodes, :cells].ravel(),
-            start["mass"][:count], start["energy"][:count],
-        ])  # fmt: skip
-
-    def mass_of(self, state: Array) -> float:
-        """Return the air in all volumes of a state [kg]."""
-        count = self.numbering.count
-        return float(state[-2 * count : -count].sum())
-
-    def energy_of(self, state: Array) -> float:
-        """Return the energy of walls and contents of a state [J]."""
-        stages, nodes = len(self.machine.stages), len(self.numbering.nodes)
-        cells = self.resolution.tube_cells + self.resolution.channel_cells
-        s, count = self.storage, self.numbering.count
-        capacity = np.concatenate([
-            np.repeat(s["ring"][:stages], self.resolution.rings),
-            s["head"][:stages], s["crown"][:stages], s["line"][:stages],
-            [s["drive"]], s["outer"][:nodes, :cells].ravel(),
-        ])  # fmt: skip
-        return float(capacity @ state[: len(capacity)] + state[-count:].sum())
-
-    def _set_before(self, state: Array) -> None:
-        """Write a state into the storage's record."""
-        stages, nodes = len(self.machine.stages), len(self.numbering.nodes)
-        rings, count = self.resolution.rings, self.numbering.count
-        cells = self.resolution.tube_cells + self.resolution.channel_cells
-        before, at = self.storage["before"], 0
-
-        def take(size: int) -> Array:
-            nonlocal at
-            at += size
-            return state[at - size : at]
-
-        self.storage["middle"][:stages, :rings] = take(stages * rings).reshape(stages, rings)
-        for name in ("head", "crown", "line_wall"):
-            before[name][:stages] = take(stages)
-        before["drive_wall"] = take(1)[0]
-        before["outer"][:nodes, :cells] = take(nodes * cells).reshape(nodes, cells)
-        before["mass"][:count], before["energy"][:count] = take(count), take(count)
+        return self.row.read(self.found)
 
     def solve(self, base: Array, length: float, pressure: float, time: float) -> Cycle:
         """Solve the machine at the end of an implicit step and return what its cycles carry.
@@ -210,16 +154,42 @@ class MachineStep:
         """
         if pressure >= self._stall:
             raise NoCycleError(True)
-        self._set_before(base)
+        self.row.write(base, self.storage)
         self.record["receiver_pressure"] = pressure
         self._solve(1.0 / length, self._nearby(time))
-        self._pass(time)
-        return self._read()
-
-    def _pass(self, time: float) -> None:
-        """Keep the last two instants solved."""
         kept = [one for one in self._passed if one[0] < time][-1:]
         self._passed = [*kept, (time, self.found["start"].copy())]
+        return read_cycle(Solution(self.machine, self.record, self.found, self.steps))
+
+    def rest(self, base: Array, length: float) -> Array:
+        """Return walls and contents after an implicit step in which the machine stands still.
+
+        Parameters
+        ----------
+        base : walls and contents that the step starts from [SI]
+        length : of the step [s]
+
+        Raises
+        ------
+        ConvergenceError
+            When the walls did not settle.
+        """
+        self.row.write(base, self.storage)
+        self.storage["rate"] = 1.0 / length
+        start = self.storage["before"].copy()
+        start["inside"][...] = start["outside"][...] = self.storage["middle"]
+        start["period"] = 1.0
+        ended = library().core_rest(
+            self.record.ctypes.data, drive_table().address, self.steps.ctypes.data,
+            self.storage.ctypes.data, start.ctypes.data,
+            self._space.ctypes.data, self._space.nbytes, self.found.ctypes.data,
+        )  # fmt: skip
+        if ended != constants()["SOLVED"]:
+            raise ConvergenceError("the walls of the machine at rest did not settle")
+        state = self.row.read(self.found)
+        self.row.mass(state)[...] = self.row.mass(base)
+        self.row.energy(state)[...] = self.row.energy(base)
+        return state
 
     def _nearby(self, time: float) -> Any:
         """Carry on the last two instants to a time; None where there is none."""
@@ -236,8 +206,8 @@ class MachineStep:
 
     def _solve(self, rate: float, near: Any) -> None:
         """Call the core, near the last solution; where that fails, from its own first guess."""
-        self.storage["rate"] = rate
-        for place in ([near] if near is not None else []) + [None]:
+        self.storage["rate"], ended, codes = rate, -1, constants()
+        for place in (None,) if near is None else (near, None):
             ended = library().core_step(
                 self.record.ctypes.data, drive_table().address, self.steps.ctypes.data,
                 self.storage.ctypes.data, None if place is None else place.ctypes.data,
@@ -245,49 +215,10 @@ class MachineStep:
                 self._space.ctypes.data, self._space.nbytes, self.found.ctypes.data,
             )  # fmt: skip
             self.solves += 1
-            self.iterations += int(self.found["iterations"])
-            if ended == constants()["SOLVED"]:
+            if ended == codes["SOLVED"]:
                 return
-            if ended == constants()["INTERRUPTED"]:
+            if ended == codes["INTERRUPTED"]:
                 raise KeyboardInterrupt
             if ended < 0:
-                raise InstallationError("the machine has more parts than the core has space for")
-        raise NoCycleError(ended == constants()["STALLED"])
-
-    def _read(self) -> Cycle:
-        s = Solution(self.machine, self.record, self.found, self.steps)
-        period, n = s.period, s.numbering
-        final = [i for i, after in enumerate(n.after) if after < 0]
-        first = [i for i, line in enumerate(n.lines) if line < 0]
-        dt = s.whole["dt"][:, None]
-        mass = (s.whole["flow"] * dt).sum(axis=0) / period
-        heat = (s.whole["enthalpy"] * dt).sum(axis=0) / period
-        exhaust = float((s.whole["exhaust"] * dt).sum()) / period
-        balance, zero = self.found["balance"], float(self.record["ambient_enthalpy"])
-        names = 4 + 2 * len(self.machine.stages) + 4
-        lost = -float(balance[3:names].sum()) + zero * exhaust
-        pressure = [
-            float(self.record["receiver_pressure"]) if after < 0
-            else float(s.whole["p"][:, after] @ s.whole["dt"]) / period
-            for after in n.after
-        ]  # fmt: skip
-        return Cycle(
-            period=period,
-            waits=2.0 * float(self.found["start"]["wait"]) / period,
-            delivered=float(sum(mass[3 + 2 * i] for i in final)),
-            delivered_enthalpy=float(sum(heat[3 + 2 * i] for i in final)),
-            drive_air=float(mass[0]),
-            stage_air=float(sum(mass[2 + 2 * i] for i in first)),
-            taken=float(mass[0] + sum(mass[2 + 2 * i] for i in first if n.lines[i] == -1)),
-            exhaust=exhaust,
-            supplied_enthalpy=float(heat[0] + sum(heat[2 + 2 * i] for i in first)),
-            lost=lost,
-            discharge=tuple(
-                temperature(s, per_mass(heat[3 + 2 * i], mass[3 + 2 * i]), pressure[i])
-                for i in range(len(n.stages))
-            ),
-            seal=tuple(
-                float(max(b["inside"][: s.rings][rubbed_rings(s, i)].max(), b["crown"]))
-                for i, b in enumerate(self.found["barrel"][: len(n.stages)])
-            ),
-        )
+                raise RangeError("the machine has more parts than the core has space for")
+        raise NoCycleError(ended == codes["STALLED"])

@@ -134,8 +134,8 @@ class FillComparison:
     """Pressure asked for [Pa]."""
     no_jackets: Fill
     """The machine without jackets."""
-    with_jackets: Fill
-    """The machine with its jackets."""
+    with_jackets: Fill | None
+    """The machine with its jackets; None where it has none."""
     helped: float
     """Share of the time of the fill with jackets in which they filled faster than the machine
     without would have filled the same contents [-]."""
@@ -143,8 +143,10 @@ class FillComparison:
     """Whether the compressor's capacity limits the fill."""
 
     @property
-    def fills(self) -> tuple[Fill, Fill]:
-        """Both fills, without jackets first."""
+    def fills(self) -> tuple[Fill, ...]:
+        """The fills, without jackets first."""
+        if self.with_jackets is None:
+            return (self.no_jackets,)
         return self.no_jackets, self.with_jackets
 
 
@@ -189,13 +191,15 @@ def _supply_density(machine: Machine) -> float:
 
 
 def _course(run: Run) -> Course:
-    one = run.instants
+    """Return a fill over time; what the machine does at its start is told by its first step."""
+    held = [run.start, *(i.held for i in run.instants)]
+    one = [run.instants[0], *run.instants]
     return Course(
-        time=np.array([i.time for i in one]),
-        pressure=np.array([i.held.pressure for i in one]),
-        temperature=np.array([i.held.temperature for i in one]),
-        wall=np.array([i.held.wall for i in one]),
-        mass=np.array([i.held.mass for i in one]),
+        time=np.array([0.0, *(i.time for i in run.instants)]),
+        pressure=np.array([h.pressure for h in held]),
+        temperature=np.array([h.temperature for h in held]),
+        wall=np.array([h.wall for h in held]),
+        mass=np.array([h.mass for h in held]),
         delivery=np.array([i.cycle.delivered for i in one]),
         cycle_rate=np.array([1.0 / i.cycle.period for i in one]),
         taken=np.array([i.cycle.taken for i in one]),

@@ -12,7 +12,8 @@ from math import exp, log
 
 from jacketcalc.arrays import Array
 from jacketcalc.errors import ConvergenceError
-from jacketcalc.fill.machine_step import Cycle, MachineStep, NoCycleError
+from jacketcalc.fill.cycle import Cycle
+from jacketcalc.fill.machine_step import MachineStep, NoCycleError
 
 MET = 1e-4
 """Share by which what is taken may miss the capacity where the supply sags [-]."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from jacketcalc.fill.repeated import SAME_TEMPERATURE, SAME_TIME, RepeatedFills, Series
 from jacketcalc.fill.result import Fill, FillComparison
+from jacketcalc.inputs import Case
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.unit_display import System, format_quantity
 
@@ -13,14 +15,20 @@ ENDED = {
 }
 """How a fill that did not come to its target ended."""
 NOTES = (
-    "Every cycle is quasi-steady: walls, lines and chambers change from step to step, but for what "
-    "a cycle does within itself. The receiver's pressure stays as it is within a cycle.",
-    "Not followed: heat that an unfed jacket, a jacket's ribs, the drive's piston or the frame "
-    "store. No model range is computed here: see `jacketcalc assess`.",
-    "The receiver is pressure equipment: its wall here stores heat, and nothing is said of its "
+    "Within a cycle walls and receiver stay as they are; from cycle to cycle walls, lines and "
+    "chambers are followed, many cycles at once. Machine and receiver start as warm as what "
+    "surrounds them, lines at supply pressure.",
+    "Not followed: heat stored in an unfed jacket, in a jacket's ribs, in the drive's piston and "
+    "in the frame. No model range is computed here: see `jacketcalc assess`.",
+    "The receiver is pressure equipment: its wall stores heat here, and nothing is said of its "
     "strength.",
 )
 """What a reader should know of every fill."""
+REPEATED = (
+    "Each fill takes another receiver, as cold as what surrounds it; the machine keeps the heat "
+    "of its walls and cools in the pauses."
+)
+"""What a reader should know of repeated fills."""
 
 
 def spell_time(seconds: float) -> str:
@@ -46,20 +54,37 @@ def describe_end(fill: Fill, system: System = "SI") -> str:
     return f"{said}, after {spell_time(fill.time)}"
 
 
+def what_is_filled(case: Case, target: float) -> str:
+    """Name the receiver and both pressures."""
+    receiver, system = case.machine.receiver, case.document.units
+    assert receiver is not None
+    volume = f"{receiver.volume * 1e3:.4g} L"
+    if system != "SI":
+        volume = format_quantity(receiver.volume, "volume", system, 4)
+    start, end = (
+        format_quantity(p, "pressure", system, 4) for p in (receiver.start_pressure, target)
+    )
+    return f"{volume} from {start} to {end}"
+
+
 def answer(found: FillComparison) -> str:
     """Say in one sentence what the jackets do to the fill."""
     system = found.case.document.units
-    bare, jacketed = found.fills
+    bare, jacketed = found.no_jackets, found.with_jackets
+    if jacketed is None:
+        said = describe_end(bare, system)
+        return f"{said[0].upper()}{said[1:]}."
     if bare.reached and jacketed.reached:
         change = percent(change_of(jacketed.time, bare.time))
-        return (
-            f"{spell_time(jacketed.time)} with jackets, {spell_time(bare.time)} without: {change}."
-        )
+        with_, without = spell_time(jacketed.time), spell_time(bare.time)
+        return f"{with_} with jackets, {without} without: {change}."
     return f"With jackets: {describe_end(jacketed, system)}. Without: {describe_end(bare, system)}."
 
 
 def describe_help(found: FillComparison) -> str:
-    """Say in what share of the time the jackets helped."""
+    """Say in what share of the time the jackets helped; empty where there are none."""
+    if found.with_jackets is None:
+        return ""
     share = percent(found.helped, 0, sign=False)
     return (
         f"In {share} of the time the machine with jackets filled faster than the one without would "
@@ -71,17 +96,39 @@ def describe_currency(found: FillComparison) -> str:
     """Say what the compressor's capacity does to the fill; empty where it does nothing."""
     if not found.air_is_short:
         return ""
-    bare, jacketed = found.fills
-    change = change_of(jacketed.specific_air, bare.specific_air)
+    system = found.case.document.units
+    rests = found.case.machine.supply.when_short == "rests"
+    told = [
+        percent(fill.rest_share, 0, sign=False)
+        if rests
+        else format_quantity(fill.lowest_supply, "pressure", system, 3)
+        for fill in reversed(found.fills)
+    ]
+    both = f"{told[0]} with jackets, {told[-1]} without" if found.with_jackets else told[0]
+    what = f"the machine rests, {both} of the time" if rests else f"the supply sags, to {both}"
+    words = f"The compressor gives less than the machine can take: {what}."
+    if found.with_jackets is None:
+        return f"{words} Air, not strokes, is then the currency."
+    change = change_of(found.with_jackets.specific_air, found.no_jackets.specific_air)
     air = f"{percent(abs(change), sign=False)} {'less' if change < 0.0 else 'more'}"
-    if found.case.machine.supply.when_short == "rests":
-        rests = (percent(fill.rest_share, 0, sign=False) for fill in (jacketed, bare))
-        what = "the machine rests for {} of the time with jackets, {} without".format(*rests)
-    else:
-        system = found.case.document.units
-        low = (format_quantity(f.lowest_supply, "pressure", system, 3) for f in (jacketed, bare))
-        what = "the supply sags to {} with jackets, {} without".format(*low)
     return (
-        f"The compressor gives less than the machine can take: {what}. Air, not strokes, is then "
-        f"the currency: with jackets the drive takes {air} for each kg in the receiver."
+        f"{words} Air, not strokes, is then the currency: with jackets the drive takes {air} for "
+        "each kg in the receiver."
     )
+
+
+def describe_repeats(found: RepeatedFills) -> str:
+    """Say from which fill on they repeat."""
+    same = f"times within {percent(SAME_TIME, sign=False)}, temperatures within"
+    same += f" {fixed(SAME_TEMPERATURE, 1)} K"
+    if found.with_jackets is None:
+        return f"{_repeats(found.no_jackets).capitalize()} ({same})."
+    with_, without = _repeats(found.with_jackets), _repeats(found.no_jackets)
+    return f"With jackets: {with_}. Without: {without} ({same})."
+
+
+def _repeats(series: Series) -> str:
+    count = len(series.fills)
+    if series.repeats:
+        return f"the fills repeat from number {count - 1} on"
+    return f"{count} fills do not repeat yet"

@@ -33,10 +33,8 @@ from jacketcalc.studies.dossier import Dossier
 from jacketcalc.verification.published import Verification
 
 if TYPE_CHECKING:
+    from jacketcalc.fill.result import FillComparison
     from jacketcalc.uncertainty.sampled import Sampled
-
-NOT_IN_PROGRAM = ("filling of the receiver over time",)
-"""Parts that this version does not have."""
 
 
 def gather(
@@ -47,6 +45,7 @@ def gather(
     sampled: Sampled | None = None,
     *,
     water: bool = False,
+    fill: FillComparison | None = None,
 ) -> Report:
     """Return the report of a case.
 
@@ -58,6 +57,7 @@ def gather(
     previous : the case of the report before, whose differences are listed
     sampled : samples of the verdict, ranks of its inputs, readings; None where not asked for
     water : whether water is followed along the whole path
+    fill : the filling of the receiver; None where not asked for
     """
     pen, found = Pen(dossier.found, outputs, dossier.ranges), dossier.found
     path = water_of(found) if water else None
@@ -72,7 +72,7 @@ def gather(
         ("7", "Energy", lambda: energy_section(pen)),
         ("8", "Profiles and cycles", lambda: profiles_section(pen)),
         ("9", _ways(dossier), lambda: _compared(pen, dossier)),
-        ("10", "Limits, water and fill", lambda: limits_section(pen, path)),
+        ("10", "Limits, water and fill", lambda: limits_section(pen, path, fill)),
         ("11", "Uncertainty", lambda: uncertainty_section(pen, sampled)),
         ("12", "Checks", lambda: checks_section(pen, dossier.by_hand, verification)),
         ("13", "Conclusion", lambda: conclusion_section(pen)),
@@ -88,8 +88,9 @@ def gather(
         (sampled, "sampling of tolerances (--with uncertainty)"),
         (path, "water along the path (--with water)"),
         (dossier.rivals, "other ways than the jackets (--with rivals)"),
+        (fill, "filling of the receiver over time (--with fill)"),
     )
-    not_run = tuple(words for part, words in optional if part is None) + NOT_IN_PROGRAM
+    not_run = tuple(words for part, words in optional if part is None)
     document = found.case.document
     changes = changes_table(pen, previous) if previous is not None else None
     return Report(

@@ -41,7 +41,7 @@ def test_both_machines_stand_side_by_side(
         assert fill["pressure"] == pytest.approx(found["target"], rel=2e-6)
         assert abs(fill["mass_closure"]) < 1e-6 and abs(fill["energy_closure"]) < 1e-6
         assert fill["strokes"] == pytest.approx(2 * fill["cycles"])
-        assert len(fill["course"]["time"]) == len(fill["course"]["seal"]) == fill["steps"]
+        assert len(fill["course"]["time"]) == len(fill["course"]["seal"]) == fill["steps"] + 1
         # ANR, ISO 8778: 1.185 kg/m3.
         assert fill["drive_air_volume"] == pytest.approx(fill["drive_air"] / 1.185)
     assert 0.0 <= found["helped"] <= 1.0

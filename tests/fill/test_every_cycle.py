@@ -17,6 +17,7 @@ from jacketcalc.core.layout import blank
 from jacketcalc.core.library import library
 from jacketcalc.core.solution import Solution
 from jacketcalc.designs import Design
+from jacketcalc.fill.cycle import read_cycle
 from jacketcalc.fill.gas import drive_table
 from jacketcalc.fill.machine_step import MachineStep
 from jacketcalc.fill.receiver import Vessel
@@ -29,8 +30,8 @@ def pass_every_cycle(target: float) -> dict[str, float]:
     machine = CASE.machine
     step, vessel = MachineStep(Design(machine=machine), COARSE), Vessel(OWN, machine)
     held = vessel.start()
-    state = step.begin(held.pressure, machine.ambient.temperature, machine.supply.pressure)
-    step._set_before(state)
+    state = step.begin(held.pressure)
+    step.row.write(state, step.storage)
     then, found, out = step.storage, step.found["start"].copy(), blank("Solution")
     for name in ("mass", "energy", "head", "crown", "line_wall", "drive_wall", "outer"):
         found[name] = then["before"][name]
@@ -48,10 +49,8 @@ def pass_every_cycle(target: float) -> dict[str, float]:
         )  # fmt: skip
         assert ended == 0
         found = out["start"].copy()
-        step.found = out
-        cycle = step._read()
-        s = Solution(machine, step.record, out, step.steps)
-        period = s.period
+        cycle = read_cycle(Solution(machine, step.record, out, step.steps))
+        period = cycle.period
         before, held = (
             held,
             vessel.settle(held, period, cycle.delivered, cycle.delivered_enthalpy, held),
@@ -89,7 +88,7 @@ def test_a_steady_machine_is_where_every_cycle_leads() -> None:
 
     machine = replace(CASE.machine, receiver_pressure=150e5)
     step = MachineStep(Design(machine=machine), COARSE)
-    state = step.begin(150e5, machine.ambient.temperature, machine.supply.pressure)
+    state = step.begin(150e5)
     cycle = step.solve(state, 1e12, 150e5, 0.0)
     steady = solve(Design(machine=machine), COARSE)
     assert cycle.period == pytest.approx(steady.period, rel=1e-6)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from jacketcalc.inputs import Case
     from jacketcalc.report.pdf import Paper
 
-PARTS = ("pitch", "rivals", "uncertainty", "water")
+PARTS = ("pitch", "rivals", "uncertainty", "water", "fill")
 NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
 """Packages that set pages and figures."""
 
@@ -40,7 +40,8 @@ NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
     "parts",
     metavar="PARTS",
     default="",
-    help="Parts beyond the assessment, with commas between: pitch, rivals, uncertainty, water.",
+    help="Parts beyond the assessment, with commas between: pitch, rivals, uncertainty, water, "
+    "fill.",
 )
 @click.option(
     "--format",
@@ -93,11 +94,14 @@ def command(
     read = read_case(case)
     before = read_case(previous) if previous else None
     sheet: Paper = "us-letter" if _is_letter(paper, read) else "a4"
+    from jacketcalc.fill.compare import compare_fills, require_receiver
     from jacketcalc.report.gather import gather
     from jacketcalc.studies.solve_dossier import solve_dossier
     from jacketcalc.uncertainty.sampled import solve_sampled
     from jacketcalc.verification import run_verification
 
+    if "fill" in asked:
+        require_receiver(read)
     if "pdf" in goals:
         _say_lacking(read.text)
     wrong: dict[str, Exception] = {}
@@ -108,9 +112,10 @@ def command(
         sampled = None
         if "uncertainty" in asked and dossier.found.delivers:
             sampled = solve_sampled(read, progress=progress)
+        filled = compare_fills(read, progress=progress) if "fill" in asked else None
         checked = run_verification(progress=progress)
         report = gather(dossier, checked, previous=before, sampled=sampled,
-                        water="water" in asked)  # fmt: skip
+                        water="water" in asked, fill=filled)  # fmt: skip
         tally, made = Tally(progress, len(goals), WRITING), {}
         for form, goal in goals.items():
             tally.part(1)

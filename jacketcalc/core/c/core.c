@@ -19,6 +19,7 @@
 #include "mixing.c"
 #include "solve.c"
 #include "opening.c"
+#include "rest.c"
 
 #if defined(_WIN32)
 #define EXPORT __declspec(dllexport)
@@ -129,6 +130,25 @@ EXPORT int64_t core_cycle(const Machine *machine, const Gas *air, const Resoluti
     s.out = out;
     s.then = then;
     pass_cycle(&s, resolution, start);
+    return out->ended;
+}
+
+/* Follow the walls of a machine that stands still over the step that `then` holds, from `start`.
+ * `out->start` is what they came to. Returns as `core_solve` does. */
+EXPORT int64_t core_rest(const Machine *machine, const Gas *air, const Resolution *resolution,
+                         const Storage *then, const Unknowns *start, void *workspace,
+                         int64_t bytes, Solution *out)
+{
+    if (bytes < (int64_t)sizeof(Workspace) || !fits(machine, resolution))
+        return -1;
+    Solver s;
+    memset(&s, 0, sizeof s);
+    s.machine = machine;
+    s.air = air;
+    s.work = workspace;
+    s.out = out;
+    s.then = then;
+    rest_machine(&s, resolution, start);
     return out->ended;
 }
 

@@ -11,10 +11,12 @@ from jacketcalc.assessment.result import BandMember, Interval, LimitCheck
 from jacketcalc.assessment.water_finding import WaterFinding
 from jacketcalc.assessment.water_words import say_place
 from jacketcalc.core.output_record import relative
+from jacketcalc.fill.result import FillComparison
 from jacketcalc.findings.water import Nearest, Water
 from jacketcalc.number_text import fixed, percent
 from jacketcalc.report.model import Block, Cell, Heading, Paragraph, Row, Table
 from jacketcalc.report.sections.beside_limits import beside_limits
+from jacketcalc.report.sections.fill import fill_blocks
 from jacketcalc.report.sections.water import water_blocks
 from jacketcalc.report.traced import Pen, left, minus, right, row
 from jacketcalc.verification.published import NOT_MEASURED, Verification
@@ -178,8 +180,10 @@ def _gas(pen: Pen, check: LimitCheck, index: int) -> list[Row]:
     return [row("not judged", what, bare, jacketed, "–", "–", "–")]
 
 
-def limits_section(pen: Pen, water: WaterFinding | None) -> Iterator[Block]:
-    """Yield limits and water, and say what of fill and water was not run."""
+def limits_section(
+    pen: Pen, water: WaterFinding | None, fill: FillComparison | None
+) -> Iterator[Block]:
+    """Yield limits, water and fill, and say what of them was not run."""
     yield limits_table(pen)
     yield from beside_limits(pen)
     yield Heading("Stall")
@@ -191,11 +195,7 @@ def limits_section(pen: Pen, water: WaterFinding | None) -> Iterator[Block]:
         yield Paragraph("No margins: a machine that stalls has no coldest wall.")
     yield from water_blocks(pen, water)
     yield Heading("Filling of the receiver")
-    yield Paragraph(
-        "Not run: the filling of the receiver over time. It is not in this version of the "
-        "program; every number here holds at the receiver's pressure of "
-        f"{pen.quantity(pen.case.machine.receiver_pressure, 'pressure', 4)} absolute."
-    )
+    yield from fill_blocks(pen, fill)
 
 
 def _stall(pen: Pen) -> Iterator[Block]:
