@@ -43,7 +43,8 @@ def repeat_fills(
     target : receiver pressure at the end; that of the case when None [Pa]
     pause : between two fills [s]
     count : fills at most [-]
-    resolution, tolerance, progress : as in `compare_fills`
+    resolution, progress : as in `compare_fills`
+    tolerance : error let into each step of time [-]
     """
     receiver, stop = require_receiver(case), np.zeros(1, dtype=np.int32)
     end = case.machine.receiver_pressure if target is None else target

@@ -17,7 +17,7 @@ ENDED = {
 NOTES = (
     "Within a cycle walls and receiver stay as they are; from cycle to cycle walls, lines and "
     "chambers are followed, many cycles at once. Machine and receiver start as warm as what "
-    "surrounds them, lines at supply pressure.",
+    "surrounds them, lines at the pressure that feeds the first stage.",
     "Not followed: heat stored in an unfed jacket, in a jacket's ribs, in the drive's piston and "
     "in the frame. No model range is computed here: see `jacketcalc assess`.",
     "The receiver is pressure equipment: its wall stores heat here, and nothing is said of its "

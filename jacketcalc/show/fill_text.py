@@ -38,12 +38,12 @@ ROWS: tuple[tuple[str, str, Number], ...] = (
     ("strokes", "", lambda f: f.strokes),
     ("drive air", "mass", lambda f: f.drive_air),
     ("drive air (ANR)", "L", lambda f: f.drive_air_volume / _LITRE),
-    ("air into the receiver", "mass", lambda f: f.delivered),
-    ("drive air per air filled", "share", lambda f: f.specific_air),
+    ("gas into the receiver", "mass", lambda f: f.delivered),
+    ("drive air per gas filled", "share", lambda f: f.specific_air),
 )
 """Label, unit or dimension, and number of each row that is compared by its share."""
 LEVELS: tuple[tuple[str, str, int, Number], ...] = (
-    ("receiver's air at the end", "temperature", 0, lambda f: f.temperature),
+    ("receiver's gas at the end", "temperature", 0, lambda f: f.temperature),
     ("hottest discharge", "temperature", 0, lambda f: f.hottest_discharge.temperature),
     ("hottest seal", "temperature", 0, lambda f: f.hottest_seal.temperature),
     ("receiver settles to", "pressure", 1, lambda f: f.rest_pressure),

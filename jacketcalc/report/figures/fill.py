@@ -1,4 +1,4 @@
-"""A fill over time: pressure, air in the receiver, hottest discharge and seal, both machines."""
+"""A fill over time: pressure, gas in the receiver, hottest discharge and seal, both machines."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ LONG = 3.0 * _HOUR
 Curve = Callable[[Course], Array]
 PANELS: tuple[tuple[str, str, Curve], ...] = (
     ("Receiver, absolute", "pressure", lambda c: c.pressure),
-    ("Air in the receiver", "temperature", lambda c: c.temperature),
+    ("Gas in the receiver", "temperature", lambda c: c.temperature),
     ("Hottest mean discharge", "temperature", lambda c: c.discharge.max(axis=1)),
     ("Hottest seal", "temperature", lambda c: c.seal.max(axis=1)),
 )
@@ -82,6 +82,6 @@ def describe_fill(found: FillComparison) -> str:
         air = shown.temperature(float(course.temperature[-1]))
         words.append(
             f"{label.capitalize()}: after {number(fill.time / _MINUTE, 1)} min the receiver stands "
-            f"at {end} {unit} with its air at {air}; discharge up to {hot}, seal up to {seal}."
+            f"at {end} {unit} with its gas at {air}; discharge up to {hot}, seal up to {seal}."
         )
     return " ".join(words)

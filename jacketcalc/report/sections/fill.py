@@ -30,10 +30,10 @@ ROWS: tuple[tuple[str, str, Callable[[Fill], float]], ...] = (
     ("strokes", "number", lambda f: f.strokes),
     ("drive air", "mass", lambda f: f.drive_air),
     ("drive air, at the reference atmosphere (ANR)", "L", lambda f: f.drive_air_volume / _LITRE),
-    ("air that came into the receiver", "mass", lambda f: f.delivered),
-    ("drive air per air in the receiver", "share", lambda f: f.specific_air),
+    ("gas that came into the receiver", "mass", lambda f: f.delivered),
+    ("drive air per gas in the receiver", "share", lambda f: f.specific_air),
     ("receiver pressure at the end", "pressure", lambda f: f.pressure),
-    ("air in the receiver at the end", "temperature", lambda f: f.temperature),
+    ("gas in the receiver at the end", "temperature", lambda f: f.temperature),
     ("pressure that the receiver settles to", "pressure", lambda f: f.rest_pressure),
     ("hottest mean discharge", "temperature", lambda f: f.hottest_discharge.temperature),
     ("after", "time", lambda f: f.hottest_discharge.time),
@@ -61,7 +61,7 @@ def fill_blocks(pen: Pen, found: FillComparison | None) -> Iterator[Block]:
                     [_row(pen, found, *one) for one in ROWS])  # fmt: skip
     yield pen.figure(
         partial(draw_fill, found),
-        "A fill from cold over time: pressure and temperature of the air in the receiver, hottest "
+        "A fill from cold over time: pressure and temperature of the gas in the receiver, hottest "
         "mean discharge and hottest seal of the stages.",
         describe_fill(found),
     )
