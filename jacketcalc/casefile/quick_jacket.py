@@ -34,7 +34,10 @@ OFFSET, LEAST_OFFSET = 0.012, 0.005
 SHORT = 0.060
 """Stroke below which an offset is short [m]."""
 WOUND = 0.92
-"""Jacket length over stroke [-]."""
+"""Most of a jacket's length over stroke [-]."""
+COVERED = 1.15
+"""Most of a barrel under the channel, half its width beyond either end too, over stroke: barrels
+hold clearance and piston beside the stroke [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,24 +61,29 @@ class QuickJacket:
 
 
 def wind_jacket(barrel: float, stroke: float, sonic: float) -> QuickJacket:
-    """Wind a channel of the wanted area over most of the stroke.
+    """Wind a channel of the wanted area over most of the stroke, from head to flange.
 
     Of the whole numbers of turns the largest is taken whose channel is neither too high for its
     width nor too high for its bend; two where none is.
     """
     area = PASSAGE_SHARE * throat_area(sonic)
-    most = WOUND * stroke
-    turns = math.floor(most / (math.sqrt(area / ASPECT) + RIB))
-    while turns > FEWEST_TURNS and not _bends_well(barrel, most / turns, area):
+    turns = math.floor(WOUND * stroke / (math.sqrt(area / ASPECT) + RIB))
+    while turns > FEWEST_TURNS and not _bends_well(barrel, _widest(stroke, turns), area):
         turns -= 1
     turns = max(turns, FEWEST_TURNS)
-    pitch = tenths(most / turns)
+    pitch = tenths(_widest(stroke, turns))
     rib = min(RIB, tenths(0.25 * pitch))
     gap = max(tenths(_gap(barrel, pitch, rib, area)), LEAST_GAP)
     shell = max(LEAST_SHELL, half_millimetres_up(outside_diameter(barrel, gap) / 20.0))
-    offset = OFFSET if stroke >= SHORT else LEAST_OFFSET
+    least = OFFSET if stroke >= SHORT else LEAST_OFFSET
+    offset = max(least, half_millimetres_up(0.5 * pitch))
     return QuickJacket(gap=gap, pitch=pitch, rib=rib, length=round(turns * pitch, 6),
                        offset=offset, turns=turns, shell=shell)  # fmt: skip
+
+
+def _widest(stroke: float, turns: int) -> float:
+    """Return the widest pitch of so many turns between the ends of a barrel [m]."""
+    return min(WOUND * stroke / turns, COVERED * stroke / (turns + 1))
 
 
 def _gap(barrel: float, pitch: float, rib: float, area: float) -> float:
