@@ -76,7 +76,7 @@ def wind_jacket(barrel: float, stroke: float, sonic: float) -> QuickJacket:
     gap = max(tenths(_gap(barrel, pitch, rib, area)), LEAST_GAP)
     shell = max(LEAST_SHELL, half_millimetres_up(outside_diameter(barrel, gap) / 20.0))
     least = OFFSET if stroke >= SHORT else LEAST_OFFSET
-    offset = max(least, half_millimetres_up(0.5 * pitch))
+    offset = max(least, half_millimetres_up(0.5 * (pitch + rib)))
     return QuickJacket(gap=gap, pitch=pitch, rib=rib, length=round(turns * pitch, 6),
                        offset=offset, turns=turns, shell=shell)  # fmt: skip
 

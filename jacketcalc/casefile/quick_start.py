@@ -232,7 +232,7 @@ def _jacket(stage: QuickStage) -> str:
               if j.turns > 2 else "2 turns, the fewest"),
         _size("rib", j.rib, "can be moulded"),
         _size("length", j.length, "most of the stroke, in whole turns"),
-        _size("offset", j.offset, "at least half a pitch: the channel begins at the head"),
+        _size("offset", j.offset, "at least half of pitch and rib: the jacket begins at the head"),
         _entry("rib_joint", '"shell"', "the ribs are moulded with the shell"),
         _size("shell_thickness", j.shell, "1/20 of the shell's bore, at least 4 mm"),
         _entry("shell_material", '"POM"', "can be turned or moulded"),
