@@ -27,7 +27,7 @@ from jacketcalc.show.standing_rows import judged_row
 from jacketcalc.studies.case_difference import CaseDifference
 from jacketcalc.unit_display import to_display
 
-_LABEL, _UNIT, _COLUMN = 26, 8, 12
+_LABEL, _UNIT, _COLUMN = 26, 8, 13
 """Columns of a label, of a unit and of a number [-]."""
 _STEP, _PART = 38, 10
 """Columns of a step and of what it does [-]."""
@@ -119,7 +119,8 @@ def _change(output: Output, change: float | None, page: Page) -> str:
         return MISSING
     if output.change == "relative":
         return percent(change)
-    unit = page.unit(output.change_dimension)
+    # A share changes by points: its per cent would be read as a share of itself.
+    unit = "points" if output.change_dimension == "percent" else page.unit(output.change_dimension)
     shown = to_display(change, output.change_dimension, page.system)
     return f"{fixed(shown, 1, sign=True)} {unit}"
 

@@ -23,10 +23,10 @@ from jacketcalc.unit_display import format_quantity, to_display
 
 NEAR = 5.0
 """Margin up to which it is told where and when a place comes nearest to water [K]."""
-_LABEL = 29
+_LABEL = 27
 """Columns of a place [-]."""
 _COLUMNS = (("at", 5), ("p", 6), ("point", 6), ("margin", 7), ("none", 7), ("needed", 7),
-            ("most", 7), ("ice", 6))  # fmt: skip
+            ("most", 9), ("ice", 6))  # fmt: skip
 """Heads of the numbers beside it, and their columns [-]."""
 _GOAL, _POINT, _CLASS = 27, 9, 7
 """Columns of what stays dry, of a dew point, and of a class [-]."""
