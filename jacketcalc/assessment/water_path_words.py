@@ -58,6 +58,12 @@ def say_entering(found: WaterFinding, system: System) -> str:
         format_quantity(flow, "water flow", system, 3)
         for flow in (path.entering, path.drive_water, path.stage_water)
     )
+    machine = found.case.machine
+    if all(machine.feed(stage) is machine.source for stage in machine.stages):
+        return (
+            f"Water enters at {drive} with the drive's air. The stages draw {machine.gas.name} "
+            "from a source, which is taken dry: stages, line and receiver are not followed."
+        )
     return f"Water enters at {whole}: {drive} with the drive's air, {stages} with the stages'."
 
 

@@ -132,3 +132,20 @@ def test_the_json_tells_the_gas_and_its_own_litres(methane: Path) -> None:
     litre = machine["delivered_mass_flow"] / machine["delivered_volume_flow"]
     # Methane at 20 degC and 1 bar: 16.043 / 22.414 x 273.15/293.15 x 1/1.01325, with 0.2 % for Z.
     assert litre == pytest.approx(16.043 / 22.414 * 273.15 / 293.15 / 1.01325 * 1.002, rel=1e-3)
+
+
+def test_water_is_followed_in_the_drives_air_alone(methane: Path) -> None:
+    done = run("water", "methane.toml", cwd=methane)
+    said = " ".join(done.stdout.decode().split())
+    assert done.returncode == 0
+    assert "The stages draw methane from a source, which is taken dry" in said
+    assert "of stage first" not in said.replace("jacket of stage first", "").replace(
+        "outlet of stage first", ""
+    )
+    assert "receiver" not in said.partition("POINT")[2].partition("needed:")[0]
+
+
+def test_a_study_varies_gas_and_source(methane: Path) -> None:
+    over = ("--over", "gas.name=nitrogen,carbon dioxide", "--quick")
+    said = run("vary", "methane.toml", *over, cwd=methane).stdout.decode()
+    assert "nitrogen" in said and "impossible" in said
