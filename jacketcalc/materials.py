@@ -15,7 +15,7 @@ from jacketcalc.units import tidy
 _ZERO = 273.15
 """Zero of the Celsius scale [K]."""
 _MEMORY = "from memory"
-_SEALS = "public seal maker tables, read; sources differ by some 20 K"
+_SEALS = "public seal maker tables, read; they differ among themselves"
 _CRAWFORD = "Crawford, Plastics Engineering, Table 1.8, read"
 _EMISSIVITY = "from memory; usual handbook value for the surface as delivered"
 _CALLISTER = "Callister, Fundamentals of Materials Science and Engineering, 3rd ed., Table B.4"
@@ -102,7 +102,7 @@ _TABLE = (
         0.9,
         (-40.0, 80.0),
         "public plastics data sheet, 0.24 to 0.28, read",
-        "public plastics data sheet, -40 to 80 up to 160 degC, read; the lower end is used",
+        "public plastics data sheet, read; the lower end of its range is used",
     ),
     _material("PU", "plastic", 0.20, 0.9, (-35.0, 60.0)),
     _material("PE", "plastic", 0.33, 0.9, (-40.0, 60.0)),

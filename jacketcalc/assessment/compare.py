@@ -147,7 +147,7 @@ def _asked(case: Case) -> str:
     own = given is not None and not given.assumed
     stated = f"stated in the case ({given.source}); " if own and given is not None else ""
     return (
-        f"discharge: {stated}150 degC is practice of process compressors, "
+        f"discharge: {stated}the usual limit is practice of process compressors, "
         f"{SOURCES['api-618'].citation}, from memory"
     )
 

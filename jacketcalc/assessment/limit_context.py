@@ -22,14 +22,15 @@ ZERO = 273.15
 CARBONISES = ZERO + 160.0
 """Discharge from which mineral oil bakes to deposits that can glow [K]."""
 CARBONISES_SOURCE = (
-    "oil carbonises: deposits that can glow form from 160 to 180 degC on; usual practice of air "
-    "compressors with mineral oil, from memory"
+    "oil carbonises: from here on mineral oil leaves deposits that can glow; usual practice of air "
+    "compressors, from memory"
 )
-IGNITES = ZERO + 230.0
-"""Self-ignition of mineral oil in compressed air [K]: 370 degC at ambient pressure, less 140 K."""
+IGNITES = ZERO + 370.0 - 140.0
+"""Self-ignition of mineral oil in air at ambient pressure, less what compression takes off it at
+most (GAP.3.1.1: 250 degF) [K]."""
 IGNITES_SOURCE = (
-    "oil ignites: mineral oil does so by itself at some 370 degC in air at ambient pressure (from "
-    "memory), and in compressed air up to 140 K lower (GAPS guideline GAP.3.1.1, read)"
+    "oil ignites: self-ignition of mineral oil in air at ambient pressure (from memory), less what "
+    "compression takes off it at most (GAPS guideline GAP.3.1.1, read)"
 )
 OIL = "Where there is oil; a machine that runs without it has neither."
 """What the two figures of oil take for granted."""
