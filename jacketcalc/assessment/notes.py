@@ -17,6 +17,7 @@ from jacketcalc.correlations.records import CLOSURE_RECORDS, range_notes
 from jacketcalc.designs import OwnLaws
 from jacketcalc.geometry import helix_sizes, radius_ratio
 from jacketcalc.inputs import Case
+from jacketcalc.makeable import list_unmade, say_unmade
 from jacketcalc.unit_display import System, say_quantity
 
 COIL_FRICTION = "coil, turbulent friction"
@@ -53,6 +54,7 @@ def collect_notes(
     every = [*_stall(case, bare, jacketed, system)]
     every += [_warning("left-out", text) for text in left_out]
     every += _own_laws(laws)
+    every += _unmade(case)
     every += gas_notes(case, jacketed)
     every += _gas_range(bare, jacketed, others, system)
     every += _turns(bare, jacketed)
@@ -93,6 +95,13 @@ def _own_laws(laws: OwnLaws | None) -> Iterator[Note]:
         f"The channels' {what} is by {laws.name}, a law given in Python. Its range and scatter "
         "are not known here; the model range still holds the low and the high heat transfer.",
     )
+
+
+def _unmade(case: Case) -> Iterator[Note]:
+    """Name what of the jackets and tubes the shop cannot make as drawn."""
+    unmade = say_unmade(list_unmade(case))
+    if unmade:
+        yield _note("make", f"what [make] states cannot make it as drawn: {unmade}")
 
 
 def _stall(case: Case, bare: Outcome, jacketed: Outcome, system: System) -> Iterator[Note]:

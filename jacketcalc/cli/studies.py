@@ -38,7 +38,7 @@ def quick_option(function: Command) -> Command:
     """Add the option that makes a table an answer of a few seconds."""
     return click.option(
         "--quick", is_flag=True,
-        help="Coarse steps of a stroke, nominal models alone: changes within 0.3 %.",
+        help="Coarse steps of a stroke, nominal models alone: changes within 0.3 % as a rule.",
     )(function)  # fmt: skip
 
 

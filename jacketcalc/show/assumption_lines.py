@@ -28,7 +28,10 @@ def assumption_lines(assessment: Assessment, page: Page) -> list[str]:
 
 
 def _line(one: Assumption, assessment: Assessment, page: Page) -> str:
-    low, high = (format_quantity(v, one.dimension, page.system, 3) for v in (one.low, one.high))
+    # A share that the case states in per cent is told so.
+    typed = next((g.text for g in assessment.case.given if g.path == one.path), "")
+    dimension = "percent" if one.dimension == "ratio" and "%" in typed else one.dimension
+    low, high = (format_quantity(v, dimension, page.system, 3) for v in (one.low, one.high))
     number, _, unit = low.partition(" ")
     span = f"{number} to {high}" if unit and high.endswith(unit) else f"{low} to {high}"
     path = shorten(printable(one.path), _PATH - 1)

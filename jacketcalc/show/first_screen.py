@@ -23,6 +23,8 @@ from jacketcalc.show.page import WIDTH, Page, between, printable, wrap
 
 MOST = 29
 """Lines of the first screen [-]."""
+MORE = 4
+"""Lines more of one that ends with assumptions, so that reasons stand above them [-]."""
 _SENTENCE = 10
 """Lines of the sentence that stands where there are no changes [-]."""
 
@@ -74,8 +76,9 @@ def first_screen(assessment: Assessment, page: Page, outputs: Outputs = OUTPUTS)
     ladder = _TOLD if assessment.verdict.answer == "pays" else _LOSING
     every = (_blocks(assessment, found, told, page) for told in ladder)
     blocks: list[list[str]] = []
+    most = MOST + (MORE if assessment.assumptions else 0)
     for blocks in every:
-        if sum(map(len, blocks)) + len(blocks) - 1 <= MOST:
+        if sum(map(len, blocks)) + len(blocks) - 1 <= most:
             break
     return blocks
 

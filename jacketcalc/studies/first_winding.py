@@ -14,9 +14,9 @@ from jacketcalc.errors import CaseError, Problem
 from jacketcalc.flow_data import throat_area
 from jacketcalc.geometry import barrel_outside, circle_diameter
 from jacketcalc.inputs import Case, Machine, Stage
-from jacketcalc.makeable import is_one_of
+from jacketcalc.makeable import SAME, is_one_of
 from jacketcalc.quantities import QuantityError
-from jacketcalc.studies.variables import STEPS
+from jacketcalc.studies.variables import STEPS, typed_length
 
 ORIGIN = "wound by jacketcalc propose"
 """Reference of the jackets and tubes of a proposal."""
@@ -63,16 +63,19 @@ def first_jacket(case: Case, stage: Stage) -> Entries:
         pitch = rib + min(case.make.cutter_widths, key=lambda w: abs(w + rib - ruled.pitch))
     # Fine barrels ask for fine pitches: the rib gives way where it would fill its pitch.
     pitch = max(pitch, rib + step)
-    shell = max(ruled.shell, step)
+    gap = max(down(ruled.gap, step), step)
+    sizes = {
+        "gap": (gap, "radial height of the channel"),
+        "pitch": (pitch, "between neighbouring ribs: lead divided by starts"),
+        "rib": (rib, "axial thickness of a rib"),
+        "length": (longest(case, stage), "inlet centre to outlet centre"),
+        "offset": (first_offset(machine, step), "room for the inlet"),
+        "shell_thickness": (max(ruled.shell, step), "1/20 of the shell's bore, at least 4 mm"),
+    }
     return {
-        "gap": (mm(max(down(ruled.gap, step), step)), "radial height of the channel"),
-        "pitch": (mm(pitch), "between neighbouring ribs: lead divided by starts"),
+        **{key: (typed_length(case, size), why) for key, (size, why) in sizes.items()},
         "starts": (1, "parallel helices"),
-        "rib": (mm(rib), "axial thickness of a rib"),
-        "length": (mm(longest(case, stage)), "inlet centre to outlet centre"),
-        "offset": (mm(first_offset(machine, step)), "room for the inlet"),
         "rib_joint": ("shell", "the ribs are one piece with the shell"),
-        "shell_thickness": (mm(shell), "1/20 of the shell's bore, at least 4 mm"),
         "shell_material": ("POM", "can be turned or moulded"),
     }
 
@@ -82,8 +85,8 @@ def first_tube(case: Case) -> Entries:
     bores = tube_bores(case)
     least = circle_diameter(TUBE_SHARE * throat_area(case.machine.valve.exhaust_path.sonic))
     bore = next((b for b in bores if b >= least), bores[-1])
-    return {"bore": (mm(bore), ""), "wall": (TUBE_WALL, ""), "length": (TUBE_LENGTH, ""),
-            "material": ("PA12", "")}  # fmt: skip
+    return {"bore": (typed_length(case, bore), ""), "wall": (TUBE_WALL, ""),
+            "length": (TUBE_LENGTH, ""), "material": ("PA12", "")}  # fmt: skip
 
 
 def tube_bores(case: Case) -> tuple[float, ...]:
@@ -98,8 +101,9 @@ def tube_bores(case: Case) -> tuple[float, ...]:
     throat = throat_area(case.machine.valve.exhaust_path.sonic)
     least = min(drawn) if drawn else circle_diameter(throat)
     wide = next((b for b in TUBES.values() if b >= circle_diameter(TUBE_SHARE * throat)), 0.0)
-    usual = [b for b in TUBES.values() if least < b <= wide and not is_one_of(b, tuple(drawn))]
-    found = sorted({*drawn, *usual})
+    usual = [b for b in TUBES.values() if least + SAME < b <= wide]
+    new = [b for b in usual if not drawn or not is_one_of(b, tuple(drawn))]
+    found = sorted({*drawn, *new})
     return tuple(found) if found else (max(TUBES.values()),)
 
 
@@ -150,8 +154,3 @@ def down(size: float, step: float) -> float:
 def up(size: float, step: float) -> float:
     """Return a size rounded up to a step [m]."""
     return math.ceil(size / step - 1e-6) * step
-
-
-def mm(size: float) -> str:
-    """Return a size in millimetres, as it is typed."""
-    return f"{size * 1e3:.9g} mm"

@@ -23,7 +23,6 @@ from jacketcalc.studies.first_winding import (
     lengths,
     list_routes,
     made_step,
-    mm,
     tube_bores,
 )
 from jacketcalc.studies.limits import Bound, Limits
@@ -31,7 +30,13 @@ from jacketcalc.studies.optimise import TURNS, find_aim
 from jacketcalc.studies.search import descend
 from jacketcalc.studies.single_changes import with_single_changes
 from jacketcalc.studies.trials import Coordinates, Trial, Trials
-from jacketcalc.studies.variables import Variable, best_case, bind_pitch, make_variable
+from jacketcalc.studies.variables import (
+    Variable,
+    best_case,
+    bind_pitch,
+    make_variable,
+    typed_length,
+)
 
 WORDS: dict[Currency, str] = {
     "delivery": "flow", "specific air consumption": "air", "discharge temperature": "discharge",
@@ -215,6 +220,10 @@ class _Search:
         descend(full.score, full.find_best(), self._ranges, rounds=rounds, strides=(1,))
         return full
 
+    def _size(self, place: int) -> float:
+        """Return the SI size of the unit of a variable [-]."""
+        return self.variables[place].size
+
     def _first(self) -> list[Coordinates]:
         """Return designs to begin with: channels of several areas, starts, lengths and tubes."""
         case, step = self.route.case, made_step(self.route.case)
@@ -225,18 +234,17 @@ class _Search:
         for share, starts, bore in itertools.product(SHARES, STARTS, tubes[-2:]):
             point = [r.low for r in self._ranges]
             point[places["tube.bore"]] = bore
-            rib = point[places["jacket.rib"]]
+            rib = point[places["jacket.rib"]] * self._size(places["jacket.rib"])
             width = math.sqrt(share * throat / starts / ASPECT)
             for stage in case.machine.stages:
                 own = f"stage.{stage.name}.jacket"
-                pitch = places[f"{own}.pitch"]
-                beside = 0.0 if self.variables[pitch].beside else rib
-                gap = max(ASPECT * width, step)
-                wanted = {f"{own}.pitch": width * 1e3 + beside, f"{own}.gap": gap * 1e3,
-                          f"{own}.starts": starts, f"{own}.length": math.inf}  # fmt: skip
-                for path, value in wanted.items():
-                    r = self._ranges[places[path]]
-                    point[places[path]] = r.settle(min(max(value, r.low), r.high))
+                beside = 0.0 if self.variables[places[f"{own}.pitch"]].beside else rib
+                wanted = {"pitch": width + beside, "gap": max(ASPECT * width, step),
+                          "starts": float(starts), "length": math.inf}  # fmt: skip
+                for key, value in wanted.items():
+                    place = places[f"{own}.{key}"]
+                    r = self._ranges[place]
+                    point[place] = r.settle(min(max(value / self._size(place), r.low), r.high))
             found.append(tuple(point))
         return list(dict.fromkeys(found))
 
@@ -253,14 +261,14 @@ def list_variables(
         thin = min(rib.axis.values)
         narrow = min(max(LEAST_PITCH, thin + LEAST_GAP), widest)
         reach = min(MOST_GAP, 0.5 * barrel_outside(stage))
-        pitch = make_variable(case, f"{root}.pitch", _range(narrow, widest), "propose")
+        pitch = make_variable(case, f"{root}.pitch", _range(case, narrow, widest), "propose")
         found += [
             bind_pitch(case, pitch, rib, f"the pitch of {stage.name}"),
-            make_variable(case, f"{root}.gap", _range(LEAST_GAP, reach), "propose"),
+            make_variable(case, f"{root}.gap", _range(case, LEAST_GAP, reach), "propose"),
             make_variable(case, f"{root}.starts", f"1:{MOST_STARTS}", "propose"),
-            make_variable(case, f"{root}.length", _listed(most), "propose"),
+            make_variable(case, f"{root}.length", _listed(case, most), "propose"),
         ]
-    tubes = _listed(bores or tube_bores(case))
+    tubes = _listed(case, bores or tube_bores(case))
     return (*found, rib, make_variable(case, "tube.bore", tubes, "propose"))
 
 
@@ -268,12 +276,13 @@ def _ribs(case: Case) -> str:
     """Return the ribs to look at: from the smallest to twice that; the first's without one."""
     least = case.make.smallest_rib
     drawn = next(s.jacket.rib for s in case.machine.stages if s.jacket is not None)
-    return _range(least, 2.0 * least) if least > 0.0 else mm(drawn)
+    return _range(case, least, 2.0 * least) if least > 0.0 else typed_length(case, drawn)
 
 
-def _range(low: float, high: float) -> str:
-    return f"{mm(low)}:{mm(high)}" if high > low else mm(low)
+def _range(case: Case, low: float, high: float) -> str:
+    first, last = typed_length(case, low), typed_length(case, high)
+    return f"{first}:{last}" if high > low else first
 
 
-def _listed(sizes: Sequence[float]) -> str:
-    return ",".join(mm(size) for size in sizes)
+def _listed(case: Case, sizes: Sequence[float]) -> str:
+    return ",".join(typed_length(case, size) for size in sizes)

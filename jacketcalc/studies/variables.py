@@ -105,13 +105,19 @@ def bind_pitch(case: Case, pitch: Variable, rib: Variable | None, spoken: str) -
     return replace(pitch, choices=choices, beside="" if rib is None else rib.axis.path)
 
 
+def typed_length(case: Case, size: float) -> str:
+    """Return a length as it is typed, in the small unit of the case."""
+    unit, symbol = (25.4e-3, "in") if case.document.units == "inch-pound" else (1e-3, "mm")
+    return f"{size / unit:.9g} {symbol}"
+
+
 def usual_ribs(case: Case) -> str | None:
     """Return the ribs that a search looks at unasked: none where no smallest one is stated."""
     least = case.make.smallest_rib
     if least <= 0.0:
         return None
     drawn = [s.jacket.rib for s in case.machine.stages if s.jacket is not None]
-    return f"{1e3 * least:.9g} mm:{2e3 * max([*drawn, least]):.9g} mm"
+    return f"{typed_length(case, least)}:{typed_length(case, 2.0 * max([*drawn, least]))}"
 
 
 def usual_tubes(case: Case) -> str | None:
@@ -119,7 +125,7 @@ def usual_tubes(case: Case) -> str | None:
     tubed = any(e.tube is not None for e in (case.machine.exhaust_1, case.machine.exhaust_2))
     if not tubed or not case.make.tube_bores:
         return None
-    return ",".join(f"{1e3 * bore:.9g} mm" for bore in case.make.tube_bores)
+    return ",".join(typed_length(case, bore) for bore in case.make.tube_bores)
 
 
 def make_variable(case: Case, path: str, text: str, argument: str) -> Variable:

@@ -88,7 +88,8 @@ def found():
 
 
 def test_every_design_of_a_search_can_be_made(found) -> None:
-    assert len(found.tried) > 40
+    # A quick search: some 15 ms each in coarse steps on one core.
+    assert 40 < len(found.tried) < 300
     for trial in found.tried:
         pitch, gap, _, rib, bore = (float(text.split(" ")[0]) for text in trial.texts)
         assert min(abs(pitch - rib - width) for width in CUTTERS) < 1e-6

@@ -26,6 +26,7 @@ from jacketcalc.errors import CaseError
 from jacketcalc.makeable import list_unmade
 from jacketcalc.show.proposal_json import make_proposal_json
 from jacketcalc.show.proposal_text import make_proposal_text
+from jacketcalc.studies.first_winding import tube_bores
 from jacketcalc.studies.propose import Proposal, propose
 
 CUTTERS, TUBES = (12.0, 16.0, 20.0, 27.0), (8.0, 12.0)
@@ -117,6 +118,30 @@ def test_a_machine_that_exhausts_at_its_valve_gets_tubes() -> None:
     proposal = propose(read_case_text(text), quick=True, resolution=COARSE)
     for port in tomllib.loads(proposal.best_case.text)["exhaust"].values():
         assert mm(port["tube"]["bore"]) in TUBES and port["tube"]["length"] == "0.4 m"
+
+
+def test_without_a_shelf_tubes_are_usual_ones_up_to_wide_enough() -> None:
+    """A throat of 4 dm3/(s bar) is 20.1 mm2 (ISO 6358): four times that is 10.1 mm of bore."""
+    free = read_case_text(unjacketed((CASES / "single.toml").read_text("utf-8"), tubes=False))
+    assert [round(1e3 * bore, 6) for bore in tube_bores(free)] == [5.5, 7, 9, 11]
+    # A drawn tube of 12 mm is wide enough already.
+    drawn = read_case_text(unjacketed((CASES / "single.toml").read_text("utf-8")))
+    assert [round(1e3 * bore, 6) for bore in tube_bores(drawn)] == [12]
+
+
+def test_inches_are_proposed_in_inches() -> None:
+    text = with_make(unjacketed((CASES / "single.toml").read_text("utf-8")), "")
+    text = text.replace('revision = "A"', 'revision = "A"\nunits = "inch-pound"')
+    (jacket,) = jackets(propose(read_case_text(text), quick=True, resolution=COARSE))
+    for key in ("gap", "pitch", "rib", "length"):
+        number, unit = jacket[key].split(" ")
+        # Steps of a sixty-fourth of an inch; the rib of a quick start is a whole 1/8 in then.
+        assert unit == "in" and (64 * float(number)).is_integer(), (key, jacket[key])
+
+
+def test_a_quick_proposal_solves_few_machines() -> None:
+    """Some 15 ms each in coarse steps on one core: 450 are 4 s on two."""
+    assert found("hot").tried <= 450 and found().tried <= 250
 
 
 def test_a_drawn_jacket_is_wound_anew_of_its_own_materials() -> None:

@@ -112,7 +112,7 @@ def test_a_case_with_sources_is_not_asked() -> None:
 def test_they_end_the_screen_within_its_width() -> None:
     text = make_text(found())
     lines = text.rstrip("\n").split("\n")
-    assert max(map(len, lines)) <= 80 and len(lines) <= 29 + 1 + 6
+    assert max(map(len, lines)) <= 80 and len(lines) <= 33 + 1 + 6
     assert lines[-6].startswith("Of what is assumed ")
     for line, one in zip(lines[-5:], found().assumptions, strict=True):
         assert one.path in line and line.startswith("! ") is one.flips
