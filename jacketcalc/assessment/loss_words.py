@@ -5,7 +5,9 @@ from __future__ import annotations
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.standing_words import say_change
+from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.pressure_budget import PressureBudget
+from jacketcalc.inputs import Currency
 from jacketcalc.number_text import close_sum, fixed
 from jacketcalc.unit_display import System, say_quantity
 
@@ -30,8 +32,23 @@ def say_budget(budget: PressureBudget, system: System) -> str:
 
 
 def best_change(found: Assessment) -> SingleChange | None:
-    """Return the single change that gains most, None where none gains or none was tried."""
-    return found.tried[0] if found.tried and found.tried[0].gain > 0.0 else None
+    """Return the single change that gains most, None where none gains or none was tried.
+
+    A change that betters the jackets' gain and worsens the machine with them is none.
+    """
+    by, drawn = found.case.judgement.by, found.jacketed
+    return next(
+        (one for one in found.tried if one.gain > 0.0 and betters(by, one.jacketed, drawn)), None
+    )
+
+
+def betters(by: Currency, new: Outcome, old: Outcome) -> bool:
+    """Whether a machine is better than another in what is judged."""
+    if by == "delivery":
+        return new.delivered_mass_flow > old.delivered_mass_flow
+    if by == "specific air consumption":
+        return new.specific_air_consumption < old.specific_air_consumption
+    return new.hottest_discharge < old.hottest_discharge
 
 
 def say_best(found: Assessment) -> str:

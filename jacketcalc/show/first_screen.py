@@ -63,24 +63,39 @@ _LOSING = (
     _Told(file=False, sure=False, stall=False),
     _Told(file=False, sure=False, stall=False, kinds=1),
     _Told(file=False, sure=False, stall=False, kinds=1, steps=1),
+)
+_UNBROKEN = (
+    _Told(file=False, sure=False, stall=False, kinds=0),
+    _Told(file=False, sure=False, stall=False, kinds=0, why=False),
+    _Told(file=False, sure=False, stall=False, kinds=0, why=False, steps=1),
+)
+_LEAST = (
     _Told(file=False, stall=False, kinds=1, steps=1, loss=False),
     _Told(file=False, stall=False, kinds=1, steps=1, loss=False, why=False),
     _Told(file=False, stall=False, kinds=0, steps=1, loss=False, why=False),
 )
-"""The same where the jackets do not pay, or may not: what their passages cost gives way late."""
+"""The same where the jackets do not pay, or may not: what their passages cost gives way late. Names
+of limits give way before it where no limit is newly broken."""
 
 
 def first_screen(assessment: Assessment, page: Page, outputs: Outputs = OUTPUTS) -> list[list[str]]:
     """Return the blocks of lines of the first screen."""
     found = summarise_first(assessment, outputs)
-    ladder = _TOLD if assessment.verdict.answer == "pays" else _LOSING
-    every = (_blocks(assessment, found, told, page) for told in ladder)
+    every = (_blocks(assessment, found, told, page) for told in _ladder(assessment))
     blocks: list[list[str]] = []
     most = MOST + (MORE if assessment.assumptions else 0)
     for blocks in every:
         if sum(map(len, blocks)) + len(blocks) - 1 <= most:
             break
     return blocks
+
+
+def _ladder(assessment: Assessment) -> tuple[_Told, ...]:
+    """Return what may be told, from all of it to the least."""
+    if assessment.verdict.answer == "pays":
+        return _TOLD
+    mended = assessment.tried and not any(c.fate == "newly broken" for c in assessment.limits)
+    return (*_LOSING, *(_UNBROKEN if mended else ()), *_LEAST)
 
 
 def _blocks(assessment: Assessment, found: Summary, told: _Told, page: Page) -> list[list[str]]:

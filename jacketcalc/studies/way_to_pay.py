@@ -24,8 +24,10 @@ from jacketcalc.studies.single_changes import judged_change, tell_change
 
 LONGEST = 10
 """Steps of a way at most [-]."""
-KEPT = 4
+KEPT = 6
 """Kinds of change that are tried at a step, those that gained most before [-]."""
+ONCE = ("shorter tubes", "no silencer")
+"""Changes that are made once: a tube halved again and again is no size."""
 BOTH = "larger valve"
 """Change that is left out, for it helps the machine without jackets as well."""
 LEAST = {"delivery": 1e-3, "specific air consumption": 1e-3, "discharge temperature": 0.1}
@@ -64,7 +66,8 @@ def with_way(found: Assessment, *, progress: Progress | None = None) -> Assessme
         if not tried or tried[0].told.gain < LEAST[by]:
             break
         best = tried[0]
-        names = [one.name for one in tried if one.told.gain > 0.0][:KEPT]
+        names = [one.name for one in tried if one.told.gain > 0.0 and
+                 not (one is best and one.name in ONCE)][:KEPT]  # fmt: skip
         way.append(best.told)
         case, steps, change = best.case, best.steps, best.told.change
     return replace(found, way=tuple(way))

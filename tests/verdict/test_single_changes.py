@@ -16,6 +16,7 @@ from first_screen_reader import statements_of
 from printed import near
 
 from jacketcalc import assess, read_case
+from jacketcalc.assessment.loss_words import best_change
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.variants import bare_machine
 from jacketcalc.casefile.overrides import set_value
@@ -107,6 +108,20 @@ def test_the_screen_ends_with_losses_and_the_best_change(made: object) -> None:
     assert [100 * best.change, 100 * found.change.delivered_mass_flow] == [
         near(printed) for printed in said.groups()[1:]
     ]
+
+
+def test_the_best_change_betters_the_machine_too() -> None:
+    """Judged by air: with a larger valve the jackets save more, and the machine takes more."""
+    case = set_value(read_case(str(TIGHT)), "judge.by", "specific air consumption")
+    found = with_single_changes(assess(case))
+    valve = next(one for one in found.tried if one.what.startswith("valve C"))
+    assert found.tried[0] is valve
+    old = found.jacketed.specific_air_consumption
+    assert valve.jacketed.specific_air_consumption > old
+    best = best_change(found)
+    assert best is not None and best.jacketed.specific_air_consumption < old
+    lines = make_text(found).removesuffix("\n").split("\n")
+    assert len(lines) < 30 and f"Best change: {best.what}" in " ".join(lines)
 
 
 def test_jackets_that_pay_are_told_so_and_nothing_is_tried() -> None:
