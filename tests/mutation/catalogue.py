@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import drive, gases, heat, passage, ports, stages, walls
+from . import drive, fills, gases, heat, passage, ports, stages, walls
 from .record import Mutation
 
 MUTATIONS: tuple[Mutation, ...] = (
@@ -13,6 +13,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     *drive.MUTATIONS,
     *ports.MUTATIONS,
     *gases.MUTATIONS,
+    *fills.MUTATIONS,
 )
 
 

@@ -17,8 +17,12 @@ import pytest
 
 from jacketcalc.core.layout import constants
 from jacketcalc.core.read_outcome import read_outcome
+from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import read_result, solve
 from jacketcalc.designs import Design
+from jacketcalc.fill.machine_step import MachineStep, NoCycleError
+from jacketcalc.fill.march import Marcher, Run
+from jacketcalc.fill.receiver import Vessel
 from jacketcalc.inputs import Machine
 
 from . import machines
@@ -70,6 +74,45 @@ def verdict(trio: tuple[Machine, ...]) -> Verdict:
     )
 
 
+FILLED = Resolution().scaled(0.4)
+"""Steps of the machines of a fill."""
+
+
+def fill_verdict(trio: tuple[Machine, ...]) -> Verdict:
+    """Fill a receiver by each of three machines; the gains are those of its filling rate."""
+    runs = [_fill(machine) for machine in trio]
+    failure = "; ".join(run.ended if run else "no cycle" for run in runs
+                        if run is None or run.ended != "target")  # fmt: skip
+    if failure:
+        nought = (0.0,) * (4 * len(runs))
+        return Verdict(gain=0.0, discharge=0.0, flow=0.0, tight=0.0, state=nought, failure=failure)
+    done = [run for run in runs if run is not None]
+    rates = [run.instants[-1].sums["delivered"] / run.instants[-1].time for run in done]
+    state: list[float] = []
+    for run in done:
+        last = run.instants[-1]
+        state += [float(run.state.sum()), last.held.temperature, last.held.wall, last.time]
+    return Verdict(
+        gain=rates[1] / rates[0] - 1.0,
+        discharge=max(max(one.cycle.discharge) for one in done[1].instants),
+        flow=rates[1],
+        tight=rates[2] / rates[0] - 1.0,
+        state=tuple(state),
+    )
+
+
+def _fill(machine: Machine) -> Run | None:
+    """Fill the receiver of the setting; None where the machine comes to no cycle."""
+    step = MachineStep(Design(machine=machine), FILLED)
+    vessel = Vessel(machines.FILLED, machine)
+    held = vessel.start()
+    try:
+        run = Marcher(step, vessel).run(machines.FILLED_TO, step.begin(held.pressure), held)
+    except NoCycleError:
+        return None
+    return run if run.instants else None
+
+
 def _totals(found: Any) -> list[float]:
     start = found["start"]
     return [float(start[name].sum()) for name in ("mass", "energy", "inside", "outer", "period")]
@@ -92,7 +135,8 @@ class Assertions:
 
 def main(setting: Any, tests: list[str]) -> None:
     """Print what the machines do, and whether tests notice."""
-    sys.stdout.write(MARK + json.dumps(asdict(verdict(machines.trio(setting)))) + "\n")
+    find = fill_verdict if setting == "a fill" else verdict
+    sys.stdout.write(MARK + json.dumps(asdict(find(machines.trio(setting)))) + "\n")
     if not tests:
         return
     noted = Assertions()

@@ -17,7 +17,8 @@ from .record import Mutation
 
 STORE = Path(__file__).with_name("proof.json")
 PHYSICS = (
-    "core", "correlations", "flow", "gas", "formula.py", "inputs.py", "designs.py", "geometry.py",
+    "core", "correlations", "fill", "flow", "gas", "formula.py", "inputs.py", "designs.py",
+    "geometry.py",
     "passage_geometry.py", "passage_ports.py", "assessment/variants.py", "assessment/compare.py",
 )  # fmt: skip
 """What of the package the kept numbers depend on."""

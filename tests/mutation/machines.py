@@ -16,8 +16,10 @@ from jacketcalc.inputs import (
     Gas,
     Machine,
     Outside,
+    Receiver,
     Source,
 )  # fmt: skip
+from jacketcalc.materials import MATERIALS
 
 from .record import Setting
 
@@ -26,6 +28,13 @@ SILENCER = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 LINE = FlowElement(sonic=10e-8, critical_back_pressure_ratio=0.3)
 SOURCE = 7e5
 """Pressure of the bottle that a first stage draws from, below that of the supply [Pa]."""
+GIVEN = 8e-3
+"""What a compressor gives in a fill, less than the machine takes [kg/s]."""
+FILLED, FILLED_TO = Receiver(
+    volume=1e-3, start_pressure=100e5, wall_mass=1.2, material=MATERIALS["carbon steel"].solid,
+    diameter=0.08, surface=0.06,
+), 130e5  # fmt: skip
+"""The receiver of a fill, and the pressure at its end [Pa]."""
 TIGHT = 10e-3
 """Pitch of the jackets wound tightly, a third of the main case's [m]."""
 
@@ -70,6 +79,8 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         source = Source(pressure=SOURCE, temperature=machine.supply.temperature)
         stages = (first, *machine.stages[1:])
         return replace(machine, gas=Gas(name="helium"), source=source, stages=stages)
+    if setting == "a fill":
+        return replace(machine, supply=replace(machine.supply, capacity=GIVEN))
     if setting == "tubes that hold more than a pulse":
         return replace(
             machine,

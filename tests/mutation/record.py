@@ -18,6 +18,7 @@ Setting = Literal[
     "laws times factors",
     "streams outside",
     "helium from a source",
+    "a fill",
 ]
 
 
