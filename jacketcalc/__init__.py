@@ -22,8 +22,10 @@ if TYPE_CHECKING:
     from jacketcalc.casefile.overrides import set_value
     from jacketcalc.casefile.reading import read_case
     from jacketcalc.designs import OwnLaws
+    from jacketcalc.studies.differ import differ
     from jacketcalc.studies.limits import Limits
     from jacketcalc.studies.propose import propose
+    from jacketcalc.studies.rivals import solve_rivals
     from jacketcalc.studies.study import compare_pitches, run_study
     from jacketcalc.studies.sweep import sweep
 
@@ -35,10 +37,12 @@ __all__ = [
     "assess",
     "assess_as_it_is",
     "compare_pitches",
+    "differ",
     "propose",
     "read_case",
     "run_study",
     "set_value",
+    "solve_rivals",
     "sweep",
 ]
 
@@ -48,10 +52,12 @@ _HOMES = {
     "assess": "jacketcalc.assessment.assess",
     "assess_as_it_is": "jacketcalc.assessment.as_it_is",
     "compare_pitches": "jacketcalc.studies.study",
+    "differ": "jacketcalc.studies.differ",
     "propose": "jacketcalc.studies.propose",
     "read_case": "jacketcalc.casefile.reading",
     "run_study": "jacketcalc.studies.study",
     "set_value": "jacketcalc.casefile.overrides",
+    "solve_rivals": "jacketcalc.studies.rivals",
     "sweep": "jacketcalc.studies.sweep",
 }
 """Modules of the names above, imported when first asked for."""

@@ -1,15 +1,20 @@
-"""Parts one size larger: which sizes come next, and how a case then reads."""
+"""Parts one size larger: which sizes come next, and how a case then reads.
+
+What the case says can be made is kept to: steps, cutters, tubes on the shelf.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from jacketcalc.casefile.steps_between import ABSENT, Step
+from jacketcalc.casefile.steps_between import ABSENT, Step, take_steps
 from jacketcalc.designs import port_stages
+from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Given, Jacket, Stage
+from jacketcalc.studies.made import list_choices, unmade_by
 from jacketcalc.studies.variables import stated_step
 from jacketcalc.unit_display import format_quantity, split_quantity
 from jacketcalc.units import INCH
@@ -48,6 +53,25 @@ class Measure:
         return tuple((s.path, "" if s.now == ABSENT else s.now) for s in self.steps)
 
 
+def take_measure(case: Case, measure: Measure, before: Sequence[Step] = ()) -> Case | None:
+    """Return a case with a change, on top of steps before it; None where that cannot be made.
+
+    Parameters
+    ----------
+    case : the case as drawn
+    measure : the change
+    before : what was changed already
+    """
+    try:
+        changed = take_steps(case, (*before, *measure.steps))
+    except CaseError:
+        return None
+    paths = [step.path for step in measure.steps]
+    drawn = {one.words for one in unmade_by(case, paths)}
+    new = [one for one in unmade_by(changed, paths) if one.words not in drawn]
+    return None if new else changed
+
+
 def set_entry(case: Case, path: str, typed: Any) -> Step:
     """Return the step that types something at a key; None takes it away."""
     was = next((g.text for g in case.given if g.path == path and not g.assumed), ABSENT)
@@ -73,14 +97,13 @@ def wider_tubes(case: Case) -> Measure | None:
         if exhaust.tube is None:
             continue
         wall = exhaust.tube.wall
-        outside = exhaust.tube.bore + 2.0 * wall
-        sizes = TUBES[case.document.units]
-        wider = next((d for d in sizes if d > outside * (1.0 + _EPSILON)), None)
+        bores = case.make.tube_bores or [d - 2.0 * wall for d in TUBES[case.document.units]]
+        wider = _next_above(bores, exhaust.tube.bore)
         if wider is None:
             continue
-        text = format_quantity(wider - 2.0 * wall, "length", case.document.units)
+        text = format_quantity(wider, "length", case.document.units)
         steps.append(set_entry(case, f"exhaust.port_{port}.tube.bore", text))
-        told.append((exhaust.tube.bore, wider - 2.0 * wall))
+        told.append((exhaust.tube.bore, wider))
     return _measure("wider tubes", "tube bore", case, steps, told)
 
 
@@ -177,12 +200,22 @@ def _larger(case: Case, key: str, name: str, words: str) -> Measure | None:
     steps, told = [], []
     made = stated_step(case)
     for stage, jacket in _fed(case):
-        drawn = float(getattr(jacket, key))
-        larger = math.ceil(drawn * LARGER / made - 1e-6) * made
+        drawn, path = float(getattr(jacket, key)), f"stage.{stage.name}.jacket.{key}"
+        choices = list_choices(case, path)
+        larger: float | None = math.ceil(drawn * LARGER / made - 1e-6) * made
+        if choices is not None:
+            larger = _next_above(choices, drawn)
+        if larger is None:
+            continue
         text = format_quantity(larger, "length", case.document.units)
-        steps.append(set_entry(case, f"stage.{stage.name}.jacket.{key}", text))
+        steps.append(set_entry(case, path, text))
         told.append((drawn, larger))
     return _measure(name, words, case, steps, told)
+
+
+def _next_above(sizes: Sequence[float], size: float) -> float | None:
+    """Return the next larger of some sizes [m], None where there is none."""
+    return min((s for s in sizes if s > size * (1.0 + _EPSILON)), default=None)
 
 
 def _measure(

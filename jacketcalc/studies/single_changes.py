@@ -8,15 +8,13 @@ from dataclasses import replace
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.casefile.steps_between import take_steps
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.output_record import relative
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
-from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case, Currency, Machine
 from jacketcalc.progress import Progress
-from jacketcalc.studies.one_size import Measure, list_single
+from jacketcalc.studies.one_size import Measure, list_single, take_measure
 
 
 def with_single_changes(
@@ -34,7 +32,7 @@ def with_single_changes(
     """
     if not found.delivers or (found.verdict.answer == "pays" and not always):
         return found
-    measures = [(m, case) for m in list_single(found.case) for case in [_changed(found.case, m)]
+    measures = [(m, case) for m in list_single(found.case) for case in [take_measure(found.case, m)]
                 if case is not None]  # fmt: skip
     machines = list(_machines(found, [case for _, case in measures]))
     solved = dict(zip(machines, run([Design(machine=m) for m in machines], progress=progress),
@@ -52,14 +50,6 @@ def with_single_changes(
             continue
         tried.append(tell_change(found, measure, bare, jacketed.outcome, drawn))
     return replace(found, tried=tuple(sorted(tried, key=lambda one: -one.gain)))
-
-
-def _changed(case: Case, measure: Measure) -> Case | None:
-    """Return the case with a change, None where that cannot be built."""
-    try:
-        return take_steps(case, measure.steps)
-    except CaseError:
-        return None
 
 
 def _drawn_bare(found: Assessment) -> Machine:

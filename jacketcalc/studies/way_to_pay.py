@@ -12,14 +12,13 @@ from dataclasses import dataclass, replace
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.variants import bare_machine
-from jacketcalc.casefile.steps_between import Step, take_steps
+from jacketcalc.casefile.steps_between import Step
 from jacketcalc.core.outcome import Outcome
 from jacketcalc.core.run import run
 from jacketcalc.designs import Design
-from jacketcalc.errors import CaseError
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
-from jacketcalc.studies.one_size import Measure, list_single
+from jacketcalc.studies.one_size import Measure, list_single, take_measure
 from jacketcalc.studies.single_changes import judged_change, tell_change
 
 LONGEST = 10
@@ -86,10 +85,9 @@ def _try_all(
     for measure in list_single(case):
         if measure.name == BOTH or (names is not None and measure.name not in names):
             continue
-        try:
-            built.append((measure, take_steps(found.case, (*steps, *measure.steps))))
-        except CaseError:
-            continue
+        changed = take_measure(found.case, measure, steps)
+        if changed is not None:
+            built.append((measure, changed))
     judged = found.case.judgement.no_jackets
     machines = [m for _, one in built for m in (one.machine, bare_machine(one.machine, judged))]
     unique = list(dict.fromkeys(machines))

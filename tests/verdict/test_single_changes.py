@@ -204,6 +204,20 @@ def test_sizes_are_the_next_that_are_sold() -> None:
     assert {typed for _, typed in measure.entries} == {"0.375 in"}
 
 
+def test_what_the_shop_can_make_is_kept_to() -> None:
+    """Cutters 10 and 12 mm beside a rib of 3 mm make pitches of 13 and 15 mm; tubes of 10 mm."""
+    text = CASE.read_text("utf-8") + (
+        '\n[make]\nstep = "0.5 mm"\ncutter_widths = "10 mm, 12 mm"\n'
+        'tube_bores = "9 mm, 10 mm"\nleast_turns = 8\nsource = "invented"\n')  # fmt: skip
+    case = read_case_text(text)
+    told = {m.name: dict(m.entries) for m in list_single(case)}
+    assert set(told["wider tubes"].values()) == {"10 mm"}
+    assert told["larger pitch"]["stage.first.jacket.pitch"] == "15 mm"
+    # Two starts have half the turns: 6 and 7 of the 8 that are asked for.
+    names = {one.what.rpartition(" to ")[0] for one in with_single_changes(assess(case)).tried}
+    assert "tube bore 9" in names and "jacket starts 1" not in names
+
+
 def test_a_silencer_can_be_left_out() -> None:
     text = CASE.read_text("utf-8").replace(
         '[exhaust.port_2]\nto = "first"',
