@@ -24,7 +24,7 @@ FIRST = ("delivered_mass_flow", "delivered_volume_flow", "drive_air_volume_flow"
 """Results of the machine on the first screen, by their keys in the catalogue."""
 OF_STAGES = ("discharge_temperature", "wall_hottest")
 """Results of each stage on it."""
-_LABEL, _UNIT, _VALUE, _RANGE = 34, 8, 12, 24
+_LABEL, _UNIT, _VALUE, _RANGE = 37, 8, 12, 23
 """Columns of the table [-]."""
 
 
@@ -110,7 +110,11 @@ def _table(found: AsItIs, page: Page, outputs: Outputs, full: bool) -> list[str]
         lines += [_line(found, row, "", page) for row in rows]
     for index, stage in enumerate(found.case.machine.stages):
         rows = stage_rows(outputs, found.case.machine, index, jacket=False)
-        shown = [row for row in rows if full or row.output.key in OF_STAGES]
+        if full:
+            lines += ["", page.head(f"stage {printable(stage.name)}")]
+            lines += [_line(found, row, "", page) for row in rows]
+            continue
+        shown = [row for row in rows if row.output.key in OF_STAGES]
         lines += [_line(found, row, f", {stage.name}", page) for row in shown]
     return lines
 

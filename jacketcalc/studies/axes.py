@@ -28,7 +28,7 @@ _NUMBERS = ("quantity", "count")
 _WORDS = ("word", "material", "name", "text")
 _NAMES = ("title", "name")
 """Entries that only name something; the name of a gas is a word and chooses."""
-_ASKS = ("judge", "document")
+_ASKS = ("judge", "make", "document")
 """Tables that say what is asked, and change no machine."""
 _WRONG_WORDS = ("material-unknown", "stage-unknown", "word-unknown")
 """Problems of a word that nothing is called by."""

@@ -22,12 +22,13 @@ from jacketcalc.core.run import run
 from jacketcalc.designs import Design, without_jackets
 from jacketcalc.errors import CaseError
 from jacketcalc.show.optimum_text import make_optimum_text
+from jacketcalc.show.study_text import make_study_text
 from jacketcalc.studies.axes import parse_axis
 from jacketcalc.studies.grid import make_points
 from jacketcalc.studies.limits import Limits
 from jacketcalc.studies.optimise import find_aim, optimise
 from jacketcalc.studies.search import SizeRange, descend
-from jacketcalc.studies.study import pitch_axis
+from jacketcalc.studies.study import pitch_axis, run_study
 from jacketcalc.studies.variables import make_variables, usual_ribs, usual_tubes
 
 TEXT = with_make((CASES / "single.toml").read_text("utf-8"))
@@ -169,3 +170,19 @@ def test_choices_are_moved_along_by_their_places() -> None:
     own = SizeRange(low=1.0, high=7.0, choices=(1.0, 2.0, 4.0, 7.0))
     assert [own.move(2.0, n) for n in (-5, -1, 1, 2, 5)] == [1.0, 1.0, 4.0, 7.0, 7.0]
     assert own.settle(3.1) == 4.0 and own.spread(9) == [1.0, 2.0, 4.0, 7.0]
+
+
+def test_a_study_says_what_of_the_drawn_design_cannot_be_made() -> None:
+    table = run_study(CASE, ["jacket.pitch=14mm:24mm"], band=False, resolution=QUICK)
+    text = " ".join(make_study_text(table).split())
+    assert "The drawn design cannot be made with [make]: stage.main: no cutter is 25 mm" in text
+    assert [row.texts[0] for row in table.rows] == ["15 mm", "19 mm", "23 mm"]
+    free = read_case_text((CASES / "single.toml").read_text("utf-8"))
+    table = run_study(free, ["jacket.pitch=14mm:24mm:2"], band=False, resolution=QUICK)
+    assert "cannot be made" not in make_study_text(table)
+
+
+def test_what_the_shop_can_make_is_no_entry_to_vary() -> None:
+    with pytest.raises(CaseError) as caught:
+        parse_axis(CASE, "make.step=1mm,2mm")
+    assert "changes no machine" in caught.value.problems[0].message

@@ -50,7 +50,7 @@ def test_the_screen_tells_rate_delivery_temperatures_stall_limits_and_air() -> N
     for head in ("LIMITS", "WATER", "STALL", "AIR", "INPUTS", "NEXT"):
         assert any(line.startswith(head) for line in lines), head
     own = found().outcome
-    row = {line[:34].strip(): line[34:].split() for line in lines}
+    row = {line[:37].strip(): line[37:].split() for line in lines}
     assert float(row["cycle rate"][1]) == pytest.approx(own.cycle_rate, rel=1e-3)
     assert float(row["delivery"][1]) == pytest.approx(3600 * own.delivered_mass_flow, rel=1e-3)
     hot = own.stages[1].discharge_temperature - 273.15
