@@ -31,6 +31,7 @@ def run_checks(collector: Collector) -> None:
     _check_rods(collector)
     for place, path in enumerate(collector.values.stage_paths):
         _check_stage(collector, path, place, names)
+    _check_branches(collector, names)
     _check_same_stroke(collector)
     _check_exhaust(collector, names)
     check_gas(collector)
@@ -247,15 +248,20 @@ def _refuse_origin(
 
 
 def _check_rod_reaches(collector: Collector, stage: CaseView, drive: CaseView) -> None:
-    """Stroke 1 pushes the piston towards chamber 2, so a stage it serves hangs on rod 2."""
+    """Stroke 1 pushes the piston towards chamber 2, so a stage it serves hangs on rod 2.
+
+    Several stages at one end hang on a crosshead, by rods of their own.
+    """
     stroke = stage.maybe("compresses_on_stroke")
     if stroke is None:
         return
+    views = (CaseView(collector.values, path) for path in collector.values.stage_paths)
+    alone = [view.maybe("compresses_on_stroke") for view in views].count(stroke) == 1
     key = "rod_2" if stroke == 1 else "rod_1"
     rod, bore = drive.maybe(key), stage.maybe("bore")
     outer = drive.maybe("bore")
     fits = rod is None or outer is None or rod < outer
-    if rod is not None and bore is not None and fits and rod >= bore:
+    if alone and rod is not None and bore is not None and fits and rod >= bore:
         collector.add(
             "rod-stage",
             f"the rod is {_length(collector, rod)} thick, the bore it enters "
@@ -277,16 +283,39 @@ def _check_rod_reaches(collector: Collector, stage: CaseView, drive: CaseView) -
         )
 
 
+def _check_branches(collector: Collector, names: list[str]) -> None:
+    """Refuse stages that draw from one and the same stage: its line leads to one inlet."""
+    values, taken = collector.values, dict[str, str]()
+    for name, path in zip(names, values.stage_paths, strict=True):
+        source = values.at(*path).word("draws_from")
+        if not name or source not in names:
+            continue
+        if source in taken:
+            collector.add(
+                "stage-branch",
+                f'"{taken[source]}" and "{name}" both draw from "{source}"',
+                (*path, "draws_from"),
+                label="drawn from already",
+                why="the line behind a stage leads to one other stage",
+                fix=f'draws_from = "{taken[source]}", or "supply"',
+            )
+        taken.setdefault(source, name)
+
+
 def _check_same_stroke(collector: Collector) -> None:
     """Two stages in series that push at once need a line that takes a whole stroke."""
     values = collector.values
-    if len(values.stage_paths) != 2:
-        return
-    first, second = (CaseView(values, path) for path in values.stage_paths)
-    if not first.word("name") or second.word("draws_from") != first.word("name"):
-        return
+    stages = [CaseView(values, path) for path in values.stage_paths]
+    for place, second in enumerate(stages):
+        for first in stages[:place]:
+            if first.word("name") and second.word("draws_from") == first.word("name"):
+                _check_line_takes(collector, first, second)
+
+
+def _check_line_takes(collector: Collector, first: CaseView, second: CaseView) -> None:
+    """Refuse a line too small for what the stage before pushes while the next is full."""
     strokes = [stage.maybe("compresses_on_stroke") for stage in (first, second)]
-    stroke, bore = values.at("drive").maybe("stroke"), first.maybe("bore")
+    stroke, bore = collector.values.at("drive").maybe("stroke"), first.maybe("bore")
     volume = second.inside("line").maybe("volume")
     if None in strokes or strokes[0] != strokes[1]:
         return
@@ -301,7 +330,7 @@ def _check_same_stroke(collector: Collector) -> None:
         "both stages push on the same stroke and the line is too small for it",
         (*second.path, "compresses_on_stroke"),
         label="same stroke as the stage before",
-        why="the first stage pushes while the second, which should take its air, is full; "
+        why="the stage before pushes while this one, which should take its air, is full; "
         f"the line must then take a whole stroke, {least}",
         fix=f"compress on stroke {3 - int(strokes[0] or 0)}, or make the line {least} or more",
     )

@@ -8,6 +8,9 @@ from jacketcalc import inputs
 from jacketcalc.casefile.fields import CaseTable, Field, quantity, word
 from jacketcalc.casefile.schema_parts import PRACTICE, catalogue_fields
 
+MOST_STAGES = 4
+"""Stages of a machine: as many as the core has room for [-]."""
+
 
 def _check_valve(key: str, about: str, opening: str) -> CaseTable:
     return CaseTable(
@@ -311,4 +314,5 @@ STAGE = CaseTable(
         JACKET,
     ),
     array=True,
+    most=MOST_STAGES,
 )

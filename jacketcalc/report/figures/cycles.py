@@ -13,20 +13,11 @@ from jacketcalc.assessment.result import Assessment
 from jacketcalc.core.profiles import StageDetail
 from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, close, few_ticks, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
-from jacketcalc.report.figures.style import (
-    FULL,
-    MIDDLE,
-    foot,
-    head,
-    new_figure,
-    panel,
-    shorten,
-    styled,
-)
+from jacketcalc.report.figures.stage_panels import LETTERS, stage_panels
+from jacketcalc.report.figures.style import foot, head, shorten, styled
 
 HIGH = 62.0
 """Height of a panel [mm]."""
-_LETTERS = "abcdef"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,11 +41,8 @@ def draw_cycles(found: Assessment, diagram: Diagram) -> Figure:
     """Draw the diagram of each stage, panels side by side."""
     with styled():
         count = len(found.case.machine.stages)
-        width = MIDDLE if count == 1 else FULL
-        fig = new_figure(width, HIGH + 20.0)
-        each = (width - 16.0 * count - 6.0) / count
-        for i in range(count):
-            ax = panel(fig, 15.0 + i * (each + 16.0), 12.0, each, HIGH)
+        fig, panels = stage_panels(count, HIGH, 8.0)
+        for i, ax in enumerate(panels):
             names = []
             for label, detail, style in (
                 ("no jackets", found.bare_detail.stages[i], BARE),
@@ -65,7 +53,7 @@ def draw_cycles(found: Assessment, diagram: Diagram) -> Figure:
                 names.append(Name(text=label, x=x, y=y, colour=WORDS[label]))
             _limit(ax, names, diagram.from_zero)
             few_ticks(ax)
-            letter = _LETTERS[i] if count > 1 else ""
+            letter = LETTERS[i] if count > 1 else ""
             head(ax, diagram.head(shorten(found.bare.stages[i].name, 20)), letter)
             foot(ax, diagram.foot)
             place_names(ax, [*names, *diagram.behind(ax, i)])

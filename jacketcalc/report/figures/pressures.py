@@ -21,11 +21,11 @@ from jacketcalc.report.figures.curves import (
 )
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.number_labels import Shown, number
+from jacketcalc.report.figures.stage_panels import LETTERS
 from jacketcalc.report.figures.style import FULL, foot, head, new_figure, panel, shorten, styled
 
 PANEL, STEP = 30.0, 41.0
 """Height of a panel, and from one to the next [mm]."""
-_LETTERS = "abcdefgh"
 _SECOND: dict[str, Any] = {"ls": (0, (4, 1.5))}
 """Line of drive chamber 2."""
 
@@ -45,7 +45,7 @@ def draw_pressures(found: Assessment) -> Figure:
         ]
         for row, words in enumerate(heads):
             ax = panel(fig, 14.0, 11.0 + (rows - 1 - row) * STEP, FULL - 20.0, PANEL)
-            head(ax, words, _LETTERS[row])
+            head(ax, words, LETTERS[row])
             ax.set_xlim(0.0, end)
             _curves(ax, found, row, shown)
             few_ticks(ax, x=8, y=4)

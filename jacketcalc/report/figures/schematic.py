@@ -19,8 +19,12 @@ from jacketcalc.report.figures.schematic_plan import (
     FEED,
     GALLERY,
     HOP,
+    IN,
     JACKET,
+    OUT,
+    OUTSIDE,
     SQUARE,
+    STAGE_LONG,
     VALVE,
     SchematicPlan,
     StageColumn,
@@ -116,8 +120,12 @@ def _stage(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
             _galleries(sheet, column, low)
     middle = (column.head + column.flange) / 2
     name = f"{short_name(column.stage.name)}, ⌀{shown.length(column.stage.bore)}"
-    sheet.text(middle, top + 6.4, name, ha="center")
-    sheet.text(middle, top + 2.6, plan.words.stage(column.index), ha="center")
+    charge = plan.words.stage(column.index)
+    if column.long < STAGE_LONG:
+        charge = charge.replace(" at ", "\nat ").replace(" on ", "\non ")
+    lines = charge.count("\n")
+    sheet.text(middle, top + 6.4 + 3.4 * lines, name, ha="center")
+    sheet.text(middle, top + 2.6 + 1.7 * lines, charge, ha="center", linespacing=1.2)
 
 
 def _galleries(sheet: Sheet, column: StageColumn, low: float) -> None:
@@ -138,51 +146,59 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
         riser += [(x + HOP * b, y + HOP * a) for a, b in (
             (-1.0, 0.0), (-0.71, 0.71), (0.0, 1.0), (0.71, 0.71), (1.0, 0.0))]  # fmt: skip
     sheet.line([*riser, (x, VALVE - 4.0)], WIDE)
+    for column in plan.columns.values():
+        if column.from_supply:
+            _feed(sheet, plan, column)
+    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
+    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
+    sheet.circle(x, FEED, 0.7, fill=INK)
     out = plan.first.out
-    outermost = all(c.out != out or c is plan.first for c in plan.columns.values())
-    edge = plan.first.head + out * (13.0 if outermost else 5.0)
-    head = plan.first.head
-    rise: list[SheetPoint] = [(edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
-    if machine.source is None:
-        sheet.arrow([(x, FEED), *rise], width=WIDE)
-        sheet.circle(x, FEED, 0.7, fill=INK)
-    else:
-        sheet.arrow(rise, width=WIDE)
-        _inflow(sheet, edge)
-        for k, line in enumerate(source_words(machine, shown)):
-            sheet.text(edge - out * 3.0, FEED + 5.0 - 3.6 * k, line,
-                       ha="left" if out < 0 else "right")  # fmt: skip
-    _inflow(sheet, x)
     ha = "left" if out < 0 else "right"
+    both = any(c.from_supply and c.out != out for c in plan.columns.values())
     for k, line in enumerate(plan.words.supply()):
-        sheet.text(x - out * 4.0, FEED - 1.0 - 3.6 * k, line, ha=ha)
+        sheet.text(x - out * 4.0, FEED - (3.2 if both else 1.0) - 3.6 * k, line, ha=ha)
     ambient = machine.ambient
     text = f"ambient {shown.pressure(ambient.pressure)}, {shown.temperature(ambient.temperature)}"
     sheet.text(x + out * 6.0, FEED - 4.6, text, ha="right" if out < 0 else "left",
                color=GREY_WORDS)  # fmt: skip
 
 
-def _inflow(sheet: Sheet, x: float) -> None:
-    """Draw the sign of a supply below the feed's height."""
-    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
-    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
+def _feed(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
+    """Draw the supply's way to a stage."""
+    out, head = column.out, column.head
+    outermost = all((c.head - head) * out <= 0 for c in plan.columns.values())
+    edge = head + out * (min(13.0, OUTSIDE - 1.0 + 2.0 * (len(plan.columns) < 3)) if outermost
+                         else 5.0)  # fmt: skip
+    path = [(plan.valve, FEED), (edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
+    sheet.arrow(path, width=WIDE)
 
 
 def _compressed(sheet: Sheet, plan: SchematicPlan) -> None:
-    """Draw delivery of each stage, the line between, and the receiver."""
-    roof = plan.roof
-    for i, column in plan.columns.items():
-        pipe, head = column.head + column.out * 8.0, column.head
-        after = plan.columns.get(i + 1)
+    """Draw delivery of each stage, the lines between, and the receiver."""
+    for column in plan.columns.values():
+        after = plan.after(column)
         if after is None:
-            _receiver(sheet, plan, column, pipe)
             continue
-        goal = after.head + after.out * 8.0
-        sheet.line([(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, roof)], WIDE)
-        sheet.arrow(
-            [(pipe, roof), (goal, roof), (goal, AXIS + 2.2), (after.head, AXIS + 2.2)], width=WIDE
-        )
-        _between(sheet, plan, column, after, (pipe, goal))
+        roof, start = plan.level[column.index], _delivery(column)
+        end = _suction(plan, after)
+        sheet.line([*start, (start[-1][0], roof)], WIDE)
+        path = [(start[-1][0], roof), (end, roof), (end, AXIS + 2.2), (after.head, AXIS + 2.2)]
+        sheet.arrow(path, width=WIDE)
+        _between(sheet, plan, column, after, (start[-1][0], end))
+    for place, column in enumerate(plan.finals):
+        _receiver(sheet, plan, column, told=place == len(plan.finals) - 1)
+
+
+def _delivery(column: StageColumn) -> list[SheetPoint]:
+    """Return the way out of a head up to its riser, clear of the line that leads in."""
+    y = AXIS + 2.2 if column.from_supply else AXIS - 2.2
+    return [(column.head, y), (column.head + column.out * OUT, y)]
+
+
+def _suction(plan: SchematicPlan, column: StageColumn) -> float:
+    """Return where the line that leads into a stage comes down [mm]."""
+    rises = plan.on_top or plan.after(column) is not None
+    return column.head + column.out * (IN if rises else OUT)
 
 
 def _between(
@@ -192,8 +208,9 @@ def _between(
     after: StageColumn,
     ends: tuple[float, float],
 ) -> None:
-    shown, roof = plan.shown, plan.roof
-    middle = sum(ends) / 2
+    shown, roof = plan.shown, plan.level[column.index]
+    share = 0.65 if column.out == after.out else 0.5
+    middle = share * ends[0] + (1.0 - share) * ends[1]
     line = after.stage.line
     sheet.box(middle - 8.0, roof - 2.2, middle + 8.0, roof + 2.2, fill="white", width=WIDE,
               order=4.7)  # fmt: skip
@@ -202,33 +219,41 @@ def _between(
         sheet.text(middle, roof, f"{volume} {shown.unit('volume')}", ha="center")
     before, drawn = plan.words.delivered(column.index), plan.words.drawn(after.index)
     turn = 1.0 if ends[1] > ends[0] else -1.0
-    beside = -turn if plan.same_side else turn
-    y = roof - 1.2 if plan.same_side else roof + 2.4
+    beside = -turn if column.out == after.out else turn
+    y = roof - 1.2 if column.out == after.out else roof + 2.4
     for x, words, way, level in ((ends[0], before, beside, y), (ends[1], drawn, -turn, roof + 2.4)):
         sheet.text(x + way * 1.5, level, words, ha="left" if way > 0 else "right")
 
 
-def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, pipe: float) -> None:
+def _receiver(sheet: Sheet, plan: SchematicPlan, column: StageColumn, *, told: bool) -> None:
+    """Draw the way of a stage's air into the receiver, and with the last one its words."""
     head, out = column.head, column.out
-    if plan.same_side:
+    pipe = head + out * OUT
+    if plan.on_top:
         y = plan.store
-        end = pipe - out * 34.0
-        sheet.arrow([(head, AXIS + 2.2), (pipe, AXIS + 2.2), (pipe, y), (end, y)], width=WIDE)
+        several = len(plan.finals) > 1
+        end = plan.valve + out * 11.0 if several else pipe - out * 34.0
+        sheet.arrow([*_delivery(column), (pipe, y), (end, y)], width=WIDE)
         x0, x1 = sorted((end, end - out * 22.0))
         low, words_x, words_y, ha = y - 4.0, (x0 + x1) / 2 - out * 13.0, y + 3.6, (
             "right" if out > 0 else "left")  # fmt: skip
-        sheet.box(x0, low, x1, low + 8.0, fill="white", width=0.5)
-        sheet.text((x0 + x1) / 2, y, "receiver", ha="center")
+        if several:
+            words_x, words_y, ha = (x0 + x1) / 2, low - 2.6, "center"
+        name = (x0 + x1) / 2, y
     else:
-        receiver = column.head + out * 8.0
         low = FEED - 6.0
-        sheet.arrow([(head, AXIS - 2.2), (receiver, AXIS - 2.2), (receiver, low + 9.0)], width=WIDE)
-        x0, x1 = sorted((receiver + out * 8.0, receiver - out * 14.0))
-        sheet.box(x0, low, x1, low + 9.0, fill="white", width=0.5)
-        sheet.text((x0 + x1) / 2, low + 4.5, "receiver", ha="center")
+        sheet.arrow([(head, AXIS - 2.2), (pipe, AXIS - 2.2), (pipe, low + 9.0)], width=WIDE)
+        far = min(max(pipe + out * 8.0, 1.5), FULL - 1.5)
+        x0, x1 = sorted((far, far - out * 22.0))
         words_x, words_y = (x0 if out > 0 else x1) - out * 2.0, low + 7.6
         ha = "right" if out > 0 else "left"
-    for k, words in enumerate(plan.words.receiver(column.index)):
+        name = (x0 + x1) / 2, low + 4.5
+    if not told:
+        return
+    sheet.box(x0, low, x1, low + (8.0 if plan.on_top else 9.0), fill="white", width=0.5)
+    sheet.text(*name, "receiver", ha="center")
+    lines = plan.words.receiver(column.index)
+    for k, words in enumerate(lines[1:] if len(plan.finals) > 1 else lines):
         sheet.text(words_x, words_y - 3.6 * k, words, ha=ha)
 
 

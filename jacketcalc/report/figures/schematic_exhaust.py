@@ -19,6 +19,7 @@ from jacketcalc.report.figures.schematic_plan import (
     MOST_BRANCHES,
     PORT_WORDS,
     SQUARE,
+    TIGHT,
     TUBE,
     UPPER,
     VALVE,
@@ -164,13 +165,13 @@ def _ends(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
         path = [(outlet + dx, bottom), (outlet + dx, bottom - 7.0)]
         sheet.arrow(path, BLUE, TUBE, HEAD, gid=f"arrow-outlet-{column.index}-{k}")
     way = 1.0 if outlet > inlet else -1.0
-    lines = [plan.words.inlet(column.index)]
+    lines, drop = [plan.words.inlet(column.index)], 10.0 if column.long < TIGHT else 0.0
     wound = column.stage.jacket
     if wound is not None and wound.starts > 1:
         lines.append(f"{wound.starts} starts")
     for k, words in enumerate(lines):
         sheet.text(
-            inlet + way * (1.6 + beside[-1]), bottom - 3.2 - 3.5 * k, words,
+            inlet + way * (1.6 + beside[-1]), bottom - 3.2 - drop - 3.5 * k, words,
             ha="left" if way > 0 else "right", color=BLUE_WORDS,
         )  # fmt: skip
     ports = (plan.machine.exhaust_1, plan.machine.exhaust_2)

@@ -18,7 +18,15 @@ UPPER, LOWER = 32.0, 26.0
 FEED = 9.5
 """Height of the supply run to the first stage [mm]."""
 STAGE_LONG, DRIVE_LONG, BETWEEN = 40.0, 36.0, 11.0
-"""Lengths of a stage, of the drive, and between them [mm]."""
+"""Lengths of a stage, of the drive, and between them; more than two stages are shorter [mm]."""
+OUTSIDE = 12.0
+"""Room for pipes beside the outermost stages [mm]."""
+IN, OUT = 4.0, 8.0
+"""How far before a head the riser of its suction stands, and that of its delivery [mm]."""
+TIGHT = 25.0
+"""Length of a stage below which words of its jacket's inlet pass below those of its outlet [mm]."""
+ROOF, LEVEL = 100.0, 9.0
+"""Height of the first line between stages, and from one to the next [mm]."""
 BARREL, JACKET, DRIVE = 4.5, 4.5, 11.0
 """Half heights of barrel and drive, height of a jacket [mm]."""
 HEAD = 3.0
@@ -53,15 +61,22 @@ class StageColumn:
     """Where its open end stands [mm]."""
     out: float
     """Direction from its open end to its head [-]."""
+    long: float
+    """Length it is drawn with [mm]."""
 
     @property
     def head(self) -> float:
         """Where its head stands [mm]."""
-        return self.flange + self.out * STAGE_LONG
+        return self.flange + self.out * self.long
+
+    @property
+    def from_supply(self) -> bool:
+        """Whether it draws from the supply."""
+        return self.stage.draws_from == "supply"
 
     def along(self, share: float) -> float:
         """Return a place between head (0) and flange (1) [mm]."""
-        return self.head - self.out * STAGE_LONG * share
+        return self.head - self.out * self.long * share
 
 
 class SchematicPlan:
@@ -75,7 +90,7 @@ class SchematicPlan:
         left = [i for i, s in enumerate(stages) if s.compresses_on == 2]
         right = [i for i, s in enumerate(stages) if s.compresses_on == 1]
         goals = (self.machine.exhaust_1.to, self.machine.exhaust_2.to)
-        step = STAGE_LONG + BETWEEN
+        step = min(STAGE_LONG + BETWEEN, (FULL - DRIVE_LONG - 2 * OUTSIDE) / len(stages))
         total = DRIVE_LONG + step * len(stages)
         lean = 6.0 * ((not left) - (not right))
         self.drive = (FULL - total) / 2 + step * len(left) + lean
@@ -88,15 +103,25 @@ class SchematicPlan:
                 flange = edge + out * (BETWEEN + step * place)
                 fed = stages[i].jacket is not None and stages[i].name in goals
                 self.columns[i] = StageColumn(
-                    index=i, stage=stages[i], fed=fed, flange=flange, out=out
+                    index=i, stage=stages[i], fed=fed, flange=flange, out=out, long=step - BETWEEN
                 )
         self.valve = self.drive + DRIVE_LONG / 2
-        first, last = self.columns[0], self.columns[len(stages) - 1]
-        self.first, self.last = first, last
-        self.same_side = first.out == last.out
-        self.roof = 100.0
-        self.store = 96.0 if len(stages) == 1 else self.roof + 9.0
-        self.height = self.store + 7.0 if self.same_side else self.roof + 6.0
+        self.first = self.columns[0]
+        self.finals = [c for c in self.columns.values() if self.after(c) is None]
+        """Stages that deliver to the receiver."""
+        ordered = [self.columns[i] for i in range(len(stages))]
+        lines = [c.index for c in ordered if self.after(c) is not None]
+        self.level = {index: ROOF + LEVEL * place for place, index in enumerate(lines)}
+        """Height of the line behind a stage [mm]."""
+        self.on_top = len(self.finals) > 1 or self.first.out == self.finals[0].out
+        """Whether the receiver stands above the machine, else beside the supply."""
+        self.store = 96.0 if len(stages) == 1 else ROOF + LEVEL * max(len(lines), 1)
+        self.height = self.store + 7.0 if self.on_top else self.store - LEVEL + 6.0
+
+    def after(self, column: StageColumn) -> StageColumn | None:
+        """Return the stage that draws from another one, None for a receiver."""
+        found = (c for c in self.columns.values() if c.stage.draws_from == column.stage.name)
+        return next(found, None)
 
     def column(self, name: str) -> StageColumn | None:
         """Return the stage that an exhaust goes to."""

@@ -11,6 +11,9 @@ from jacketcalc.geometry import HelixSizes, helix_sizes
 from jacketcalc.inputs import Case, Stage
 from jacketcalc.report.figures.number_labels import SI, Shown
 
+OWN_ROD = 0.6
+"""Rod drawn for a stage that hangs on a crosshead, over its bore: judgement [-]."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class StagePart:
@@ -46,10 +49,13 @@ def case_part(case: Case, index: int) -> StagePart:
     stage = machine.stages[index]
     fed = [e for e in (machine.exhaust_1, machine.exhaust_2) if e.to == stage.name]
     tubes = [e.tube.bore for e in fed if e.tube is not None]
+    rod = machine.drive.rod_2 if stage.compresses_on == 1 else machine.drive.rod_1
+    if [s.compresses_on for s in machine.stages].count(stage.compresses_on) > 1:
+        rod = min(rod, OWN_ROD * stage.bore)
     return StagePart(
         stage=stage,
         stroke=machine.drive.stroke,
-        rod=machine.drive.rod_2 if stage.compresses_on == 1 else machine.drive.rod_1,
+        rod=rod,
         tube_bore=max(tubes) if tubes else None,
         shown=Shown(case.document.units),
     )

@@ -70,7 +70,11 @@ def draw_stage(part: StagePart) -> Figure:
         under = flat_height + 17.0 if jacket else 3.0
         low = under + 1.0 + view.Y(-view.shell_outside) - temperature_row(view)
         view.beside = _beside(view, low, flat_height)
-        floor = 0.0 if view.beside else -max(notes_height(view, 1), _NOTES)
+        floor = (
+            0.0
+            if view.beside
+            else -max(notes_height(view, 1), _NOTES if jacket else BELOW + 2 * LINE)
+        )
         sheet = Sheet(FULL, low + 2 * view.mm(view.shell_outside) + 21.0, floor=floor)
         view.middle = low + view.mm(view.shell_outside)
         put_section(sheet, view)

@@ -10,17 +10,8 @@ from jacketcalc.inputs import Stage
 from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, few_ticks, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.number_labels import Shown
-from jacketcalc.report.figures.style import (
-    BLUE_WORDS,
-    FULL,
-    MIDDLE,
-    foot,
-    head,
-    new_figure,
-    panel,
-    shorten,
-    styled,
-)
+from jacketcalc.report.figures.stage_panels import LETTERS, stage_panels
+from jacketcalc.report.figures.style import BLUE_WORDS, foot, head, shorten, styled
 
 HIGH = 48.0
 """Height of a panel [mm]."""
@@ -33,13 +24,9 @@ def draw_wall(found: Assessment) -> Figure:
     with styled():
         shown = Shown(found.case.document.units)
         stages = found.case.machine.stages
-        count = len(stages)
-        width = MIDDLE if count == 1 else FULL
-        fig = new_figure(width, HIGH + 22.0)
-        each = (width - 16.0 * count - 6.0) / count
-        for i, stage in enumerate(stages):
-            ax = panel(fig, 14.0 + i * (each + 16.0), 12.0, each, HIGH)
-            letter = "abcdef"[i] if count > 1 else ""
+        fig, panels = stage_panels(len(stages), HIGH, 10.0)
+        for i, (stage, ax) in enumerate(zip(stages, panels, strict=True)):
+            letter = LETTERS[i] if len(stages) > 1 else ""
             unit = shown.unit("temperature")
             head(ax, f"Inside of the barrel of {shorten(stage.name, 18)},  $T$ / {unit}", letter)
             put_wall(ax, found, i)
