@@ -166,8 +166,8 @@ def _stages(text: str) -> tuple[Typed, ...]:
                        "write each bore with its unit and a point, as in 40mm,18.5mm")  # fmt: skip
     if len(parts) > MOST_STAGES:
         what = f"there are {len(parts)} stages"
-        raise _refusal("--stages", what, "a first case has one or two, and more are written into it",
-                       "name two bores at most, then add a [[stage]] for each of the others")  # fmt: skip
+        raise _refusal("--stages", what, "a first case has one or two; others are written into it",
+                       "name two bores, then add a [[stage]] for each of the others")  # fmt: skip
     return tuple(_read("--stages", find_field(STAGE, "bore"), part) for part in parts)
 
 

@@ -8,6 +8,9 @@ import pytest
 from broken import FULL
 from case_problems import find_problems
 
+from jacketcalc.casefile.schema_stage import MOST_STAGES
+from jacketcalc.core.layout import constants
+
 MACHINES = {
     "rib-pitch": ("rib = .*", 'rib = "30 mm"', 2),
     "jacket-length": ("^length = .*", 'length = "300 mm"', 2),
@@ -64,10 +67,41 @@ def test_stage_counts() -> None:
     assert "table-missing" in {problem.name for problem in find_problems(none)}
     empty = "stage = []\n" + none
     assert "stage-count" in {problem.name for problem in find_problems(empty)}
-    second = FULL.rindex("[[stage]]")
-    third = FULL[second:end].replace('"second"', '"third"').replace('"first"', '"second"')
-    found = find_problems(FULL[:end] + third + FULL[end:])
-    assert [problem.name for problem in found] == ["stage-count"]
+    more = [added_stage(name, before) for name, before in
+            (("third", "second"), ("fourth", "third"), ("fifth", "fourth"))]  # fmt: skip
+    for count in (1, 2, 3):
+        text = FULL[:end] + "".join(more[:count]) + FULL[end:]
+        found = [problem.name for problem in find_problems(text)]
+        assert found == (["stage-count"] if count == 3 else [])
+
+
+def added_stage(name: str, before: str) -> str:
+    """The second stage of the full case again, on the same stroke, with a line that takes it."""
+    start, end = FULL.rindex("[[stage]]"), FULL.index("[receiver]")
+    text = FULL[start:end].replace('"second"', f'"{name}"').replace('"first"', f'"{before}"')
+    return re.sub(r"(?m)^volume = .*", 'volume = "300 cm3"', text)
+
+
+def test_a_line_leads_to_one_stage() -> None:
+    """Two stages that draw from one are refused; two that draw from the supply are not."""
+    end = FULL.index("[receiver]")
+    text = FULL[:end] + added_stage("third", "first") + FULL[end:]
+    assert [problem.name for problem in find_problems(text)] == ["stage-branch"]
+    line = re.compile(r"(?s)\[stage\.line\].*?(?=\n\[)")
+    beside = FULL[:end] + line.sub("", added_stage("third", "supply")) + FULL[end:]
+    assert find_problems(beside) == []
+
+
+def test_every_pair_in_series_needs_its_line() -> None:
+    """The third stage pushes while the second does: its line must take what that sweeps."""
+    end = FULL.index("[receiver]")
+    small = added_stage("third", "second").replace("300 cm3", "5 cm3")
+    found = find_problems(FULL[:end] + small + FULL[end:])
+    assert [problem.name for problem in found] == ["stroke-order"]
+
+
+def test_as_many_stages_as_the_core_has_room_for() -> None:
+    assert constants()["MAX_STAGES"] == MOST_STAGES
 
 
 def test_exhaust_to_a_stage_without_a_jacket() -> None:
