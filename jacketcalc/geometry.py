@@ -28,9 +28,9 @@ def outside_diameter(bore: float, wall: float) -> float:
 
 
 def piston_areas(drive: Drive) -> tuple[float, float]:
-    """Return the drive piston's area in chamber 1 and in chamber 2, its rod left out [m2]."""
-    bore = circle_area(drive.bore)
-    return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)
+    """Return the pistons' area in chambers 1 and 2 of all drive cylinders, rods left out [m2]."""
+    bore, n = circle_area(drive.bore), drive.cylinders
+    return n * (bore - circle_area(drive.rod_1)), n * (bore - circle_area(drive.rod_2))
 
 
 def area_ratio(drive: Drive, stage: Stage) -> float:

@@ -159,13 +159,16 @@ class Drive:
     moving_mass: float
     """Pistons and rod [kg]."""
     friction: float
-    """Constant friction force of all drive seals [N]."""
+    """Constant friction force of a cylinder's seals [N]."""
     friction_share: float
     """Friction force as a share of the drive's gas force, added to the constant part [-]."""
     wall_thickness: float
     """Cylinder wall [m]."""
     material: Solid
     """Cylinder wall material."""
+    cylinders: int = 1
+    """Like cylinders that push one rod or crosshead and are fed and emptied together; bore, rods,
+    dead volumes, friction and wall are those of each [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)

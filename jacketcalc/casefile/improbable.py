@@ -33,7 +33,7 @@ def list_improbable(case: Case) -> list[str]:
 
 def _stages(machine: Machine, system: System) -> Iterator[str]:
     by_name = {stage.name: stage for stage in machine.stages}
-    drive = QUARTER_PI * machine.drive.bore**2
+    drive = machine.drive.cylinders * QUARTER_PI * machine.drive.bore**2
     for key in ("supply_path", "exhaust_path"):
         sonic = getattr(machine.valve, key).sonic
         if AREA_OF_CONDUCTANCE * sonic > drive:
@@ -81,7 +81,7 @@ def _rods(machine: Machine, system: System) -> Iterator[str]:
         rod = getattr(machine.drive, key)
         if rod <= 0.0:
             continue
-        stress = gauge * (machine.drive.bore / rod) ** 2
+        stress = machine.drive.cylinders * gauge * (machine.drive.bore / rod) ** 2
         if stress > USUAL_ROD:
             yield (
                 f"The drive's force on {key}, {format_quantity(rod, 'length', system)} thick, is "

@@ -72,7 +72,7 @@ def build_machine(values: Values) -> inputs.Machine:
         ambient=_record(inputs.Ambient, values.at("ambient")),
         supply=_supply(values),
         valve=_valve(values.at("valve")),
-        drive=_record(inputs.Drive, values.at("drive")),
+        drive=_drive(values.at("drive")),
         stages=tuple(_stage(CaseView(values, path)) for path in values.stage_paths),
         receiver_pressure=values.at("receiver").number("pressure"),
         exhaust_1=_exhaust(values.at("exhaust", "port_1")),
@@ -126,6 +126,10 @@ def _flow_element(table: CaseView) -> inputs.FlowElement:
     return _record(
         inputs.FlowElement, table, sonic=table.number("C"), critical_back_pressure_ratio=b
     )
+
+
+def _drive(table: CaseView) -> inputs.Drive:
+    return _record(inputs.Drive, table, cylinders=int(table.maybe("cylinders") or 1))
 
 
 def _supply(values: Values) -> inputs.Supply:

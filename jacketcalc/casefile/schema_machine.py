@@ -252,6 +252,9 @@ VALVE = CaseTable(
     ),
 )
 
+MOST_CYLINDERS = 4
+"""Drive cylinders that push together: more are hardly built; judgement [-]."""
+
 DRIVE = CaseTable(
     "drive",
     "The double-acting drive cylinder",
@@ -266,7 +269,7 @@ DRIVE = CaseTable(
         quantity(
             "friction",
             "force",
-            "Constant friction of all drive seals",
+            "Constant friction of a cylinder's seals",
             0.0,
             1e5,
             default="60 N",
@@ -283,6 +286,14 @@ DRIVE = CaseTable(
         ),
         quantity("wall_thickness", "length", "Cylinder wall", 1e-4, 0.2),
         Field("material", "material", "Cylinder wall material"),
+        Field(
+            "cylinders",
+            "count",
+            "Like cylinders that push together, each as stated here",
+            optional=True,
+            low=1,
+            high=MOST_CYLINDERS,
+        ),
     ),
 )
 

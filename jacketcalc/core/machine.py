@@ -169,7 +169,9 @@ def _drive(record: Any, m: Machine) -> None:
     record["drive_wall_thickness"] = drive.wall_thickness
     record["drive_emissivity"] = drive.material.emissivity
     record["moving_mass"] = drive.moving_mass
-    record["friction"], record["friction_share"] = drive.friction, drive.friction_share
+    record["drive_cylinders"] = drive.cylinders
+    record["friction"] = drive.cylinders * drive.friction
+    record["friction_share"] = drive.friction_share
     record["hold"] = m.valve.switching_time + m.valve.pause
 
 
@@ -207,7 +209,7 @@ def flow_factor(name: GasName) -> float:
 
 
 def _volumes(record: Any, m: Machine, numbering: Numbering) -> None:
-    fixed = [m.drive.dead_volume_1, m.drive.dead_volume_2]
+    fixed = [m.drive.cylinders * v for v in (m.drive.dead_volume_1, m.drive.dead_volume_2)]
     fixed += [
         SMALLEST_NODE + PASSAGE_SHARE * float(record["resisting"][i]["volume"])
         for i in range(len(numbering.nodes))

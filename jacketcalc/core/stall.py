@@ -7,7 +7,7 @@ from math import inf
 
 from jacketcalc.core.outcome import Holds
 from jacketcalc.core.solution import Solution
-from jacketcalc.geometry import circle_area
+from jacketcalc.geometry import circle_area, piston_areas
 from jacketcalc.inputs import FEEDS, Machine, Stage
 
 
@@ -30,10 +30,9 @@ def _face(stage: Stage) -> float:
 
 def _drive(m: Machine, stroke: int) -> float:
     """Return the drive's force: supply pressure on one side, ambient pressure on the other [N]."""
-    rod = (m.drive.rod_1, m.drive.rod_2)[stroke - 1]
-    area = circle_area(m.drive.bore) - circle_area(rod)
-    gauge = m.supply.pressure - m.ambient.pressure
-    return (1.0 - m.drive.friction_share) * gauge * area - m.drive.friction
+    area, gauge = piston_areas(m.drive)[stroke - 1], m.supply.pressure - m.ambient.pressure
+    friction = m.drive.cylinders * m.drive.friction
+    return (1.0 - m.drive.friction_share) * gauge * area - friction
 
 
 def _before(m: Machine, stage: Stage) -> float:

@@ -69,11 +69,12 @@ def _ring_area(bore: float, wall: float) -> float:
 
 
 def _drive_metal(machine: Machine) -> float:
-    """Volume of cylinder wall and end covers [m3]."""
+    """Volume of the cylinders' walls and end covers [m3]."""
     drive = machine.drive
     covers = 2.0 * END_COVER * drive.wall_thickness
     outside = circle_area(outside_diameter(drive.bore, drive.wall_thickness))
-    return _ring_area(drive.bore, drive.wall_thickness) * drive.stroke + outside * covers
+    each = _ring_area(drive.bore, drive.wall_thickness) * drive.stroke + outside * covers
+    return drive.cylinders * each
 
 
 def _line_metal(stage: Stage) -> float:

@@ -54,6 +54,7 @@ FILLED: dict[str, float | str | None] = {
     "valve.cycle_rate": None,
     "drive.friction": 60.0,
     "drive.friction_share": 0.05,
+    "drive.cylinders": None,
     "stage.first.barrel_length": 0.120 * 1.05 + 0.0384,
     "stage.first.head_thickness": 0.010,
     "stage.first.piston_length": 1.2 * 0.032,

@@ -1,8 +1,7 @@
 """Surface temperatures are what a thermometer meets: the barrel, or the shell that covers it.
 
-Each shell is balanced again by hand: conduction through it against natural convection (Churchill
-and Chu 1975, as Incropera's equation 9.34 prints it, from memory) and radiation outside, with air
-from CoolProp at film temperature.
+Each shell is balanced again by hand: conduction through it against natural convection and radiation
+outside.
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ from functools import cache
 import numpy as np
 import pytest
 from command_line import CASE
-from CoolProp.CoolProp import PropsSI
+from outside_film import SIGMA, film
 from scipy.optimize import brentq
 
 from jacketcalc import read_case
@@ -24,8 +23,6 @@ from jacketcalc.designs import Design, without_jackets
 from jacketcalc.inputs import Ambient, Exhaust, Jacket, Machine, Stage
 
 SHARES = {"head": 0.1, "middle": 0.5, "flange": 0.9}
-SIGMA, GRAVITY = 5.670374419e-8, 9.80665
-"""CODATA 2018 [W/(m2 K4)]; standard gravity [m/s2]."""
 
 
 def machine() -> Machine:
@@ -43,16 +40,6 @@ def solved(kind: str) -> Result:
     result = run([Design(machine=made[kind])], details=True)[0]
     assert not result.failure
     return result
-
-
-def film(T: float, ambient: float, pressure: float, diameter: float, emissivity: float) -> float:
-    """Coefficient outside a horizontal cylinder [W/(m2 K)]."""
-    middle = (T + ambient) / 2
-    k, mu, cp, rho = (PropsSI(q, "T", middle, "P", pressure, "Air") for q in "LVCD")
-    Pr = mu * cp / k
-    Ra = GRAVITY / middle * abs(T - ambient) * diameter**3 * (rho / mu) ** 2 * Pr
-    Nu = (0.6 + 0.387 * Ra ** (1 / 6) / (1 + (0.559 / Pr) ** (9 / 16)) ** (8 / 27)) ** 2
-    return float(Nu * k / diameter + emissivity * SIGMA * (T**2 + ambient**2) * (T + ambient))
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from jacketcalc import read_case
 from jacketcalc.core.resolution import Resolution
 from jacketcalc.core.run import solve
 from jacketcalc.designs import Design
-from jacketcalc.inputs import Case, Machine
+from jacketcalc.inputs import Case, Gas, Machine, Source
 from jacketcalc.report.figures.layout import describe_layout, draw_layout, stroke_rows
 from jacketcalc.report.figures.schematic import draw_schematic
 
@@ -41,7 +41,18 @@ def odd_machines() -> list[Machine]:
             stages=(named, replace(high, draws_from=named.name)),
             exhaust_2=replace(two, to=named.name),
         ),
+        replace(machine, stages=(low, replace(high, draws_from="supply", line=None))),
+        nitrogen(machine),
     ]
+
+
+def nitrogen(machine: Machine) -> Machine:
+    """A machine whose first stage draws nitrogen from a bottle."""
+    first = replace(machine.stages[0], draws_from="source")
+    return replace(
+        machine, stages=(first, *machine.stages[1:]), gas=Gas(name="nitrogen"),
+        source=Source(pressure=12e5, temperature=293.15),
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize("machine", odd_machines())
@@ -56,7 +67,7 @@ def test_shipped_cases_are_drawn(file: object) -> None:
     assert not clashes(draw_layout(read_case(str(file))))
 
 
-@pytest.mark.parametrize("machine", [odd_machines()[i] for i in (0, 1, 2, 4)])
+@pytest.mark.parametrize("machine", [odd_machines()[i] for i in (0, 1, 2, 4, 7)])
 def test_strokes_are_those_of_the_solved_machine(machine: Machine) -> None:
     """Which chamber's pressure rises, which node is flowed through, which stage delivers: read off
     the strokes that the core solved, and held against the words."""
@@ -90,3 +101,19 @@ def test_layout_and_schematic_are_one_picture() -> None:
     assert len(solved.axes[0].patches) < len(layout.axes[0].patches)
     assert layout.get_size_inches()[0] == solved.get_size_inches()[0]
     assert "Stroke 1: drive chamber 1: filled" in describe_layout(found.case)
+
+
+def test_a_bottle_is_drawn_where_stages_draw_from_one() -> None:
+    machine = nitrogen(case_of("hot").machine)
+    layout = draw_layout(replace(case_of("hot"), machine=machine))
+    words = [t.get_text() for t in shown_texts(layout)]
+    assert "nitrogen" in words and "draws from the source" in words
+    assert stroke_rows(machine)[2].does[0] == "draws from the source"
+
+
+def test_drive_cylinders_are_counted() -> None:
+    machine = case_of("hot").machine
+    two = replace(machine, drive=replace(machine.drive, cylinders=2))
+    layout = draw_layout(replace(case_of("hot"), machine=two))
+    assert any(t.get_text().startswith("2 cylinders, each") for t in shown_texts(layout))
+    assert not clashes(layout)

@@ -99,7 +99,7 @@ static double drive_conductance(const Machine *m, int64_t chamber, double p, dou
                                 double volume, double period)
 {
     double size = m->drive_area[AT(chamber, 2)];
-    double wetted = 2.0 * size + PI * m->drive_bore * volume / size;
+    double wetted = 2.0 * size + m->drive_cylinders * PI * m->drive_bore * volume / size;
     double speed = 2.0 * m->stroke / period;
     return m->cylinder.drive * cbrt(speed) * sqrt(p * 1e-5 * T) * wetted;
 }

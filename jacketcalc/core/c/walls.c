@@ -337,11 +337,11 @@ static void outer_to_ambient(const Machine *m, const Gas *air, const Resolution 
     }
 }
 
-/* Conductance from the drive cylinder to the surroundings [W/K]. */
+/* Conductance from the drive's cylinders to the surroundings [W/K]. */
 static double drive_to_ambient(const Machine *m, const Gas *air, double wall)
 {
     double outside = m->drive_bore + 2.0 * m->drive_wall_thickness;
-    double area = PI * outside * m->stroke + PI / 2.0 * square(outside);
+    double area = m->drive_cylinders * (PI * outside * m->stroke + PI / 2.0 * square(outside));
     return ambient_coefficient(m, air, outside, m->drive_emissivity, wall) * area;
 }
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from matplotlib.figure import Figure
 
-from jacketcalc.inputs import Case, Machine, Stage, Stroke
+from jacketcalc.inputs import FEEDS, Case, Machine, Stage, Stroke
 from jacketcalc.report.figures.schematic import put_machine
 from jacketcalc.report.figures.schematic_plan import SchematicPlan
 from jacketcalc.report.figures.schematic_words import CaseWords, fed_on
@@ -102,7 +102,8 @@ def _leaves(port: int, goal: str, say: Callable[[str], str]) -> str:
 
 def _moves(machine: Machine, stage: Stage, say: Callable[[str], str]) -> tuple[str, str]:
     """Return what a stage does on strokes 1 and 2."""
-    source = "the supply" if stage.draws_from == "supply" else say(stage.draws_from)
+    before = stage.draws_from
+    source = f"the {before}" if before in FEEDS else say(before)
     after = [s.name for s in machine.stages if s.draws_from == stage.name]
     goal = say(after[0]) if after else "the receiver"
     draws, compresses = f"draws from {source}", f"compresses, delivers to {goal}"

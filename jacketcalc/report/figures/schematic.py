@@ -72,7 +72,9 @@ def _drive(sheet: Sheet, plan: SchematicPlan) -> None:
     middle = plan.valve
     sheet.box(middle - 2.0, AXIS - DRIVE, middle + 2.0, AXIS + DRIVE, fill="#DDDDDD", width=WIDE)
     drive = plan.machine.drive
-    sheet.text(middle, AXIS + DRIVE + 6.0, f"drive ⌀{shown.length(drive.bore)}", ha="center")
+    many = f"{drive.cylinders} cylinders, each" if drive.cylinders > 1 else "drive"
+    name = f"{many} ⌀{shown.length(drive.bore)}"
+    sheet.text(middle, AXIS + DRIVE + 6.0, name, ha="center")
     sheet.text(middle, AXIS + DRIVE + 2.4, plan.words.drive(), ha="center")
     for chamber, way in ((0, -1.0), (1, 1.0)):
         x = middle + way * (DRIVE_LONG / 4 + 1.0)
@@ -147,14 +149,13 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
             (-1.0, 0.0), (-0.71, 0.71), (0.0, 1.0), (0.71, 0.71), (1.0, 0.0))]  # fmt: skip
     sheet.line([*riser, (x, VALVE - 4.0)], WIDE)
     for column in plan.columns.values():
-        if column.from_supply:
+        if column.begins:
             _feed(sheet, plan, column)
-    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
-    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
+    _inflow(sheet, x)
     sheet.circle(x, FEED, 0.7, fill=INK)
     out = plan.first.out
     ha = "left" if out < 0 else "right"
-    both = any(c.from_supply and c.out != out for c in plan.columns.values())
+    both = any(c.stage.draws_from == "supply" and c.out != out for c in plan.columns.values())
     for k, line in enumerate(plan.words.supply()):
         sheet.text(x - out * 4.0, FEED - (3.2 if both else 1.0) - 3.6 * k, line, ha=ha)
     ambient = machine.ambient
@@ -169,8 +170,21 @@ def _feed(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
     outermost = all((c.head - head) * out <= 0 for c in plan.columns.values())
     edge = head + out * (min(13.0, OUTSIDE - 1.0 + 2.0 * (len(plan.columns) < 3)) if outermost
                          else 5.0)  # fmt: skip
-    path = [(plan.valve, FEED), (edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
+    path = [(edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
+    if column.stage.draws_from == "supply":
+        sheet.arrow([(plan.valve, FEED), *path], width=WIDE)
+        return
     sheet.arrow(path, width=WIDE)
+    _inflow(sheet, edge)
+    ha = "left" if out < 0 else "right"
+    for k, words in enumerate(source_words(plan.machine, plan.shown)):
+        sheet.text(edge - out * 4.0, FEED - 1.0 - 3.6 * k, words, ha=ha)
+
+
+def _inflow(sheet: Sheet, x: float) -> None:
+    """Draw the sign of what comes from outside."""
+    sheet.area([(x - 1.8, FEED - 5.0), (x + 1.8, FEED - 5.0), (x, FEED - 2.0)], fill=INK, width=0.0)
+    sheet.line([(x, FEED - 4.0), (x, FEED)], WIDE)
 
 
 def _compressed(sheet: Sheet, plan: SchematicPlan) -> None:
@@ -191,7 +205,7 @@ def _compressed(sheet: Sheet, plan: SchematicPlan) -> None:
 
 def _delivery(column: StageColumn) -> list[SheetPoint]:
     """Return the way out of a head up to its riser, clear of the line that leads in."""
-    y = AXIS + 2.2 if column.from_supply else AXIS - 2.2
+    y = AXIS + 2.2 if column.begins else AXIS - 2.2
     return [(column.head, y), (column.head + column.out * OUT, y)]
 
 

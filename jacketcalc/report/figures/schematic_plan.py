@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jacketcalc.inputs import Case, Stage
+from jacketcalc.inputs import FEEDS, Case, Stage
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.schematic_words import PlanWords
 from jacketcalc.report.figures.style import FULL
@@ -70,9 +70,9 @@ class StageColumn:
         return self.flange + self.out * self.long
 
     @property
-    def from_supply(self) -> bool:
-        """Whether it draws from the supply."""
-        return self.stage.draws_from == "supply"
+    def begins(self) -> bool:
+        """Whether it draws from the supply or a source, and from no other stage."""
+        return self.stage.draws_from in FEEDS
 
     def along(self, share: float) -> float:
         """Return a place between head (0) and flange (1) [mm]."""
