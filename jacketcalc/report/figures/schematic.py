@@ -152,7 +152,6 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
         if column.begins:
             _feed(sheet, plan, column)
     _inflow(sheet, x)
-    sheet.circle(x, FEED, 0.7, fill=INK)
     out = plan.first.out
     ha = "left" if out < 0 else "right"
     both = any(c.stage.draws_from == "supply" and c.out != out for c in plan.columns.values())
@@ -165,14 +164,15 @@ def _supply(sheet: Sheet, plan: SchematicPlan, crossings: Sequence[float]) -> No
 
 
 def _feed(sheet: Sheet, plan: SchematicPlan, column: StageColumn) -> None:
-    """Draw the supply's way to a stage."""
+    """Draw the way of supply or source to a stage."""
     out, head = column.out, column.head
     outermost = all((c.head - head) * out <= 0 for c in plan.columns.values())
-    edge = head + out * (min(13.0, OUTSIDE - 1.0 + 2.0 * (len(plan.columns) < 3)) if outermost
-                         else 5.0)  # fmt: skip
+    wide = 13.0 if column.long == STAGE_LONG else OUTSIDE - 1.0
+    edge = head + out * (wide if outermost else 5.0)
     path = [(edge, FEED), (edge, AXIS - 2.2), (head, AXIS - 2.2)]
     if column.stage.draws_from == "supply":
         sheet.arrow([(plan.valve, FEED), *path], width=WIDE)
+        sheet.circle(plan.valve, FEED, 0.7, fill=INK)
         return
     sheet.arrow(path, width=WIDE)
     _inflow(sheet, edge)
