@@ -17,8 +17,9 @@ def _complete(_: click.Context, __: click.Parameter, begun: str) -> list[Complet
     from click.shell_completion import CompletionItem
 
     from jacketcalc.casefile.remedy import list_names
+    from jacketcalc.casefile.unsayable import NAME
 
-    return [CompletionItem(name) for name in list_names() if name.startswith(begun)]
+    return [CompletionItem(name) for name in (*list_names(), NAME) if name.startswith(begun)]
 
 
 @click.command(
@@ -30,16 +31,21 @@ def command(name: str | None) -> None:
     """Tell what the problem called NAME is about and how it is mended.
 
     NAME stands in brackets at the end of an error. Without NAME, list the names.
+    With cannot-say as NAME: what machines have that a case cannot say, such as
+    double-acting stages or spring return, and the nearest equivalent.
     """
     from jacketcalc.casefile.remedy import list_names, tell_remedy
     from jacketcalc.casefile.similar import find_similar
+    from jacketcalc.casefile.unsayable import NAME, tell_wishes
 
+    names = (*list_names(), NAME)
     if name is None:
-        write_out("\n".join(list_names()) + "\n")
+        write_out("\n".join(names) + "\n")
         return
-    text = tell_remedy(name.strip("[]"))
+    asked = name.strip("[]")
+    text = tell_wishes() if asked == NAME else tell_remedy(asked)
     if text is None:
-        near = find_similar(name, list_names())
+        near = find_similar(name, names)
         hint = f'; the nearest is "{near}"' if near else "; `jacketcalc remedy` lists the names"
         raise CommandError(f'no problem is called "{name}"{hint}')
     write_out(text)
