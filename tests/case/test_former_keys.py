@@ -105,7 +105,7 @@ def mend(text: str, problems: list[Problem]) -> str:
 NEW = {
     "film_factor", "film_factor_low", "film_factor_high", "in_cylinder_factor", "jacket_factor",
     "port_bore", "port_length", "compressor", "capacity", "make", "step", "least_turns",
-    "cutter_widths", "tube_bores",
+    "cutter_widths", "tube_bores", "cylinders",
     "when_short", "from", "diameter",
     "surface", "wall_mass", "cooled_by", "bath_temperature", "density", "specific_heat",
 }  # fmt: skip

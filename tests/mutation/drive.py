@@ -24,14 +24,14 @@ MUTATIONS = (
     Mutation(
         name="drive-friction", part="drive", term="constant friction of the drive's seals",
         broken="none",
-        edits=_machine('record["friction_share"] = drive.friction, drive',
-                       'record["friction_share"] = 0.0, drive'),
+        edits=_machine("drive.cylinders * drive.friction", "0.0"),
         test=JACKETED,
     ),
     Mutation(
         name="friction-share", part="drive", term="friction that grows with drive pressure",
         broken="none",
-        edits=_machine("drive.friction, drive.friction_share", "drive.friction, 0.0"),
+        edits=_machine('record["friction_share"] = drive.friction_share',
+                       'record["friction_share"] = 0.0'),
         test=JACKETED,
     ),
     Mutation(
@@ -45,16 +45,16 @@ MUTATIONS = (
         broken="full bore on both sides",
         edits=(
             Edit("geometry.py",
-                 "return bore - circle_area(drive.rod_1), bore - circle_area(drive.rod_2)",
-                 "return bore, bore"),
+                 "return n * (bore - circle_area(drive.rod_1)), "
+                 "n * (bore - circle_area(drive.rod_2))",
+                 "return n * bore, n * bore"),
         ),
         test="machine/test_directions.py::test_stalls_above_and_runs_below",
     ),
     Mutation(
         name="dead-volume", part="drive", term="drive air fills dead volumes",
         broken="a hundredth of them",
-        edits=_machine("[m.drive.dead_volume_1, m.drive.dead_volume_2]",
-                       "[0.01 * m.drive.dead_volume_1, 0.01 * m.drive.dead_volume_2]"),
+        edits=_machine("[m.drive.cylinders * v", "[0.01 * m.drive.cylinders * v"),
         test=JACKETED,
     ),
     Mutation(
@@ -69,6 +69,22 @@ MUTATIONS = (
             Edit("core/c/heat.c", "return m->cylinder.drive *", "return 0.0 * m->cylinder.drive *"),
         ),
         test=JACKETED,
+    ),
+    Mutation(
+        name="drive-cylinders", part="drive", term="each drive cylinder has a wall of its own",
+        broken="the wall of one",
+        edits=(
+            Edit("core/c/heat.c", "m->drive_cylinders * PI * m->drive_bore", "PI * m->drive_bore"),
+        ),
+        test="machine/test_drive_cylinders.py::test_each_cylinder_has_its_own_wall",
+        setting="two drive cylinders",
+    ),
+    Mutation(
+        name="drive-room", part="drive", term="each drive cylinder gives heat off to the room",
+        broken="one of them",
+        edits=(Edit("core/c/walls.c", "double area = m->drive_cylinders * (", "double area = ("),),
+        test="machine/test_drive_cylinders.py::test_each_cylinder_gives_heat_off",
+        setting="two drive cylinders",
     ),
     Mutation(
         name="critical-ratio", part="valves", term="valves' own critical back-pressure ratio",

@@ -54,6 +54,9 @@ def jacketed(machine: Machine, setting: Setting) -> Machine:
         )
     if setting == "a supply line":
         return replace(machine, supply=replace(machine.supply, line=LINE))
+    if setting == "two drive cylinders":
+        bore = machine.drive.bore / 2**0.5
+        return replace(machine, drive=replace(machine.drive, cylinders=2, bore=bore))
     if setting == "one jacket not fed":
         return replace(machine, exhaust_1=Exhaust(to="atmosphere"))
     if setting == "two starts":

@@ -10,6 +10,7 @@ Setting = Literal[
     "as stated",
     "silencers on both outlets",
     "a supply line",
+    "two drive cylinders",
     "one jacket not fed",
     "two starts",
     "galleries",
