@@ -48,17 +48,23 @@ def without_ports(machine: Any) -> Any:
 
 
 def stated(given: Any) -> Any:
-    """Drop from plain data of a machine what is as before ports, factors and gases came."""
+    """Drop from plain data of a machine what plays no part, or is as it was before it came."""
     former = {
         "film_factor": 1.0, "film_factor_low": 0.7, "film_factor_high": 2.5,
         "in_cylinder_factor": 1.0, "jacket_factor": 1.0, "port_bore": 0.0, "port_length": 0.0,
-        "gas": {"name": "air"}, "source": None,
+        "gas": {"name": "air"}, "source": None, "receiver": None, "coolant": None, "outside": None,
+        "intake": None, "when_short": "rests",
     }  # fmt: skip
     if isinstance(given, list | tuple):
         return [stated(part) for part in given]
     if not isinstance(given, dict):
         return given
-    changed = {key: part for key, part in given.items() if former.get(key, ...) != part}
+    stores = ("density", "specific_heat")  # of no part in a steady machine
+    changed = {
+        key: part
+        for key, part in given.items()
+        if former.get(key, ...) != part and key not in stores
+    }
     kept = {key: stated(part) for key, part in changed.items()}
     if "heat_loss" in kept and kept["length"] == 0.0:
         del kept["bore"], kept["length"]
