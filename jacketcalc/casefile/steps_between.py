@@ -88,9 +88,8 @@ def _differences(was: dict[str, Any], now: dict[str, Any], at: _Place) -> Iterat
     keys = [
         key
         for key in dict.fromkeys((*was, *now))
-        if not (at == () and key in _NO_MACHINE) and key not in _ORIGIN
-        and was.get(key) != now.get(key)
-    ]  # fmt: skip
+        if was.get(key) != now.get(key) and not _says_no_machine(at, key, was, now)
+    ]
     ways = [key for key in keys if key in _WAYS]
     if len(ways) > 1 and any((key in was) != (key in now) for key in ways):
         edits = tuple(((*at, key), now.get(key)) for key in ways)
@@ -103,6 +102,13 @@ def _differences(was: dict[str, Any], now: dict[str, Any], at: _Place) -> Iterat
         else:
             yield Step(path=".".join(place), was=_spell(old), now=_spell(new),
                        edits=((place, new),))  # fmt: skip
+
+
+def _says_no_machine(at: _Place, key: str, was: dict[str, Any], now: dict[str, Any]) -> bool:
+    """Whether an entry says nothing of a machine; a table of the name `source` is a bottle."""
+    if key in _ORIGIN:
+        return not any(isinstance(table.get(key), dict) for table in (was, now))
+    return at == () and key in _NO_MACHINE
 
 
 def _type(table: dict[str, Any], keys: Sequence[str]) -> str:

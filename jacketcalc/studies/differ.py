@@ -72,8 +72,10 @@ def _plan(was: Case, now: Case, walk: bool | None) -> tuple[list[_Taken], str]:
     if walk is False:
         return [], "it was not asked for"
     taken = _take(was, list_steps(was, now))
-    if not taken:
-        return [], "nothing that was typed changes the machine"
+    if not taken or taken[-1].case.machine != now.machine:
+        same = _asked(was) == _asked(now)
+        return [], "nothing that was typed changes the machine" if same else (
+            "no walk of what was typed leads there")  # fmt: skip
     if walk is None and len(taken) > MOST_STEPS:
         return [], (
             f"{len(taken)} inputs have changed, more than {MOST_STEPS}; --walk takes it all the "

@@ -140,6 +140,22 @@ def test_a_stage_that_comes_or_goes_is_one_step_with_what_it_needs() -> None:
     assert {"stage.second", "stage.single"} <= {step.path for step in steps}
 
 
+def test_another_gas_from_a_bottle_is_one_step() -> None:
+    """No case has a gas without its source: they come together, with the stage that draws it."""
+    text = TEXT.replace('draws_from = "supply"', 'draws_from = "source"') + (
+        '\n[gas]\nname = "nitrogen"\nsource = "invented"\n'
+        '\n[source]\npressure = "8 bar(g)"\ntemperature = "20 degC"\n'
+        'source = "invented"\n'
+    )
+    now = read_case_text(text)
+    steps = list_steps(both()[0], now)
+    assert {step.path for step in steps} == {"gas", "source", "stage.first.draws_from"}
+    assert take_steps(both()[0], steps).machine == now.machine
+    found = differ(both()[0], now)
+    assert sum(len(one.steps) for one in found.walk) == 3
+    assert len(found.parts) == len(found.walk) > 0
+
+
 def test_many_changes_are_not_walked_unasked() -> None:
     tight = read_case_text((CASE.parent / "tight_jacket.toml").read_text("utf-8"))
     many = differ(both()[0], tight)
