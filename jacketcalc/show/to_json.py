@@ -10,6 +10,7 @@ from jacketcalc.assessment.hand_check import hand_checks
 from jacketcalc.assessment.result import Assessment
 from jacketcalc.assessment.single_change import SingleChange
 from jacketcalc.assessment.summary import summarise_first
+from jacketcalc.assessment.water_finding import water_of
 from jacketcalc.assessment.water_words import list_water
 from jacketcalc.core.catalogue import OUTPUTS
 from jacketcalc.core.outcome import Outcome
@@ -168,6 +169,11 @@ def _detail(assessment: Assessment, plain: Plain) -> dict[str, Any]:
     }
     found["limits"] = plain_limits(assessment, plain, "detail.limits")
     found |= plain_context(assessment, plain, "detail.")
+    water = water_of(assessment)
+    found["water_needed"] = {
+        "with_jackets": plain.value(water.needs, "detail.water_needed.with_jackets"),
+        "no_jackets": plain.value(water.needs_bare, "detail.water_needed.no_jackets"),
+    }
     found["members"] = plain.value(assessment.band.members, "detail.members")
     for name in ("value", "tolerance", "standard_uncertainty"):
         plain.units[f"detail.inputs[].{name}"] = "its `unit`"

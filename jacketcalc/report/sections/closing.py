@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jacketcalc.assessment.water_finding import water_of
-from jacketcalc.assessment.water_path_words import say_down
+from jacketcalc.assessment.water_finding import Need, water_of
 from jacketcalc.casefile.describe import field_at
 from jacketcalc.report.model import Block, Bullets, Heading, Paragraph
 from jacketcalc.report.sections.checks import what_drives
@@ -96,13 +95,21 @@ def next_steps(pen: Pen) -> tuple[str, ...]:
         needed = {need.key: need for need in water_of(found).needs}["stages"]
         steps.append(
             "Dry the supply air or drain the stages: water can condense in "
-            f"{', '.join(threatened)}. Dry stages need a dew point of at most "
-            f"{pen.prose(say_down(needed.dew_point, pen.case.document.units))} at supply pressure "
-            f"({needed.dryer}; common practice, no source)."
+            f"{', '.join(threatened)}. {_dry_enough(needed)}"
         )
     if outside_ranges(pen):
         steps.append("Have the correlations used outside their range judged by a specialist.")
     return tuple(steps)
+
+
+def _dry_enough(need: Need) -> str:
+    """Say what dries the supply enough; its dew point stands with water along the path."""
+    if need.humidity_class is None:
+        return "No class of ISO 8573-1 is dry enough for that."
+    return (
+        f"Air of class {need.humidity_class} or drier by ISO 8573-1 keeps them dry ({need.dryer}; "
+        "common practice, no source)."
+    )
 
 
 def cautions_section(pen: Pen) -> Iterator[Block]:
