@@ -94,6 +94,7 @@ def _explanation(one: Explanation) -> dict[str, Any]:
         "chi_square": one.chi_square,
         "p_value": one.p_value,
         "gain": _interval(one.gain),
+        "integrated": one.posterior is not None,
         "values": [
             {"name": unknown.name, "keys": list(unknown.keys), "factor": unknown.factor,
              **_interval(value)}

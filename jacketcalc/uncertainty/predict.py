@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -16,6 +16,7 @@ from jacketcalc.gas.stage_gas import stage_gas_table
 from jacketcalc.inputs import Machine
 from jacketcalc.readings import PLACES, Reading
 
+Solve = Callable[[Sequence[Design]], Sequence[Result]]
 LEVELS = 5
 """Receiver pressures at which the delivery of a filling machine is taken [-]."""
 
@@ -26,6 +27,7 @@ def predict(
     stated: Machine,
     *,
     threads: int | None = None,
+    solve: Solve | None = None,
 ) -> Array:
     """Return what each machine would show, of shape (machines, readings) [SI].
 
@@ -37,6 +39,7 @@ def predict(
     readings : what is read, and in which state
     stated : machine of the case: its supply pressure is what a sag counts from
     threads : machines solved at once; as many as there are cores when None
+    solve : what solves machines in detail, if not the core itself
     """
     asked: dict[Design, int] = {}
     places = [
@@ -44,7 +47,8 @@ def predict(
          for reading in readings]
         for machine in machines
     ]  # fmt: skip
-    solved = run(list(asked), details=True, threads=threads)
+    each = list(asked)
+    solved = solve(each) if solve else run(each, details=True, threads=threads)
     return np.array(
         [
             [_read([solved[i] for i in own], reading, machine, stated)
@@ -52,6 +56,25 @@ def predict(
             for row, machine in zip(places, machines, strict=True)
         ]
     )  # fmt: skip
+
+
+def without_profiles(result: Result) -> Result:
+    """Return a result with the walls alone, which readings need; the rest takes megabytes."""
+    if result.detail is None:
+        return replace(result, tracks=None)
+    none = np.empty(0)
+    stages = tuple(
+        replace(
+            stage, volume=none, pressure=none, temperature=none, wall_inside=none,
+            wall_position=stage.wall_position.copy(), wall_outside=stage.wall_outside.copy(),
+        )
+        for stage in result.detail.stages
+    )  # fmt: skip
+    detail = replace(
+        result.detail, time=none, position=none, drive_pressure=none, stages=stages, passages=(),
+        pressure_budgets=(),
+    )  # fmt: skip
+    return replace(result, detail=detail, tracks=None)
 
 
 def designs_of(machine: Machine, reading: Reading, stated: Machine) -> tuple[Design, ...]:

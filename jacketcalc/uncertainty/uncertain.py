@@ -9,6 +9,7 @@ from jacketcalc.arrays import Array
 from jacketcalc.casefile.describe import field_at
 from jacketcalc.input_paths import field_path, read_field, with_numbers
 from jacketcalc.inputs import Case, Machine
+from jacketcalc.quantities import QuantityError, read_quantity
 from jacketcalc.statistics.distributions import Distribution, values_at
 from jacketcalc.statistics.factors import LogNormalFactor, LogRectangular
 from jacketcalc.statistics.limited import Rectangular
@@ -18,6 +19,8 @@ from jacketcalc.uncertainty.spans import is_stated, spread
 BOUND_BY_OTHERS = ("barrel_length", "piston_length", "gallery_width", "film_factor_low",
                    "film_factor_high")  # fmt: skip
 """Keys that follow from other sizes, or say a range themselves: not varied on their own."""
+AMBIENT_PRESSURE = "ambient.pressure"
+"""Path of what gauge pressures count from."""
 FITTED = ("inlet_bore",)
 """Keys that are made to fit other sizes where they are filled in, and are then not varied [-]."""
 JACKET_SCATTER = (0.8, 1.25)
@@ -44,6 +47,8 @@ class UncertainInput:
     """Where the distribution comes from."""
     assumed: bool
     """Whether the value itself is assumed."""
+    gauge: bool = False
+    """Whether the case states it as gauge pressure, which counts from ambient pressure."""
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -118,9 +123,19 @@ def _numbers(case: Case) -> list[UncertainInput]:
                 path=given.path, fields=fields, dimension=field.dimension,
                 nominal=float(given.value), distribution=_possible(given.path, law), origin=origin,
                 assumed=given.assumed or given.source == "assumed",
+                gauge=field.dimension == "pressure" and _is_gauge(given.text),
             )
         )  # fmt: skip
     return found
+
+
+def _is_gauge(text: str) -> bool:
+    """Return whether a pressure as typed moves with ambient pressure."""
+    try:
+        low, high = (read_quantity(text, "pressure", ambient).value for ambient in (1e5, 2e5))
+    except QuantityError:
+        return False
+    return low != high
 
 
 def draw(inputs: Sequence[UncertainInput], points: Array) -> Array:
@@ -129,6 +144,11 @@ def draw(inputs: Sequence[UncertainInput], points: Array) -> Array:
 
 
 def with_draw(machine: Machine, inputs: Sequence[UncertainInput], values: Array) -> Machine:
-    """Return the machine with one row of drawn values."""
-    each = zip(inputs, values.tolist(), strict=True)
-    return with_numbers(machine, {one.fields: float(value) for one, value in each})
+    """Return the machine with one row of drawn values.
+
+    A gauge pressure is drawn as if ambient pressure were nominal, and moves with it.
+    """
+    each = list(zip(inputs, map(float, values), strict=True))
+    shift = sum(value - one.nominal for one, value in each if one.path == AMBIENT_PRESSURE)
+    numbers = {one.fields: value + (shift if one.gauge else 0.0) for one, value in each}
+    return with_numbers(machine, numbers)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -45,6 +46,18 @@ class Unknown:
     def value(self, z: float) -> float:
         """Return the factor or value at so many prior standard deviations from the median [-]."""
         return float(self.prior.ppf(float(np.clip(ndtr(z), 1e-9, 1.0 - 1e-9))))
+
+    def straight(self, z: Array) -> Array:
+        """Return it evenly from limit to limit where it has limits, of variance 1 [-].
+
+        Parameters
+        ----------
+        z : prior standard deviations from the median [-]
+        """
+        if isinstance(self.prior, (Rectangular, LogRectangular)):
+            even: Array = math.sqrt(12.0) * (ndtr(z) - 0.5)
+            return even
+        return z
 
     def set_in(self, machine: Machine, value: float) -> dict[tuple[str | int, ...], float]:
         """Return the numbers of a machine that it sets [SI]."""

@@ -18,7 +18,7 @@ from jacketcalc.statistics.normals import Normal
 from jacketcalc.statistics.samples import SampleDesign
 from jacketcalc.statistics.within import Within, within
 from jacketcalc.uncertainty.spans import find_span, general_tolerance, spread
-from jacketcalc.uncertainty.uncertain import UncertainInput, draw, list_uncertain
+from jacketcalc.uncertainty.uncertain import UncertainInput, draw, list_uncertain, with_draw
 
 
 def one(case: Case, path: str) -> UncertainInput:
@@ -137,3 +137,25 @@ def test_a_distribution_that_is_cut_is_the_one_of_those_that_are_left() -> None:
 def test_readings_are_no_inputs() -> None:
     case = with_tables(shipped(), table(cycle_time="0.7 s u 0.01 s"))
     assert [i.path for i in list_uncertain(case)] == [i.path for i in list_uncertain(shipped())]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_gauge_pressure_stays_gauge_when_ambient_pressure_moves(name: str) -> None:
+    """The case read again at another ambient pressure has the same pressures, stated ones apart."""
+    case = shipped(name)
+    case = set_value(case, "ambient.pressure", "101 kPa(a)")
+    inputs = list_uncertain(case)
+    moved = [95e3 if i.path == "ambient.pressure" else i.nominal for i in inputs]
+    drawn = with_draw(case.machine, inputs, np.array(moved))
+    again = set_value(case, "ambient.pressure", "95 kPa(a)").machine
+    assert drawn.supply.pressure == pytest.approx(again.supply.pressure, rel=1e-12)
+    assert drawn.receiver_pressure == pytest.approx(again.receiver_pressure, rel=1e-12)
+    assert drawn.supply.pressure == pytest.approx(case.machine.supply.pressure - 6e3, rel=1e-12)
+
+
+def test_an_absolute_pressure_stays_where_it_is_when_ambient_pressure_moves() -> None:
+    case = set_value(shipped(), "supply.pressure", "7.5 bar(a) +- 0.1 bar")
+    inputs = list_uncertain(case)
+    moved = [95e3 if i.path == "ambient.pressure" else i.nominal for i in inputs]
+    assert with_draw(case.machine, inputs, np.array(moved)).supply.pressure == 7.5e5
+    assert not one(case, "supply.pressure").gauge and one(case, "receiver.pressure").gauge

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from jacketcalc.cli.output import CommandError, check_target
+from jacketcalc.cli.progress_line import ProgressLine
 from jacketcalc.cli.results import Forms, check_place, result_options
 from jacketcalc.cli.settings import CONTEXT, Settings, common_options
 
@@ -53,7 +55,8 @@ def command(
     from jacketcalc.uncertainty.reconcile import reconcile
 
     with place.open("reconcile", read, repr(read.readings)) as folder:
-        found = reconcile(read, read.readings, threads=threads)
+        with ProgressLine(sys.stderr) as progress:
+            found = reconcile(read, read.readings, progress=progress, threads=threads)
         place.write(folder, _forms(found), settings, as_json=as_json)
     if written is not None:
         written.write(_fitted(read, found))

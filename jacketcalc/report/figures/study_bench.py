@@ -30,14 +30,18 @@ def unknowns(found: Reconciliation) -> tuple[Known, ...]:
     """Return the data of the figure of unknowns, from the fit of all together."""
     machine = found.case.machine
     pairs = zip(found.joint.unknowns, found.joint.values, strict=True)
-    return tuple(_known(one, value, machine) for one, value in pairs)
+    left = found.joint.posterior
+    return tuple(
+        _known(one, value, machine, None if left is None else left.density(left.draws[:, i], _Z))
+        for i, (one, value) in enumerate(pairs)
+    )
 
 
-def _known(one: Unknown, after: Interval, machine: Machine) -> Known:
+def _known(one: Unknown, after: Interval, machine: Machine, left: Array | None) -> Known:
     """Return both densities of an unknown.
 
-    The fit is normal in prior standard deviations z (`statistics.fit`), so that a density over
-    values is the one over z times dz/dvalue.
+    A density over values is the one over prior standard deviations z times dz/dvalue. The one
+    after the readings is normal in z where they were not integrated (`statistics.fit`).
     """
     value = np.array([one.value(float(z)) for z in _Z])
     centre, low, high = (_z(v, value) for v in (after.value, after.low, after.high))
@@ -51,7 +55,9 @@ def _known(one: Unknown, after: Interval, machine: Machine) -> Known:
         nominal=1.0 if one.factor else float(read_field(machine, one.paths[0])),
         value=value[keep],
         prior=(_normal(_Z) / slope)[keep],
-        posterior=(_normal((_Z - centre) / spread) / spread / slope)[keep],
+        posterior=((_normal((_Z - centre) / spread) / spread if left is None else left) / slope)[
+            keep
+        ],
         before=(ends[0], ends[1], ends[2]),
         after=(after.low, after.value, after.high),
     )
