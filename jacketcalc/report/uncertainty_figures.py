@@ -88,7 +88,7 @@ def rank_figures(ranking: Ranking, shares: VarianceShares | None = None) -> dict
         return pictures
     words = (
         f"{shares.samples} pairs for first order, {shares.redrawn} for each total, seed "
-        f"{shares.seed}; {shares.solutions} machines solved"
+        f"{shares.seed}; at most {shares.solutions} machine solutions"
     )
     more = picture_files({"-indices": indices_picture(shares)}, ranking.case, words)
     return {**pictures, **more}

@@ -61,8 +61,8 @@ def _words(found: VarianceShares, left: int) -> str:
         f"First: what would be gone of the variance if the input were known exactly{sums}. Total: "
         "what would stay if all others were known. Benefit: the judged change; delivery: with "
         f"jackets. {found.samples} pairs of machines for first order, {found.redrawn} for each "
-        f"total, seed {found.seed}: {found.solutions} machines solved, those of the ends below "
-        "among them."
+        f"total, seed {found.seed}; at most {found.solutions} machine solutions, those of the ends "
+        "below among them (machines that are alike are solved once)."
     )
     if left:
         words += f" {left} more inputs have a first order only; --all lists them."

@@ -90,7 +90,7 @@ def _indices(found: VarianceShares) -> dict[str, Any]:
         "samples": found.samples,
         "samples_of_a_total": found.redrawn,
         "seed": found.seed,
-        "machines_solved": found.solutions,
+        "machine_solutions_at_most": found.solutions,
         "failed": found.failed,
         "resting": found.resting,
         "inputs": [_shares(one) for one in (*found.single, *found.grouped)],

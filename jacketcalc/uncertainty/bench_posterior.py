@@ -1,8 +1,8 @@
 """What readings leave of the unknowns and of the judged change, integrated over the priors.
 
-The model is solved at points spread over the priors, and again where the probability lies after
-the readings. Between them it is a polynomial of second degree in unknowns that run straight from
-limit to limit, so that a prior's limits are kept exactly.
+The model is solved at points spread over the priors and, where that is too coarse for the readings,
+again where the probability lies after them. Between them it is a polynomial of second degree in
+unknowns that run straight from limit to limit, so that a prior's limits are kept exactly.
 """
 
 from __future__ import annotations
@@ -28,8 +28,9 @@ ROUNDS = 3
 FAR = 0.05
 """What a point over the priors counts beside one where the probability lies, in the first round;
 in the others powers of it [-]."""
-CLOSE = 0.5
-"""How near the polynomial must come to the model, over the readings' own u [-]."""
+CLOSE = 1.0
+"""How near the polynomial must come to the model, over the readings' own u; what is left widens
+that u, and costs at most its root of two [-]."""
 MOST_LOST = 0.25
 """Share of points without a solution above which nothing is integrated [-]."""
 
@@ -100,14 +101,16 @@ def integrate(bench: Solved, spread: Points) -> Left:
     model = fit_quadratic(known.at, known.values)
     posterior = _after(bench, model)
     for round_ in range(ROUNDS):
+        if _apart(bench, model) <= CLOSE:
+            break
         near = _solve(bench, posterior.some(NEAR))
-        known = Points(at=np.concatenate((known.at, near.at)),
-                       values=np.concatenate((known.values, near.values)))  # fmt: skip
+        known = Points(
+            at=np.concatenate((known.at, near.at)),
+            values=np.concatenate((known.values, near.values)),
+        )
         weights = np.where(np.arange(len(known.at)) < far, FAR ** (1 + round_), 1.0)
         model = fit_quadratic(known.at, known.values, weights)
         posterior = _after(bench, model)
-        if _apart(bench, model) <= CLOSE:
-            break
     gains = model(straight(bench.unknowns, posterior.draws))[:, -1]
     return Left(posterior=posterior, gains=gains, error=_apart(bench, model))
 

@@ -74,7 +74,7 @@ class VarianceShares:
     redrawn: int
     """Pairs that each group was drawn anew for [-]."""
     solutions: int
-    """Machines solved, those of the ranking among them [-]."""
+    """Machines solved at most, those of the ranking among them: alike ones are solved once [-]."""
     seed: int
     failed: int
     """Pairs without a solution, which count as if nothing had changed [-]."""

@@ -1,7 +1,6 @@
 """Synthetic benches whose truth is known: how often do the fitted intervals hold it?
 
-    python -m tests.uncertainty.coverage          goes on where it was stopped
-    python -m tests.uncertainty.coverage --anew
+    python -m tests.uncertainty.coverage
 
 Each bench draws the unknowns from their priors, evenly by a Sobol sequence: draws at random were
 found to have luck of their own, which hid what is asked. It lets the model of that machine show
@@ -16,8 +15,6 @@ Which counts are accepted was written down before the first bench was counted: t
 from __future__ import annotations
 
 import json
-import sys
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -35,8 +32,8 @@ from jacketcalc.uncertainty.reconcile import Bench
 Array = NDArray[np.float64]
 ROOT = Path(__file__).parents[2]
 KEPT = Path(__file__).with_name("coverage.json")
-LEAST, MINUTES = 100, 9.5
-"""Benches at least, and minutes after which no more are begun then."""
+BENCHES, TOGETHER = 512, 64
+"""Benches, a power of two, and how many are solved together [-]."""
 READINGS = (
     Reading(kind="cycle time", value=0.0, standard_uncertainty=0.02),
     Reading(kind="wall temperature", value=0.0, standard_uncertainty=1.5, stage="second",
@@ -51,36 +48,34 @@ READINGS = (
 
 
 def main() -> None:
-    """Run as many benches as the minutes allow, and keep what they say."""
+    """Run every bench, and keep what they say."""
     case = read_case(str(ROOT / "cases" / "impact_laboratory.toml"))
-    random, begun = np.random.default_rng(20), time.monotonic()
     whole = Bench(case, READINGS)
-    names = [one.name for one in whole.unknowns]
-    truths = Sobol(len(names), scramble=True, seed=np.random.default_rng(21))
+    truths, noise = drawn(len(whole.unknowns))
+    solved = np.concatenate(
+        [whole.outputs(truths[i : i + TOGETHER]) for i in range(0, BENCHES, TOGETHER)]
+    )
     spread = solve_spread(whole)
-    benches: list[list[float]] = []
-    failed = 0
-    if KEPT.exists() and "--anew" not in sys.argv:
-        kept = json.loads(KEPT.read_text("utf-8"))
-        benches, failed = kept["depths"], kept["failed"]
-    for i in range(len(benches) + failed):
-        truths.random(1)
-        random.standard_normal(len(readings_of(i)))
-    while len(benches) < LEAST or time.monotonic() - begun < 60.0 * MINUTES:
-        readings = readings_of(len(benches) + failed)
-        truth = ndtri(truths.random(1)[0])
-        found = one_bench(Bench(case, readings), truth, random, spread)
-        if found is None:
-            failed += 1
-            continue
-        benches.append([round(depth, 4) for depth in found])
-        rows = ",\n  ".join(map(json.dumps, benches))
-        head = json.dumps([*names, "judged change"])
-        KEPT.write_text(
-            f'{{\n "failed": {failed},\n "quantities": {head},\n "depths": [\n  {rows}\n ]\n}}\n',
-            "utf-8",
-        )
-        sys.stderr.write(f"{len(benches)}\n")
+    found = [
+        one_bench(whole, readings_of(i), truths[i], solved[i], noise[i], spread)
+        for i in range(BENCHES)
+    ]
+    keep([one.name for one in whole.unknowns], found)
+
+
+def drawn(unknowns: int) -> tuple[Array, Array]:
+    """Return the unknowns of every bench, and the noise of its readings [-]."""
+    points = Sobol(unknowns, scramble=True, seed=5).random(BENCHES)
+    return ndtri(points), np.random.default_rng(20).standard_normal((BENCHES, len(READINGS)))
+
+
+def keep(names: list[str], found: list[list[float] | None]) -> None:
+    """Write what the benches say."""
+    rows = [[round(depth, 4) for depth in one] for one in found if one is not None]
+    head = {"failed": len(found) - len(rows), "quantities": [*names, "judged change"]}
+    lines = ",\n  ".join(map(json.dumps, rows))
+    text = json.dumps(head)[:-1] + f', "depths": [\n  {lines}\n]}}\n'
+    KEPT.write_text(text, "utf-8")
 
 
 def readings_of(bench: int) -> tuple[Reading, ...]:
@@ -89,25 +84,25 @@ def readings_of(bench: int) -> tuple[Reading, ...]:
 
 
 def one_bench(
-    bench: Bench, truth: Array, random: np.random.Generator, spread: Points
-) -> list[float] | None:
+    whole: Bench, asked: tuple[Reading, ...], truth: Array, solved: Array, noise: Array,
+    spread: Points,
+) -> list[float] | None:  # fmt: skip
     """Return the level at which each interval first holds the truth; None where none is found."""
-    every, count = range(len(bench.unknowns)), len(bench.u)
-    noise = random.standard_normal(count)
-    shown = bench.shown(truth[None], every)[0]
-    true_gain = float(bench.gains(truth[None], every)[0])
-    if not (np.all(np.isfinite(shown)) and np.isfinite(true_gain)):
+    if not np.all(np.isfinite(solved)):
         return None
-    values = shown + noise * bench.u
-    readings = [replace(r, value=float(v)) for r, v in zip(bench.readings, values, strict=True)]
+    count = len(asked)
+    u = np.array([r.standard_uncertainty for r in asked])
+    values = solved[:count] + noise[:count] * u
+    readings = [replace(r, value=float(v)) for r, v in zip(asked, values, strict=True)]
     kept = Points(at=spread.at, values=spread.values[:, [*range(count), -1]])
     try:
-        left = integrate(Bench(bench.case, readings), kept)
+        left = integrate(Bench(whole.case, readings), kept)
     except ConvergenceError:
         return None
-    draws = left.posterior.draws
-    below = [left.posterior.probability_below(draws[:, i], float(truth[i])) for i in every]
-    below.append(left.posterior.probability_below(left.gains, true_gain))
+    posterior = left.posterior
+    each = zip(posterior.draws.T, truth.tolist(), strict=True)
+    below = [posterior.probability_below(values, at) for values, at in each]
+    below.append(posterior.probability_below(left.gains, float(solved[-1])))
     return [abs(2.0 * probability - 1.0) for probability in below]
 
 

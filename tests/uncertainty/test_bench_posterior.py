@@ -75,7 +75,7 @@ def test_each_unknown_is_left_what_its_closed_form_says() -> None:
     # Mixing was not read, and its prior is even.
     even = posterior.interval(straight(UNKNOWNS, draws)[:, MIXING], 0.9)
     assert even == pytest.approx((-0.9 * HALF, 0.9 * HALF), abs=0.06)
-    assert left.error < 1e-9 and bench.rows == SPREAD + NEAR
+    assert left.error < 1e-9 and bench.rows == SPREAD
 
 
 def test_values_stay_within_their_limits_wherever_the_reading_lies() -> None:
@@ -98,14 +98,14 @@ def test_a_bent_model_is_solved_again_where_the_probability_lies() -> None:
 
     bench = ClosedBench(bent, [2.0], [0.1])
     left = integrate(bench, solve_spread(bench))
-    assert bench.rows > SPREAD + NEAR
+    assert bench.rows > SPREAD and (bench.rows - SPREAD) % NEAR == 0
     grid = np.linspace(-6.0, 6.0, 200001)
     density = np.exp(-0.5 * (((2.0 - grid - 0.15 * grid**3) / 0.1) ** 2 + grid**2))
     below = np.cumsum(density) / density.sum()
     exact = np.interp([0.025, 0.975], below, grid)
     found = left.posterior.interval(left.posterior.draws[:, SAG], 0.95)
     assert found == pytest.approx(exact, abs=0.08 * (exact[1] - exact[0]))
-    assert left.error < 0.5
+    assert left.error < 1.0
 
 
 def test_the_priors_alone_leave_the_prior_of_the_judged_change() -> None:

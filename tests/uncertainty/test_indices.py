@@ -137,8 +137,8 @@ def test_text_and_json_tell_the_same_indices() -> None:
     text = make_rank_text(ranking, found, every=True)  # type: ignore[arg-type]
     told = json.loads(make_rank_json(ranking, found))["indices"]  # type: ignore[arg-type]
     assert max(map(len, text.split("\n"))) <= 80
-    assert told["machines_solved"] == found.solutions
-    assert f"{found.solutions} machines solved" in " ".join(text.split())
+    assert told["machine_solutions_at_most"] == found.solutions
+    assert f"at most {found.solutions} machine solutions" in " ".join(text.split())
     table = text.split("WHAT CAUSES THE SPREAD")[1].split("\n\n")[0].split("\n")[3:]
     rows = [line for line in table if " others together" not in line]
     for one, line in zip(told["inputs"], rows, strict=True):
