@@ -38,12 +38,15 @@ BROKEN_OFF = 0.25
 STOPPED = 0.1
 """Cycle rate over the highest of a fill below which the machine counts as stalled: closer to where
 its forces end it only creeps [-]."""
+DRY = 1e-3
+"""Delivery over the highest of a fill below which a machine counts as delivering nothing: what its
+clearance holds takes up the stroke [-]."""
 LANDED = 1e-6
 """Relative pressure within which a fill has come to its target [-]."""
 
-Ended = Literal["target", "stall", "unsettled", "steps"]
-"""How a fill ended: at its target; where the machine stalls; where no steady cycle was found; or
-after too many steps."""
+Ended = Literal["target", "stall", "dry", "unsettled", "steps"]
+"""How a fill ended: at its target; where the machine stalls; where it delivers no more; where no
+steady cycle was found; or after too many steps."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -145,8 +148,8 @@ class Marcher:
             if held.pressure >= target * (1.0 - LANDED):
                 ended = "target"
                 break
-            if _creeps(instants):
-                ended = "stall"
+            if _creeps(instants) or _is_dry(instants):
+                ended = "stall" if _creeps(instants) else "dry"
                 break
             length *= min(growth, max(SMALLEST, factor))
             growth = LARGEST_GROWTH
@@ -191,6 +194,12 @@ def _land(target: float, held: Held, taken: Taken, length: float) -> float:
 
 def _creeps(instants: list[Instant]) -> bool:
     """Whether the machine all but stopped, and not because it waits for its compressor."""
-    slowest = max(one.cycle.period for one in instants[-1:])
     fastest = min(one.cycle.period for one in instants)
-    return instants[-1].cycle.waits <= 0.0 and fastest < STOPPED * slowest
+    last = instants[-1].cycle
+    return last.waits <= 0.0 and fastest < STOPPED * last.period
+
+
+def _is_dry(instants: list[Instant]) -> bool:
+    """Whether next to nothing is delivered any more."""
+    most = max(one.cycle.delivered for one in instants)
+    return instants[-1].cycle.delivered < DRY * most

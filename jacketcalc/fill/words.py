@@ -10,6 +10,7 @@ from jacketcalc.unit_display import System, format_quantity
 
 ENDED = {
     "stall": "the machine stalls at {pressure}",
+    "dry": "the machine delivers no more at {pressure}: its clearance takes up the stroke",
     "unsettled": "no steady cycle of the machine was found beyond {pressure}",
     "steps": "the fill was given up at {pressure}, after too many steps of time",
 }

@@ -60,6 +60,15 @@ print(len(results))
 """
 
 
+FILL = """
+from fill_sample import CASE, march
+from jacketcalc.fill.pause import pause_machine
+run, vessel, step = march(CASE.machine, 20e5)
+pause_machine(step, run.state, 600.0)
+print(run.ended)
+"""
+
+
 @pytest.fixture(scope="module")
 def sanitised(tmp_path_factory: pytest.TempPathFactory) -> str:
     """A sanitised build; reports go to standard error."""
@@ -71,6 +80,12 @@ def test_random_machines_give_no_report(sanitised: str) -> None:
     done = run_sanitised(SOLVE, str(EACH), JACKETCALC_CORE=sanitised)
     assert done.returncode == 0 and done.stderr == "", done.stderr[-4000:]
     assert int(done.stdout.split()[-1]) > 5 * EACH
+
+
+def test_a_fill_and_a_pause_give_no_report(sanitised: str) -> None:
+    done = run_sanitised(FILL, JACKETCALC_CORE=sanitised)
+    assert done.returncode == 0 and done.stderr == "", done.stderr[-4000:]
+    assert done.stdout.split() == ["target"]
 
 
 def test_parts_give_no_report(sanitised: str) -> None:

@@ -63,6 +63,21 @@ def test_it_stalls_where_the_forces_end() -> None:
     assert abs(found.mass_closure) < 1e-6
 
 
+def test_it_ends_where_clearance_takes_up_the_stroke() -> None:
+    """What clearance c holds at the receiver's pressure fills the stroke on its way back to the
+    supply's where p = p0 ((1 + c) / c)^n, n from 1, gas as warm as its walls, to 1.4."""
+    first = CASE.machine.stages[0]
+    single = replace(CASE.machine.stages[0], name="single", clearance=0.9)
+    ends = (replace(CASE.machine.exhaust_1, to="atmosphere"),
+            replace(CASE.machine.exhaust_2, to="single"))  # fmt: skip
+    machine = replace(CASE.machine, stages=(single,), exhaust_1=ends[0], exhaust_2=ends[1])
+    supply = CASE.machine.supply.pressure - first.inlet.cracking_pressure
+    found = filled(machine, 60e5)
+    assert found.ended == "dry"
+    ratio = (found.pressure + first.delivery.cracking_pressure) / supply
+    assert 1.9 / 0.9 * 0.97 < ratio < (1.9 / 0.9) ** 1.4 * 1.03
+
+
 def test_below_the_supply_air_flows_straight_through_open_valves() -> None:
     """Two check valves in series by ISO 6358, the machine at rest, are the least that flows."""
     found = filled(BARE, 9e5)
