@@ -337,7 +337,7 @@ RECEIVER = CaseTable(
         ),
         quantity(
             "surface",
-            "area",
+            "surface",
             "Surface of its wall",
             1e-4,
             1e4,

@@ -25,6 +25,7 @@ from jacketcalc.inputs import Case
 from jacketcalc.number_text import decimals_for, fixed, percent
 from jacketcalc.show.page import BOLD, Page, between, join_blocks, printable, wrap
 from jacketcalc.unit_display import format_quantity, to_display
+from jacketcalc.units import FOOT
 
 _LABEL, _UNIT, _COLUMNS = 27, 8, (13, 15, 12)
 """Columns of a label, of a unit, and of both machines and the change [-]."""
@@ -37,7 +38,7 @@ ROWS: tuple[tuple[str, str, Number], ...] = (
     ("time", "min", lambda f: f.time / _MINUTE),
     ("strokes", "", lambda f: f.strokes),
     ("drive air", "mass", lambda f: f.drive_air),
-    ("drive air (ANR)", "L", lambda f: f.drive_air_volume / _LITRE),
+    ("drive air (ANR)", "free air", lambda f: f.drive_air_volume),
     ("gas into the receiver", "mass", lambda f: f.delivered),
     ("drive air per gas filled", "share", lambda f: f.specific_air),
 )
@@ -105,6 +106,9 @@ def _share_row(label: str, unit: str, values: list[float], page: Page) -> str:
     if unit in ("mass", "share"):
         values = [to_display(v, unit, page.system) for v in values]
         unit = page.unit(unit)
+    elif unit == "free air":
+        unit, size = ("L", _LITRE) if page.system == "SI" else ("ft3", FOOT**3)
+        values = [v / size for v in values]
     decimals = decimals_for(values, 4)
     change = [percent(change_of(values[1], values[0]))] if len(values) > 1 else []
     return _line(label, unit, [*(fixed(v, decimals) for v in values), *change])

@@ -23,6 +23,8 @@ AMBIENT_PRESSURE = "ambient.pressure"
 """Path of what gauge pressures count from."""
 FITTED = ("inlet_bore",)
 """Keys that are made to fit other sizes where they are filled in, and are then not varied [-]."""
+OF_FILLS = ("volume", "from", "diameter", "surface", "wall_mass", "bath_temperature")
+"""Keys of a receiver that a fill needs, and that move no running machine."""
 JACKET_SCATTER = (0.8, 1.25)
 """95 % span of the factor on the jackets' heat transfer: laws in coils and annuli scatter by 15 to
 25 % (records of the correlations) [-]."""
@@ -108,6 +110,8 @@ def _numbers(case: Case) -> list[UncertainInput]:
     for given in case.given:
         key = given.path.rpartition(".")[2]
         if given.path.partition(".")[0] in of_laws or key in BOUND_BY_OTHERS:
+            continue
+        if given.path.startswith("receiver.") and key in OF_FILLS:
             continue
         fields = field_path(case.machine, given.path)
         if fields is None or isinstance(given.value, str) or key == "film_factor":

@@ -93,7 +93,7 @@ SI_FOR_PINT = {
     "conductance": "m**3/(s*Pa)",
     "conductivity": "W/(m*kelvin)",
     "heat conductance": "W/kelvin",
-    "area": "m**2",
+    "surface": "m**2",
     "density": "kg/m**3",
     "specific heat": "J/(kg*kelvin)",
     "temperature difference": "delta_degree_Celsius",

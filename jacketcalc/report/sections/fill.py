@@ -19,6 +19,7 @@ from jacketcalc.report.figures.fill import describe_fill, draw_fill
 from jacketcalc.report.model import Block, Bullets, Cell, Paragraph, Row
 from jacketcalc.report.traced import Pen, left, right, row
 from jacketcalc.unit_display import to_display
+from jacketcalc.units import FOOT
 
 _LITRE = 1e-3
 """A litre [m3]."""
@@ -29,7 +30,7 @@ ROWS: tuple[tuple[str, str, Callable[[Fill], float]], ...] = (
     ("time", "time", lambda f: f.time),
     ("strokes", "number", lambda f: f.strokes),
     ("drive air", "mass", lambda f: f.drive_air),
-    ("drive air, at the reference atmosphere (ANR)", "L", lambda f: f.drive_air_volume / _LITRE),
+    ("drive air, at the reference atmosphere (ANR)", "free air", lambda f: f.drive_air_volume),
     ("gas that came into the receiver", "mass", lambda f: f.delivered),
     ("drive air per gas in the receiver", "share", lambda f: f.specific_air),
     ("receiver pressure at the end", "pressure", lambda f: f.pressure),
@@ -73,7 +74,12 @@ def _row(
     pen: Pen, found: FillComparison, name: str, dimension: str, number: Callable[[Fill], float]
 ) -> Row:
     values = [number(fill) for fill in found.fills]
-    litres = dimension == "L"
+    litres, unit = dimension == "free air", ""
+    if litres:
+        unit, size = ("L", _LITRE) if pen.page.system == "SI" else ("ft³", FOOT**3)
+        values = [v / size for v in values]
+    else:
+        unit = pen.unit(dimension)
     shown = values if litres else [to_display(v, dimension, pen.page.system) for v in values]
     level = dimension in _CHANGE
     decimals = 1 if level else decimals_for(shown, 4)
@@ -89,4 +95,4 @@ def _row(
         )
     else:
         cells.append(Cell(text="\N{EN DASH}"))
-    return row(name, "L" if litres else pen.unit(dimension), *cells, change)
+    return row(name, unit, *cells, change)
