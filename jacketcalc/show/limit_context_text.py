@@ -27,7 +27,7 @@ _COLUMN = 9
 """Columns of a number [-]."""
 _SEAL, _SEAL_COLUMN = 40, 10
 """Columns of a material, and of a margin [-]."""
-_WALL = 32
+_WALL = 30
 """Columns of a wall [-]."""
 
 
@@ -99,16 +99,16 @@ def stress_block(found: Assessment, page: Page) -> list[str]:
     """Return the hoop stress of every round wall, and what it leaves to the pressure code."""
     unit = "MPa" if page.system == "SI" else page.unit("pressure difference")
     title = f"HOOP STRESS / {unit}, not judged"
-    heads = (("t / d", 8), (page.unit("pressure difference"), 8), ("stress", 8), ("usual", 12))
+    heads = (("t / d", 7), (page.unit("pressure difference"), 8), ("stress", 8), ("usual", 16))
     lines = [page.paint(f"{table_line(title, heads, _WALL)[0]}  formula", BOLD)]
     for wall in list_stresses(found):
         usual = MISSING if wall.usual is None else " to ".join(
             _stress(v, page) for v in wall.usual)  # fmt: skip
         cells = (
-            (fixed(wall.thickness / wall.bore, 3), 8),
+            (fixed(wall.thickness / wall.bore, 3), 7),
             (fixed(to_display(wall.pressure, "pressure difference", page.system), 1), 8),
             (_stress(wall.stress, page), 8),
-            (usual, 12),
+            (usual, 16),
         )
         *above, last = table_line(f"  {printable(wall.name)}", cells, _WALL)
         lines += [*above, f"{last}  {_formula(wall)}"]

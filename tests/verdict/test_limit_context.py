@@ -205,3 +205,12 @@ def test_oil_is_not_told_of_a_gas_that_feeds_no_fire() -> None:
     one = assess(read_case_text(text.replace("[valve]", bottle, 1)))
     assert list_figures(one) and not [f for f in list_figures(one) if f.what.startswith("oil")]
     assert "oil has" not in make_limits_text(one) and "carbonises" not in make_limits_text(one)
+
+
+def test_columns_stand_apart_in_inch_pound_too() -> None:
+    """A psi has seven times the digits of a MPa, and no two numbers may touch."""
+    text = found().case.text.replace("[document]", '[document]\nunits = "inch-pound"', 1)
+    shown = make_limits_text(assess(read_case_text(text)))
+    assert max(map(len, shown.split("\n"))) <= 80
+    row = next(line for line in shown.split("\n") if line.startswith('  barrel of stage "second"'))
+    assert re.search(r"0\.533 +\d+\.\d +\d+ +\d+ to \d+ +Lame$", row)
