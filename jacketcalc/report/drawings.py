@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from jacketcalc.assessment.result import Assessment
+    from jacketcalc.assessment.pair import Solved
     from jacketcalc.inputs import Case
     from jacketcalc.report.pictures import MakePicture, Picture
 
@@ -15,8 +15,9 @@ OF_CASE = ("layout", "section")
 OF_RESULT = ("p-V", "T-s", "pressure", "exhaust", "profile")
 """Pictures of both machines, solved."""
 NAMES = OF_CASE + OF_RESULT
-_SHOWN = "drawn from the case, nothing solved", "nominal model, with and without jackets"
-"""What the label of a picture says it shows, of the case and of a result."""
+_OF_CASE = "drawn from the case, nothing solved"
+_OF_PAIR, _OF_ONE = "nominal model, with and without jackets", "nominal model, the machine as it is"
+"""What the label of a picture says it shows."""
 
 
 def list_files(names: Sequence[str], case: Case, formats: Sequence[str]) -> list[str]:
@@ -53,15 +54,16 @@ def case_drawings(
             made[f"-section-{stage.name}"] = Picture(
                 partial(draw_section, part), describe_section(part)
             )
-    return picture_files(made, case, _SHOWN[0], formats)
+    return picture_files(made, case, _OF_CASE, formats)
 
 
 def result_drawings(
-    names: Sequence[str], found: Assessment, formats: Sequence[str]
+    names: Sequence[str], found: Solved, formats: Sequence[str]
 ) -> dict[str, MakePicture]:
     """Return the pictures of both machines, by the endings of their files; both must run."""
     from functools import partial
 
+    from jacketcalc.assessment.pair import is_alone
     from jacketcalc.report.figures.along import describe_along, draw_along
     from jacketcalc.report.figures.pressures import describe_pressures, draw_pressures
     from jacketcalc.report.figures.pulse import describe_pulse, draw_pulse
@@ -84,4 +86,6 @@ def result_drawings(
         for name in _fed(case):
             along = partial(draw_along, found, name)
             made[f"-profile-{name}"] = Picture(along, describe_along(found, name))
-    return picture_files(made, case, _SHOWN[1], formats)
+    if is_alone(found):
+        made = {n: p._replace(alt=f"{n[1:]} of the machine as it is.") for n, p in made.items()}
+    return picture_files(made, case, _OF_ONE if is_alone(found) else _OF_PAIR, formats)

@@ -29,7 +29,7 @@ def unsolvable(monkeypatch: pytest.MonkeyPatch) -> None:
         raise AssertionError("a machine was solved")
 
     monkeypatch.setattr("jacketcalc.core.run.solve", fail)
-    monkeypatch.setattr("jacketcalc.assessment.assess.run", fail)
+    monkeypatch.setattr("jacketcalc.assessment.solve_pair.run", fail)
 
 
 def names(folder: Path) -> list[str]:
@@ -85,3 +85,14 @@ def test_what_cannot_be_drawn_is_said_and_nothing_written(
         assert main(["draw", *words, "-o", "p"]) == 2
         assert said in " ".join(capsys.readouterr().err.split())
     assert names(empty) == ["stalled.toml"]
+
+
+def test_a_machine_without_jackets_is_drawn_as_it_is(empty: Path) -> None:
+    text = re.sub(r"(?s)\[stage\.jacket\].*?(?=\n\[)", "", HOT)
+    text = re.sub(r"(?m)^to = .*", 'to = "atmosphere"', text)
+    Path("bare.toml").write_text(text, "utf-8")
+    assert main(["draw", "bare.toml", "--what", "p-V,T-s,pressure,exhaust,profile"]) == 0
+    assert len(names(empty)) == 6
+    for file in empty.glob("*.svg"):
+        words = file.read_text("utf-8")
+        assert "machine as it is" in words and "with jackets" not in words

@@ -54,7 +54,8 @@ def command(case: str, what: str, formats: str, folder: str, force: bool) -> Non
     layout shows which chamber, port, stage and stroke belong together, and
     section each stage to scale; both are drawn from CASE as it stands, before
     anything is solved. All others show the machine with jackets against the one
-    without, solved. With - the case is read from standard input.
+    without, solved, or a machine as it is where no jacket is fed. With - the
+    case is read from standard input.
     """
     check_packages(("matplotlib",), "a picture")
     from jacketcalc.report.pictures import FORMATS
@@ -90,14 +91,15 @@ def _pictures(
     solved = [name for name in names if name in OF_RESULT]
     if not solved:
         return pictures
-    from jacketcalc.assessment.assess import assess
+    from jacketcalc.assessment.pair import is_alone
+    from jacketcalc.assessment.solve_pair import solve_pair
 
-    found = assess(case, progress=progress)
-    for machine, words in ((found.bare, "without"), (found.jacketed, "with")):
+    found = solve_pair(case, progress=progress)
+    for machine, words in ((found.bare, " without jackets"), (found.jacketed, " with jackets")):
         if machine.stalled:
             raise CommandError(
-                f"the machine {words} jackets stalls and has no cycle to draw as "
-                f"{', '.join(solved)}: `jacketcalc assess` says where it stops; "
+                f"the machine{'' if is_alone(found) else words} stalls and has no cycle to draw "
+                f"as {', '.join(solved)}: `jacketcalc assess` says where it stops; "
                 f"{' and '.join(OF_CASE)} can be drawn"
             )
     return {**pictures, **result_drawings(solved, found, formats)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.core.profiles import PassageDetail
 from jacketcalc.report.figures.curves import JACKETED, few_ticks, nice_limits, reference
 from jacketcalc.report.figures.labels import Name, place_names
@@ -24,12 +24,12 @@ from jacketcalc.report.figures.style import (
 )
 
 
-def find_passage(found: Assessment, stage: str) -> PassageDetail:
+def find_passage(found: Solved, stage: str) -> PassageDetail:
     """Return the passage that feeds a stage's jacket."""
     return next(p for p in found.jacketed_detail.passages if p.stage == stage)
 
 
-def draw_along(found: Assessment, stage: str) -> Figure:
+def draw_along(found: Solved, stage: str) -> Figure:
     """Draw air, barrel and shell temperature, then pressure and Mach number, inlet to outlet."""
     with styled():
         shown = Shown(found.case.document.units)
@@ -78,7 +78,7 @@ def draw_along(found: Assessment, stage: str) -> Figure:
         return fig
 
 
-def describe_along(found: Assessment, stage: str) -> str:
+def describe_along(found: Solved, stage: str) -> str:
     """Say in words how the air changes along the passage."""
     shown = Shown(found.case.document.units)
     passage = find_passage(found, stage)

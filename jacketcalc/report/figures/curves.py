@@ -8,6 +8,8 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from jacketcalc.arrays import Array
+from jacketcalc.assessment.pair import Solved, is_alone
+from jacketcalc.core.profiles import Detail
 from jacketcalc.report.figures.style import BLUE, BLUE_WORDS, GREY, GREY_WORDS
 
 BARE: dict[str, Any] = {"color": GREY, "lw": 0.9}
@@ -16,7 +18,17 @@ JACKETED: dict[str, Any] = {"color": BLUE, "lw": 1.5}
 """The machine with jackets's line: thicker, so that grey print tells them apart."""
 ISOBAR: dict[str, Any] = {"color": GREY, "lw": 0.5, "ls": (0, (2, 2)), "zorder": 1.0}
 """Lines of one pressure behind a cycle."""
-WORDS = {"no jackets": GREY_WORDS, "with jackets": BLUE_WORDS}
+WORDS = {"no jackets": GREY_WORDS, "with jackets": BLUE_WORDS, "as it is": BLUE_WORDS}
+
+
+def machines(found: Solved) -> list[tuple[str, Detail, dict[str, Any]]]:
+    """Return the machines that are drawn, each with its label and line; one where it is alone."""
+    if is_alone(found):
+        return [("as it is", found.jacketed_detail, JACKETED)]
+    return [
+        ("no jackets", found.bare_detail, BARE),
+        ("with jackets", found.jacketed_detail, JACKETED),
+    ]
 
 
 def close(values: Array) -> Array:

@@ -9,9 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from jacketcalc.arrays import Array
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.core.profiles import StageDetail
-from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, close, few_ticks, nice_limits
+from jacketcalc.report.figures.curves import WORDS, close, few_ticks, machines, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.stage_panels import LETTERS, stage_panels
 from jacketcalc.report.figures.style import foot, head, shorten, styled
@@ -37,17 +37,15 @@ class Diagram:
     """Draws lines behind a stage's curves, and returns them with their names."""
 
 
-def draw_cycles(found: Assessment, diagram: Diagram) -> Figure:
+def draw_cycles(found: Solved, diagram: Diagram) -> Figure:
     """Draw the diagram of each stage, panels side by side."""
     with styled():
         count = len(found.case.machine.stages)
         fig, panels = stage_panels(count, HIGH, 8.0)
         for i, ax in enumerate(panels):
             names = []
-            for label, detail, style in (
-                ("no jackets", found.bare_detail.stages[i], BARE),
-                ("with jackets", found.jacketed_detail.stages[i], JACKETED),
-            ):
+            for label, whole, style in machines(found):
+                detail = whole.stages[i]
                 x, y = close(diagram.x(detail)), close(diagram.y(detail))
                 ax.plot(x, y, **style)
                 names.append(Name(text=label, x=x, y=y, colour=WORDS[label]))

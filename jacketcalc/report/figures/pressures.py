@@ -9,13 +9,12 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from jacketcalc.arrays import Array
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.core.profiles import Detail
 from jacketcalc.report.figures.curves import (
-    BARE,
-    JACKETED,
     WORDS,
     few_ticks,
+    machines,
     nice_limits,
     reference,
 )
@@ -30,7 +29,7 @@ _SECOND: dict[str, Any] = {"ls": (0, (4, 1.5))}
 """Line of drive chamber 2."""
 
 
-def draw_pressures(found: Assessment) -> Figure:
+def draw_pressures(found: Solved) -> Figure:
     """Draw the piston's place, both drive chambers and each stage over time, panels stacked."""
     with styled():
         shown, stages = Shown(found.case.document.units), found.case.machine.stages
@@ -56,16 +55,14 @@ def draw_pressures(found: Assessment) -> Figure:
         return fig
 
 
-def _pair(found: Assessment) -> tuple[Detail, Detail]:
+def _pair(found: Solved) -> tuple[Detail, Detail]:
     return found.bare_detail, found.jacketed_detail
 
 
-def _curves(ax: Axes, found: Assessment, row: int, shown: Shown) -> None:
+def _curves(ax: Axes, found: Solved, row: int, shown: Shown) -> None:
     """Draw both machines into a panel; the first panel and those of stages name them."""
     names, every = [], []
-    for label, detail, style in zip(
-        ("no jackets", "with jackets"), _pair(found), (BARE, JACKETED), strict=True
-    ):
+    for label, detail, style in machines(found):
         t: Array = 1000.0 * detail.time
         lines = _lines(detail, row, shown)
         for y, more in zip(lines, ({}, _SECOND), strict=False):
@@ -88,7 +85,7 @@ def _lines(detail: Detail, row: int, shown: Shown) -> list[Array]:
     return [shown.values(detail.stages[row - 2].pressure, "pressure")]
 
 
-def describe_pressures(found: Assessment) -> str:
+def describe_pressures(found: Solved) -> str:
     """Say in words how long a cycle is and which pressures it reaches."""
     shown = Shown(found.case.document.units)
     times = [f"{number(1000.0 * float(d.time[-1]))} ms" for d in _pair(found)]

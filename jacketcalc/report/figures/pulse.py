@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from jacketcalc.arrays import Array
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.core.profiles import PassageDetail
 from jacketcalc.report.figures.curves import (
-    BARE,
-    JACKETED,
     WORDS,
     few_ticks,
+    machines,
     nice_limits,
     reference,
 )
@@ -30,7 +32,7 @@ _ROWS = (
 )
 
 
-def draw_pulse(found: Assessment) -> Figure:
+def draw_pulse(found: Solved) -> Figure:
     """Draw pressure, flow and temperature at each exhaust port, panels stacked by port."""
     with styled():
         shown = Shown(found.case.document.units)
@@ -39,8 +41,8 @@ def draw_pulse(found: Assessment) -> Figure:
         fig = new_figure(width, 3 * STEP + 8.0)
         each = (width - 16.0 * count - 5.0) / count
         for column in range(count):
-            pair = (found.bare_detail.passages[column], found.jacketed_detail.passages[column])
-            end = 1.04 * max(_end(p) for p in pair)
+            lines = [(name, d.passages[column], style) for name, d, style in machines(found)]
+            end = 1.04 * max(_end(passage) for _, passage, _ in lines)
             for row, (field, dimension, title) in enumerate(_ROWS):
                 left = 14.0 + column * (each + 16.0)
                 ax = panel(fig, left, 11.0 + (2 - row) * STEP, each, PANEL)
@@ -48,7 +50,7 @@ def draw_pulse(found: Assessment) -> Figure:
                 if row == 0:
                     title = f"{_port(found, column)}: {title[0].lower()}{title[1:]}"
                 head(ax, f"{title} / {shown.per(dimension)}", letter)
-                names = _curves(ax, pair, field, dimension, shown, end)
+                names = _curves(ax, lines, field, dimension, shown, end)
                 ax.set_xlim(0.0, 1000.0 * end)
                 few_ticks(ax, y=4)
                 if row == 0:
@@ -61,7 +63,7 @@ def draw_pulse(found: Assessment) -> Figure:
         return fig
 
 
-def _port(found: Assessment, column: int) -> str:
+def _port(found: Solved, column: int) -> str:
     if len(found.jacketed_detail.passages) == 1:
         return "Both ports"
     return f"Port {column + 1}"
@@ -78,16 +80,14 @@ def _end(passage: PassageDetail) -> float:
 
 def _curves(
     ax: Axes,
-    pair: tuple[PassageDetail, PassageDetail],
+    lines: Sequence[tuple[str, PassageDetail, dict[str, Any]]],
     field: str,
     dimension: str,
     shown: Shown,
     end: float,
 ) -> list[Name]:
     names, lows, highs = [], [], []
-    for label, passage, style in zip(
-        ("no jackets", "with jackets"), pair, (BARE, JACKETED), strict=True
-    ):
+    for label, passage, style in lines:
         seen = passage.time <= 1.05 * end
         t: Array = 1000.0 * passage.time[seen]
         y = shown.values(getattr(passage, field)[seen], dimension)
@@ -99,7 +99,7 @@ def _curves(
     return names
 
 
-def describe_pulse(found: Assessment) -> str:
+def describe_pulse(found: Solved) -> str:
     """Say in words what the pulses look like."""
     shown = Shown(found.case.document.units)
     words = []

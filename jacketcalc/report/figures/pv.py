@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from matplotlib.figure import Figure
 
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.report.figures.cycles import Diagram, draw_cycles
 from jacketcalc.report.figures.number_labels import Shown, number
 from jacketcalc.report.figures.style import plain
 
 
-def draw_pv(found: Assessment) -> Figure:
+def draw_pv(found: Solved) -> Figure:
     """Draw the diagram of each stage."""
     shown = Shown(found.case.document.units)
     unit = plain(shown.unit("pressure"))
@@ -26,7 +26,7 @@ def draw_pv(found: Assessment) -> Figure:
     )
 
 
-def describe_pv(found: Assessment) -> str:
+def describe_pv(found: Solved) -> str:
     """Say in words what the diagrams show."""
     shown = Shown(found.case.document.units)
     words = []

@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from jacketcalc.arrays import Array
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.core.profiles import StageDetail
 from jacketcalc.gas.entropy import specific_entropy
 from jacketcalc.gas.stage_gas import stage_gas_table
@@ -23,7 +23,7 @@ _ENDS = (0.95, 0.05, 0.9, 0.1, 0.85, 0.15, 0.75, 0.25)
 """Where an isobar is named, as shares of its points [-]."""
 
 
-def draw_ts(found: Assessment) -> Figure:
+def draw_ts(found: Solved) -> Figure:
     """Draw the diagram of each stage, isobars of suction and delivery behind it."""
     shown = Shown(found.case.document.units)
     unit, gas = shown.unit("specific entropy"), found.case.machine.gas.name
@@ -44,14 +44,14 @@ def draw_ts(found: Assessment) -> Figure:
     )
 
 
-def entropy(found: Assessment, T: Array, p: Array) -> Array:
+def entropy(found: Solved, T: Array, p: Array) -> Array:
     """Return the specific entropy above that of the same gas at ambient state [J/(kg K)]."""
     machine = found.case.machine
     ambient = machine.ambient
     return specific_entropy(stage_gas_table(machine), T, p, (ambient.temperature, ambient.pressure))
 
 
-def _put_isobars(ax: Axes, found: Assessment, index: int, shown: Shown) -> list[Name]:
+def _put_isobars(ax: Axes, found: Solved, index: int, shown: Shown) -> list[Name]:
     """Draw the isobars of the charge and of delivery, with jackets, and return them."""
     outcome = found.jacketed.stages[index]
     zero = shown.value(0.0, "temperature")
@@ -71,7 +71,7 @@ def _put_isobars(ax: Axes, found: Assessment, index: int, shown: Shown) -> list[
     return lines
 
 
-def describe_ts(found: Assessment) -> str:
+def describe_ts(found: Solved) -> str:
     """Say in words what the diagrams show."""
     shown = Shown(found.case.document.units)
     words = []
@@ -88,6 +88,6 @@ def describe_ts(found: Assessment) -> str:
     return " ".join(words)
 
 
-def _span(found: Assessment, detail: StageDetail) -> float:
+def _span(found: Solved, detail: StageDetail) -> float:
     """Return how far the gas's specific entropy goes in a cycle [J/(kg K)]."""
     return float(np.ptp(entropy(found, detail.temperature, detail.pressure)))

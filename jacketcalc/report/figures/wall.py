@@ -5,9 +5,9 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.pair import Solved
 from jacketcalc.inputs import Stage
-from jacketcalc.report.figures.curves import BARE, JACKETED, WORDS, few_ticks, nice_limits
+from jacketcalc.report.figures.curves import WORDS, few_ticks, machines, nice_limits
 from jacketcalc.report.figures.labels import Name, place_names
 from jacketcalc.report.figures.number_labels import Shown
 from jacketcalc.report.figures.stage_panels import LETTERS, stage_panels
@@ -19,7 +19,7 @@ _MARK = 4.6
 """Height of the winding's mark and word [mm]."""
 
 
-def draw_wall(found: Assessment) -> Figure:
+def draw_wall(found: Solved) -> Figure:
     """Draw the barrel's inside temperature of each stage from head to flange."""
     with styled():
         shown = Shown(found.case.document.units)
@@ -33,12 +33,12 @@ def draw_wall(found: Assessment) -> Figure:
         return fig
 
 
-def put_wall(ax: Axes, found: Assessment, index: int) -> None:
+def put_wall(ax: Axes, found: Solved, index: int) -> None:
     """Draw one stage's barrel, bare and jacketed, into a panel."""
     shown, stage = Shown(found.case.document.units), found.case.machine.stages[index]
-    bare, jacketed = found.bare_detail.stages[index], found.jacketed_detail.stages[index]
     names, ends = [], []
-    for label, detail, style in (("no jackets", bare, BARE), ("with jackets", jacketed, JACKETED)):
+    for label, whole, style in machines(found):
+        detail = whole.stages[index]
         z = shown.values(detail.wall_position, "length")
         T = shown.values(detail.wall_inside, "temperature")
         ax.plot(z, T, **style)
@@ -70,7 +70,7 @@ def _mark_winding(ax: Axes, stage: Stage, shown: Shown) -> None:
             ha="center", va="bottom")  # fmt: skip
 
 
-def describe_wall(found: Assessment) -> str:
+def describe_wall(found: Solved) -> str:
     """Say in words how warm the barrels are."""
     shown = Shown(found.case.document.units)
     words = []
