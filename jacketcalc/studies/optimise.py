@@ -40,11 +40,11 @@ from jacketcalc.studies.variables import Variable, best_case
 
 POPULATION, GENERATIONS = 48, 12
 """Points of a generation and generations of a search [-]."""
-QUICK_POPULATION, QUICK_GENERATIONS = 20, 6
+QUICK_POPULATION, QUICK_GENERATIONS = 16, 5
 """The same of a quick search, which solves them in coarse steps [-]."""
 QUICK_BEST, QUICK_ROUNDS = 6, 2
 """Designs of a quick search that are solved again in full, and rounds beside their best [-]."""
-SCANNED, QUICK_SCANNED = 25, 5
+SCANNED, QUICK_SCANNED = 25, 3
 """Values of the first variable solved to see how flat the optimum is [-]."""
 POLISHED, SCAN_MEMBERS = 40, 7
 """For progress: machines a search solves near its best, and for each value scanned [-]."""

@@ -52,8 +52,8 @@ MOST_STARTS = 6
 """Most starts that are looked at [-]."""
 BEGUN, ROUNDS = 3, 12
 """Designs that a search begins from on each route, and rounds from each [-]."""
-QUICK_ROUNDS = 6
-"""Rounds of a quick search, from one design on the better route [-]."""
+QUICK_ROUNDS, QUICK_STRIDES = 6, (4, 1)
+"""Rounds of a quick search, from one design on the better route, and the steps it tries [-]."""
 AGAIN, QUICK_AGAIN = 8, 4
 """Designs of the search that are solved again in full steps [-]."""
 ABOUT_SOLVED = 600
@@ -194,7 +194,7 @@ class _Search:
 
     def go_on(self, rounds: int) -> tuple[float, _Search]:
         """Go on from the best so far."""
-        descend(self.trials.score, self.top, self._ranges, rounds=rounds)
+        descend(self.trials.score, self.top, self._ranges, rounds=rounds, strides=QUICK_STRIDES)
         return self._done()
 
     def _done(self) -> tuple[float, _Search]:

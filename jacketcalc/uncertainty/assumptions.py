@@ -29,6 +29,11 @@ NAMED = 5
 BOTH_ENDS = 12
 """Assumptions, by what their low ends do, whose high ends are solved too [-]."""
 _LAWS = ("models", "ambient.film_factor")
+_CHOSEN = ("gap", "pitch", "rib", "length", "offset", "outlet_bore", "shell_thickness")
+"""Sizes of a jacket: choices of a designer, no assumptions on a machine."""
+_SLIGHT = ("roughness", "port_bore", "port_length", "wall_thickness", "head_thickness", "wall",
+           "pressure_dew_point")  # fmt: skip
+"""Keys that move an answer least in rankings of the demonstration cases, and are not asked here."""
 
 
 def is_made_of_assumptions(case: Case) -> bool:
@@ -94,12 +99,21 @@ def group_alike(inputs: Sequence[UncertainInput]) -> dict[str, tuple[int, ...]]:
 
 
 def list_assumed(case: Case) -> tuple[UncertainInput, ...]:
-    """Return the assumed numbers of a case that state no tolerance of their own."""
+    """Return the assumed numbers of a case that state no tolerance of their own.
+
+    Left out are the laws, the sizes that a designer chooses, and what moves an answer least.
+    """
     stated = {given.path for given in case.given if is_stated(given)}
     return tuple(
         one for one in list_uncertain(case)
         if one.assumed and one.path not in stated and not one.path.startswith(_LAWS)
+        and not _is_slight(one.path)
     )  # fmt: skip
+
+
+def _is_slight(path: str) -> bool:
+    table, _, key = path.rpartition(".")
+    return key in _SLIGHT or (table.endswith("jacket") and key in _CHOSEN)
 
 
 def _moved(
