@@ -32,7 +32,7 @@ def wind(
     Parameters
     ----------
     case : the case
-    jackets : entries of the jacket of each stage, by the stage's name
+    jackets : entries of the jackets, by the names of their stages; others have none
     goals : where the exhaust of port 1 and of port 2 goes
     tube : entries of the tube that a port gets where it has none
     origin : what the new tables say of where they come from
@@ -41,6 +41,8 @@ def wind(
     for place in range(len(case.machine.stages)):
         text = _without_jacket(text, place, case.file)
     for place, stage in enumerate(case.machine.stages):
+        if stage.name not in jackets:
+            continue
         own = {**jackets[stage.name], **_kept(case, stage.name)}
         text = _with_table(text, ("stage", place), "stage.jacket", own, origin, case.file)
     for port, goal in zip(PORTS, goals, strict=True):

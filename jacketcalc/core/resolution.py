@@ -82,8 +82,8 @@ class Resolution:
 
 
 COARSE = Resolution(
-    release=3, travel=17, rest=5, rings=10, tube_cells=3, channel_cells=8, levels=12, phases=5,
+    release=3, travel=30, rest=5, rings=10, tube_cells=3, channel_cells=8, levels=12, phases=5,
     settled=1e-3,
 )  # fmt: skip
 """Steps for a first look: changes of the delivery within 0.3 % of those of the standard steps, in
-less than half the time (`tests/studies/test_quick.py`)."""
+less than half the time (`tests/studies/test_made.py`)."""

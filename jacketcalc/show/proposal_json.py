@@ -34,7 +34,7 @@ def make_proposal_object(found: Proposal) -> dict[str, Any]:
         "caution": CAUTION_BRIEF,
         "answer": found.assessment.verdict.answer,
         "proposed_case": {"sha256": found.best_case.sha256, "text": found.best_case.text},
-        "jackets": [_jacket(stage) for stage in machine.stages],
+        "jackets": [_jacket(stage) for stage in machine.stages if stage.jacket is not None],
         "exhaust": [
             {"to": goal, "tube_bore": None if tube is None else tube.bore, "unit": "m"}
             for goal, tube in zip(found.goals, tubes, strict=True)

@@ -66,7 +66,9 @@ def _jackets(found: Proposal, page: Page) -> list[str]:
     }[pays]
     lines = [page.head(head)]
     for stage in machine.stages:
-        assert stage.jacket is not None
+        if stage.jacket is None:
+            lines.append(f"  {printable(stage.name):<{_NAME}}none: there are two ports")
+            continue
         fed = [str(n) for n, e in enumerate((machine.exhaust_1, machine.exhaust_2), 1)
                if e.to == stage.name]  # fmt: skip
         words = _say_jacket(stage, stage.jacket, page)
@@ -111,7 +113,7 @@ def _search(found: Proposal, page: Page) -> str:
     coarse = "in coarse steps, the best and those beside it in full"
     words = f"{found.tried} designs, most {coarse}{', quick' if found.quick else ''}. "
     words += steps_of(found.variables, page)
-    words += "".join(_say_exchanged(found, other, page) for other in found.routes[1:])
+    words += "".join(_say_exchanged(found, other, page) for other in found.routes[1:2])
     if found.let_go:
         names = ", ".join(bound.say(page.system) for bound in found.let_go)
         words += f" Not asked of it, as the machine breaks it without jackets: {names}."
@@ -122,12 +124,14 @@ def _say_exchanged(found: Proposal, other: RouteFound, page: Page) -> str:
     """Say what the best would deliver with its ports exchanged, and what that would break."""
     key = "delivered_mass_flow"
     best, own = found.routes[0].trial.numbers, other.trial.numbers
+    exchanged = set(other.goals) == set(found.goals)
+    what = "Ports exchanged" if exchanged else f"Next best, {' and '.join(other.goals)}"
     if key not in best or key not in own:
-        return " With its ports exchanged nothing ran."
+        return f" {what}: nothing ran."
     how = "not searched further" if found.quick else "searched alike"
     breaks = ", ".join(bound.say(page.system) for bound in other.broken)
     but = f", but {breaks}" if breaks else ""
-    return f" Ports exchanged: {percent(own[key] / best[key] - 1.0)} delivery{but} ({how})."
+    return f" {what}: {percent(own[key] / best[key] - 1.0)} delivery{but} ({how})."
 
 
 def _next(found: Proposal, page: Page, file: str) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -39,17 +40,22 @@ class Route:
 
 
 def list_routes(case: Case) -> tuple[Route, ...]:
-    """Return every way to feed every stage from a port, first jackets wound round the barrels."""
+    """Return every way to feed a stage from each port, first jackets wound round their barrels.
+
+    Of more than two stages two have a jacket; one stage takes the exhaust of both ports.
+    """
     names = [stage.name for stage in case.machine.stages]
-    goals = {(names[0], names[-1]), (names[-1], names[0])}
+    goals = list(itertools.permutations(names, 2)) or [(names[0], names[0])]
     drawn = (case.machine.exhaust_1.to, case.machine.exhaust_2.to)
     order = sorted(goals, key=lambda own: (own != drawn, names.index(own[0]) == 0))
     jackets = {stage.name: first_jacket(case, stage) for stage in case.machine.stages}
     tube = first_tube(case)
-    return tuple(
-        Route(goals=own, case=read_case_text(wind(case, jackets, own, tube, ORIGIN), case.file))
-        for own in order
-    )
+    found = []
+    for own in order:
+        fed = {name: jackets[name] for name in own}
+        text = wind(case, fed, own, tube, ORIGIN)
+        found.append(Route(goals=own, case=read_case_text(text, case.file)))
+    return tuple(found)
 
 
 def first_jacket(case: Case, stage: Stage) -> Entries:

@@ -127,9 +127,12 @@ def propose(
     asked = limits or Limits(turns=case.make.least_turns or TURNS, rib=case.make.smallest_rib)
     tally = Tally(progress, ABOUT_SOLVED + ABOUT)
     searches = [_Search(route, bores, asked, tally, threads) for route in list_routes(case)]
-    found = sorted((s.look(quick=quick) for s in searches), key=lambda own: own[0])
-    if quick:
-        found = [found[0][1].go_on(QUICK_ROUNDS), *found[1:]]
+    begin = quick or len(searches) > 2
+    found = sorted((s.look(quick=begin) for s in searches), key=lambda own: own[0])
+    if begin:
+        on = 1 if quick else 2
+        gone = [own[1].go_on(QUICK_ROUNDS if quick else ROUNDS) for own in found[:on]]
+        found = [*sorted(gone, key=lambda own: own[0]), *found[on:]]
     best = found[0][1]
     if not best.trials.seen[best.top].numbers:
         raise ConvergenceError(best.trials.why_nothing_runs())
@@ -171,6 +174,11 @@ class _Search:
         self._ranges = [variable.range for variable in self.variables]
         self.trials = self._trials(COARSE)
         self.top: Coordinates = ()
+
+    @property
+    def _few(self) -> bool:
+        """Whether there are few routes, so that each begins from many designs."""
+        return len(self.route.case.machine.stages) <= 2
 
     def _trials(self, resolution: Resolution | None) -> Trials:
         def solve(designs: Sequence[Design]) -> list[Result]:
@@ -231,12 +239,13 @@ class _Search:
         places = {v.axis.path: place for place, v in enumerate(self.variables)}
         tubes = self._ranges[places["tube.bore"]].spread(1)
         found = []
-        for share, starts, bore in itertools.product(SHARES, STARTS, tubes[-2:]):
+        shares, counts = (SHARES, STARTS) if self._few else (SHARES[1:3], STARTS[:2])
+        for share, starts, bore in itertools.product(shares, counts, tubes[-2:]):
             point = [r.low for r in self._ranges]
             point[places["tube.bore"]] = bore
             rib = point[places["jacket.rib"]] * self._size(places["jacket.rib"])
             width = math.sqrt(share * throat / starts / ASPECT)
-            for stage in case.machine.stages:
+            for stage in (s for s in case.machine.stages if s.jacket is not None):
                 own = f"stage.{stage.name}.jacket"
                 beside = 0.0 if self.variables[places[f"{own}.pitch"]].beside else rib
                 wanted = {"pitch": width + beside, "gap": max(ASPECT * width, step),
@@ -255,7 +264,7 @@ def list_variables(
     """Return what a proposal looks for: sizes of each stage's jacket, the rib, the tubes."""
     rib = make_variable(case, "jacket.rib", _ribs(case), "propose")
     found: list[Variable] = []
-    for stage in case.machine.stages:
+    for stage in (s for s in case.machine.stages if s.jacket is not None):
         root, most = f"stage.{stage.name}.jacket", lengths(case, stage)
         widest = min(MOST_PITCH, most[-1] / max(limits.turns or 1.0, 1.0))
         thin = min(rib.axis.values)

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 from places import CASES
+from series_case import series_text
 from unjacketed import unjacketed, with_make
 
 from jacketcalc.assessment.assess import assess
@@ -191,3 +192,14 @@ def test_comments_and_tables_around_a_winding_stay() -> None:
     for line in before.split("\n"):
         if not line.startswith(("to =", "tube =")):
             assert line in lines, line
+
+
+def test_of_three_stages_two_have_a_jacket_each_fed_by_a_port() -> None:
+    proposal = propose(read_case_text(unjacketed(series_text(3))), quick=True, resolution=COARSE)
+    tree = tomllib.loads(proposal.best_case.text)
+    jacketed = [stage["name"] for stage in tree["stage"] if "jacket" in stage]
+    assert len(jacketed) == 2 and len(proposal.routes) == 6
+    assert sorted(port["to"] for port in tree["exhaust"].values()) == sorted(jacketed)
+    text = make_proposal_text(proposal)
+    assert text.count("none: there are two ports") == 1
+    assert "Ports exchanged" in text or "Next best" in text
