@@ -10,6 +10,9 @@ from jacketcalc.core.solution import Solution
 BEFORE_STAGES, AFTER_STAGES = 4, 4
 """Terms of the energy balance before those of the stages, and after them; see balance.c [-]."""
 
+ALL = 0.999
+"""Share of its capacity from which a compressor counts as giving all it can [-]."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Cycle:
@@ -49,6 +52,9 @@ def read_cycle(s: Solution) -> Cycle:
     first = [i for i, line in enumerate(n.lines) if line < 0]
     mass = dt @ s.whole["flow"] / period
     heat = dt @ s.whole["enthalpy"] / period
+    taken = float(mass[0] + sum(mass[2 + 2 * i] for i in first if n.lines[i] == -1))
+    # An imposed cycle rate makes it rest too.
+    short = 0.0 < float(s.record["capacity"]) * ALL <= taken
     exhaust = float((dt @ s.whole["exhaust"]).sum()) / period
     out = slice(3, BEFORE_STAGES + 2 * len(n.stages) + AFTER_STAGES)
     lost = -float(s.found["balance"][out].sum()) + float(s.record["ambient_enthalpy"]) * exhaust
@@ -60,12 +66,12 @@ def read_cycle(s: Solution) -> Cycle:
     barrels = s.found["barrel"][: len(n.stages)]
     return Cycle(
         period=period,
-        waits=2.0 * float(s.found["start"]["wait"]) / period,
+        waits=2.0 * float(s.found["start"]["wait"]) / period if short else 0.0,
         delivered=float(sum(mass[3 + 2 * i] for i in final)),
         delivered_enthalpy=float(sum(heat[3 + 2 * i] for i in final)),
         drive_air=float(mass[0]),
         stage_air=float(sum(mass[2 + 2 * i] for i in first)),
-        taken=float(mass[0] + sum(mass[2 + 2 * i] for i in first if n.lines[i] == -1)),
+        taken=taken,
         exhaust=exhaust,
         supplied_enthalpy=float(heat[0] + sum(heat[2 + 2 * i] for i in first)),
         lost=lost,

@@ -105,8 +105,9 @@ def describe_currency(found: FillComparison) -> str:
         else format_quantity(fill.lowest_supply, "pressure", system, 3)
         for fill in reversed(found.fills)
     ]
-    both = f"{told[0]} with jackets, {told[-1]} without" if found.with_jackets else told[0]
-    what = f"the machine rests, {both} of the time" if rests else f"the supply sags, to {both}"
+    of = " of the time" if rests else ""
+    both = f"{told[0]}{of} with jackets, {told[-1]} without" if found.with_jackets else told[0] + of
+    what = f"the machine rests, {both}" if rests else f"the supply sags, to {both}"
     words = f"The compressor gives less than the machine can take: {what}."
     if found.with_jackets is None:
         return f"{words} Air, not strokes, is then the currency."

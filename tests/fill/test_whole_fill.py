@@ -119,6 +119,15 @@ def test_a_compressor_that_is_short_makes_air_the_currency(rule: str) -> None:
     assert free.no_jackets.time < found.no_jackets.time
 
 
+def test_rests_of_an_imposed_cycle_rate_are_no_want_of_air() -> None:
+    valve = replace(CASE.machine.valve, cycle_rate=0.3)
+    for capacity in (None, 1.0):
+        supply = replace(CASE.machine.supply, capacity=capacity)
+        found = compare_fills(fill_case(valve=valve, supply=supply), 30e5, resolution=COARSE)
+        assert not found.air_is_short and found.no_jackets.rest_share == 0.0
+        assert found.no_jackets.course.cycle_rate[-1] == pytest.approx(0.3, rel=1e-6)
+
+
 def test_a_machine_without_jackets_is_filled_as_it_is() -> None:
     plain = without_jackets(CASE.machine)
     case = replace(fill_case(), machine=replace(plain, receiver=RECEIVER))
