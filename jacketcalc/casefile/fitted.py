@@ -37,6 +37,7 @@ def fitted_case(case: Case, values: Mapping[str, tuple[float, float]], caution: 
     head = [
         f"Fitted by jacketcalc reconcile to the readings below; the case before had SHA-256 "
         f"{case.sha256}.",
+        "Remove those readings before it is fitted to others: they would count twice.",
         f"Fitted entries, each with its standard uncertainty (u): {', '.join(values)}.",
         caution,
     ]
