@@ -230,6 +230,7 @@ def example(dimension: str) -> str:
         "density": "7850 kg/m3",
         "specific heat": "480 J/(kg K)",
         "rate": "1.2 1/s",
+        "velocity": "3 m/s",
         "ratio": "5 %",
         "number": "1.5",
     }[dimension]
