@@ -117,7 +117,7 @@ MUTATIONS = (
         broken="those of ambient air",
         edits=(
             Edit(TABLE, _NO_TRANSPORT,
-                 "Transport ambient = transport(air, 293.15, 1e5);\n"
+                 "Transport ambient = transport(table, 293.15, 1e5);\n"
                  "    carried->viscosity = ambient.viscosity;"),
             Edit(TABLE, "carried->conductivity = bicubic_value(at.cell + 48, at.x, at.y);",
                  "carried->conductivity = ambient.conductivity;"),
