@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.references import SOURCES as REFERENCES
 
 Kind = Literal["quantity", "word", "text", "count", "material", "name", "sizes"]

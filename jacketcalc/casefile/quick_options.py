@@ -14,7 +14,7 @@ from jacketcalc.casefile.schema_machine import DRIVE, EXHAUST, RECEIVER, SUPPLY,
 from jacketcalc.casefile.schema_stage import STAGE
 from jacketcalc.errors import JacketcalcError
 from jacketcalc.flow_data import STANDARD_ATMOSPHERE, from_nominal_flow
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.units import find_dimensions, spell
 
 T = TypeVar("T")

@@ -25,7 +25,7 @@ from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem
 from jacketcalc.inputs import Given, Solid
 from jacketcalc.materials import MATERIALS as BUILT_IN
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import SI_UNITS, example
 

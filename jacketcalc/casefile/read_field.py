@@ -8,13 +8,8 @@ from typing import NamedTuple
 
 from jacketcalc.casefile.fields import Field
 from jacketcalc.casefile.similar import find_similar, join_words
-from jacketcalc.quantities import (
-    BIGGEST,
-    QuantityError,
-    read_quantity,
-    suggest_unit,
-    with_article,
-)
+from jacketcalc.quantities import BIGGEST, read_quantity
+from jacketcalc.quantity_problems import QuantityError, suggest_unit, with_article
 from jacketcalc.unit_display import System, format_quantity
 from jacketcalc.units import example, join_units
 

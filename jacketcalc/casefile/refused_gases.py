@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 
 _OXYGEN = ("oxygen", "o2", "nitrox", "enriched air", "nitrous oxide", "n2o")
 """Words for gases in which oil and seals burn."""

@@ -38,7 +38,8 @@ def read_limits(case: Case, asked: Mapping[str, str | None]) -> Limits:
         When an option is no quantity of its kind.
     """
     from jacketcalc.errors import CaseError, Problem
-    from jacketcalc.quantities import QuantityError, read_quantity
+    from jacketcalc.quantities import read_quantity
+    from jacketcalc.quantity_problems import QuantityError
     from jacketcalc.studies.limits import Limits
 
     problems: list[Problem] = []

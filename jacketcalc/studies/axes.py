@@ -13,7 +13,7 @@ from jacketcalc.casefile.overrides import find_target, parse_text, set_value
 from jacketcalc.casefile.read_field import read_entry
 from jacketcalc.errors import CaseError, Problem
 from jacketcalc.inputs import Case
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.studies.made import made_values
 from jacketcalc.studies.steps import RangeError, spread
 

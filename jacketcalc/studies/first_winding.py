@@ -16,7 +16,7 @@ from jacketcalc.flow_data import throat_area
 from jacketcalc.geometry import barrel_outside, circle_diameter
 from jacketcalc.inputs import Case, Machine, Stage
 from jacketcalc.makeable import SAME, is_one_of
-from jacketcalc.quantities import QuantityError
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.studies.variables import STEPS, typed_length
 
 ORIGIN = "wound by jacketcalc propose"

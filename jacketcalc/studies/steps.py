@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from jacketcalc.casefile.fields import Field
 from jacketcalc.core.output_record import DIFFERENCES
 from jacketcalc.number_text import at_most
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.quantities import read_quantity
+from jacketcalc.quantity_problems import QuantityError
 
 MOST_ROUND = 21
 """Values of a range in round steps, its ends among them, at most [-]."""

@@ -9,7 +9,8 @@ from jacketcalc.arrays import Array
 from jacketcalc.casefile.describe import field_at
 from jacketcalc.input_paths import field_path, read_field, with_numbers
 from jacketcalc.inputs import Case, Machine
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.quantities import read_quantity
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.statistics.distributions import Distribution, values_at
 from jacketcalc.statistics.factors import LogNormalFactor, LogRectangular
 from jacketcalc.statistics.limited import Rectangular

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from jacketcalc.quantities import QuantityError, read_quantity
+from jacketcalc.quantities import read_quantity
+from jacketcalc.quantity_problems import QuantityError
 from jacketcalc.units import SI_UNITS, example, list_units, spell
 
 AMBIENT = 101325.0

@@ -92,7 +92,7 @@ def _read_pause(text: str) -> float:
 
 def _read(option: str, field: Field, text: str, ambient: float | None) -> float:
     from jacketcalc.casefile.read_field import read_entry
-    from jacketcalc.quantities import QuantityError
+    from jacketcalc.quantity_problems import QuantityError
 
     try:
         return float(read_entry(field, text, ambient).value)

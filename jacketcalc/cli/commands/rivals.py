@@ -108,7 +108,8 @@ def _read_terms(case: Case, asked: dict[str, str | None]) -> RivalTerms:
         When one is no quantity of its kind, or nothing could be computed with it.
     """
     from jacketcalc.errors import CaseError, Problem
-    from jacketcalc.quantities import QuantityError, read_quantity
+    from jacketcalc.quantities import read_quantity
+    from jacketcalc.quantity_problems import QuantityError
     from jacketcalc.studies.rival_table import LIMITS, RivalTerms
 
     problems: list[Problem] = []

@@ -57,7 +57,8 @@ def read_share(text: str) -> float:
         When it is no share between 1 % and 100 %.
     """
     from jacketcalc.errors import CaseError, Problem
-    from jacketcalc.quantities import QuantityError, read_quantity
+    from jacketcalc.quantities import read_quantity
+    from jacketcalc.quantity_problems import QuantityError
 
     spoken = f"--blocked {text}"
     try:
