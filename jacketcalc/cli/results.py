@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from jacketcalc.cli.output import Target, check_target
-from jacketcalc.cli.settings import Command, Settings
+from jacketcalc.cli.settings import Command, Settings, force_option, json_option, threads_option
 from jacketcalc.cli.terminal import shows_color
 
 if TYPE_CHECKING:
@@ -26,13 +26,12 @@ ENDINGS = [".txt", ".json"]
 def result_options(function: Command) -> Command:
     """Add the options of a command whose result is text, JSON and pictures."""
     for option in (
-        click.option("--threads", metavar="N", type=click.IntRange(1, 512),
-                     help="Machines solved at once; one for each core when not given."),
-        click.option("--force", is_flag=True, help="Replace files that exist."),
+        threads_option,
+        force_option,
         click.option("-o", "--output", metavar="FOLDER", type=click.Path(allow_dash=True),
                      help="Write text, JSON and pictures into FOLDER; a name that ends in .txt "
                      "or .json is one file."),
-        click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units."),
+        json_option,
     ):  # fmt: skip
         function = option(function)
     return function

@@ -1,4 +1,4 @@
-"""Options that every command takes."""
+"""Options that every command takes, and those that many share."""
 
 from __future__ import annotations
 
@@ -42,6 +42,30 @@ def common_options(function: Command) -> Command:
         )
         function = option(function)
     return function
+
+
+threads_option = click.option(
+    "--threads",
+    metavar="N",
+    type=click.IntRange(1, 512),
+    help="Machines solved at once; one for each core when not given.",
+)
+"""Adds the number of threads."""
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print one JSON object in SI units."
+)
+"""Adds the choice of JSON."""
+force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
+"""Adds leave to replace files."""
+
+
+def file_options(function: Command) -> Command:
+    """Add the options of a result that is one file, text or JSON."""
+    text = "Write to FILE; JSON where its name ends in .json."
+    kind = click.Path(allow_dash=True)
+    target = click.option("-o", "--output", metavar="FILE", type=kind, help=text)
+    force = click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+    return target(force(function))
 
 
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 80}

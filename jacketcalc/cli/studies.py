@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import Command
+from jacketcalc.cli.settings import Command, json_option, threads_option
 
 if TYPE_CHECKING:
     from jacketcalc.cli.folder import Folder, MakeFile
@@ -22,13 +22,12 @@ if TYPE_CHECKING:
 def study_options(function: Command) -> Command:
     """Add the options of every study."""
     for option in (
-        click.option("--threads", metavar="N", type=click.IntRange(1, 512),
-                     help="Machines solved at once; one for each core when not given."),
+        threads_option,
         click.option("--force", is_flag=True, help="Replace files that are in FOLDER."),
         click.option("-o", "--output", metavar="FOLDER", type=click.Path(file_okay=False),
                      help="Write tables and figures into FOLDER; an interrupted study goes on "
                      "from what it has left there."),
-        click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units."),
+        json_option,
     ):  # fmt: skip
         function = option(function)
     return function

@@ -10,7 +10,7 @@ import click
 from jacketcalc.cli.fail_on import Failure, find_failure, read_words
 from jacketcalc.cli.output import Target, check_target, say, silence
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options, file_options, json_option
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 if TYPE_CHECKING:
@@ -38,15 +38,8 @@ whole result was written:
 )
 @click.argument("case", type=click.Path(allow_dash=True))
 @click.option("--full", is_flag=True, help="Everything that was found, not one screen.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@json_option
+@file_options
 @click.option(
     "--fail-on",
     "asked",

@@ -8,7 +8,7 @@ import click
 
 from jacketcalc.cli.output import CommandError, check_target
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options, file_options, json_option
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 
@@ -27,15 +27,8 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
     type=click.IntRange(1, 512),
     help="Machines of the walk solved at once; one for each core when not given.",
 )
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@json_option
+@file_options
 @common_options
 @click.pass_obj
 def command(

@@ -11,7 +11,7 @@ import click
 from jacketcalc.cli.file_set import check_goals, read_words, write_all
 from jacketcalc.cli.output import CommandError, check_packages
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, common_options
+from jacketcalc.cli.settings import CONTEXT, common_options, force_option
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.report.drawings import NAMES, OF_CASE, OF_RESULT
 
@@ -46,7 +46,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Folder the files go to; it is made where it is missing.",
 )
-@click.option("--force", is_flag=True, help="Replace files that exist.")
+@force_option
 @common_options
 def command(case: str, what: str, formats: str, folder: str, force: bool) -> None:
     """Draw the machine of CASE into files named after the case.

@@ -8,7 +8,7 @@ import click
 
 from jacketcalc.cli.output import check_target
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options, file_options, json_option
 from jacketcalc.cli.terminal import shows_color
 
 
@@ -16,15 +16,8 @@ from jacketcalc.cli.terminal import shows_color
     "limits", short_help="Hold temperatures against every limit.", context_settings=CONTEXT
 )
 @click.argument("case", type=click.Path(allow_dash=True))
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@json_option
+@file_options
 @common_options
 @click.pass_obj
 def command(settings: Settings, case: str, as_json: bool, output: str | None, force: bool) -> None:

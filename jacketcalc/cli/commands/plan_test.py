@@ -7,7 +7,14 @@ import sys
 import click
 
 from jacketcalc.cli.output import check_target
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import (
+    CONTEXT,
+    Settings,
+    common_options,
+    file_options,
+    json_option,
+    threads_option,
+)
 from jacketcalc.cli.terminal import shows_color
 
 
@@ -18,21 +25,9 @@ from jacketcalc.cli.terminal import shows_color
 @click.option(
     "--count", type=click.IntRange(1, 20), default=4, show_default=True, help="Readings to choose."
 )
-@click.option(
-    "--threads",
-    metavar="N",
-    type=click.IntRange(1, 512),
-    help="Machines solved at once; one for each core when not given.",
-)
-@click.option("--json", "as_json", is_flag=True, help="One JSON object in SI units.")
-@click.option(
-    "-o",
-    "--output",
-    metavar="FILE",
-    type=click.Path(allow_dash=True),
-    help="Write to FILE; JSON where its name ends in .json.",
-)
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@threads_option
+@json_option
+@file_options
 @common_options
 @click.pass_obj
 def command(

@@ -12,7 +12,14 @@ import click
 
 from jacketcalc.cli.output import Target, check_target
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import (
+    CONTEXT,
+    Settings,
+    common_options,
+    force_option,
+    json_option,
+    threads_option,
+)
 from jacketcalc.cli.study_limits import limit_options
 from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
@@ -40,13 +47,12 @@ ENDINGS = [".toml", ".txt", ".json"]
 )
 @click.option("--quick", is_flag=True, help="Fewer designs: an answer within 10 s on two cores.")
 @limit_options
-@click.option("--threads", metavar="N", type=click.IntRange(1, 512),
-              help="Machines solved at once; one for each core when not given.")  # fmt: skip
-@click.option("--force", is_flag=True, help="Replace files that exist.")
+@threads_option
+@force_option
 @click.option("-o", "--output", metavar="FOLDER", type=click.Path(allow_dash=True),
               help="Write case, text and JSON into FOLDER; a name that ends in .toml, .txt or "
               ".json is one file.")  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
+@json_option
 @common_options
 @click.pass_obj
 def command(

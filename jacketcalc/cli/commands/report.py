@@ -11,7 +11,7 @@ import click
 from jacketcalc.cli.file_set import check_goals, read_words, write_all
 from jacketcalc.cli.output import CommandError, check_packages, say
 from jacketcalc.cli.progress_line import ProgressLine
-from jacketcalc.cli.settings import CONTEXT, Settings, common_options
+from jacketcalc.cli.settings import CONTEXT, Settings, common_options, force_option
 from jacketcalc.progress import WRITING, Tally
 from jacketcalc.report.write import FORMATS, write_report
 
@@ -63,7 +63,7 @@ NEEDED = ("jinja2", "matplotlib", "typst", "xlsxwriter")
     default="",
     help="Case of the report before: what has changed since is listed.",
 )
-@click.option("--force", is_flag=True, help="Replace files that exist.")
+@force_option
 @common_options
 @click.pass_obj
 def command(
