@@ -100,7 +100,19 @@ def suggest_unit(number: str, dimension: str) -> str:
 
 
 def refuse_odd_numbers(text: str, at: int, dimension: str) -> None:
-    """Refuse the number spellings that could be read in two ways."""
+    """Refuse the number spellings that could be read in two ways.
+
+    Parameters
+    ----------
+    text : the quantity as typed
+    at : where it begins
+    dimension : its dimension, of `jacketcalc.units`
+
+    Raises
+    ------
+    QuantityError
+        When it begins with such a spelling.
+    """
     if match := re.match(_ODD_NUMBER, text):
         raise QuantityError(
             "number-not-finite",

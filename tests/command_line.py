@@ -13,6 +13,7 @@ import click
 import jacketcalc
 from jacketcalc import assess, read_case
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.cli.commands.assess import complete
 from jacketcalc.cli.output import check_target
 from jacketcalc.cli.settings import CONTEXT, common_options
 
@@ -28,6 +29,12 @@ QUICK = (["--help"], ["new", "-"], ["check", "-"], ["remedy"], ["schema"], ["com
 def laboratory() -> Assessment:
     """Assess the shipped two-stage case, once."""
     return assess(read_case(str(CASE)))
+
+
+@cache
+def whole_laboratory() -> Assessment:
+    """Return the same with all that a file of `assess` tells."""
+    return complete(laboratory(), whole=True)
 
 
 def failing(error: Exception) -> click.Group:

@@ -14,6 +14,7 @@ from command_line import CASE, command, environment, laboratory, run
 
 from jacketcalc.assessment.result import Answer, Assessment, LimitCheck
 from jacketcalc.casefile.template import make_template
+from jacketcalc.cli.commands.assess import complete
 from jacketcalc.cli.main import main
 from jacketcalc.show.text import make_text
 from jacketcalc.show.to_json import make_json
@@ -64,7 +65,7 @@ def test_the_first_of_what_was_asked_gives_the_status(
 ) -> None:
     assert status(monkeypatch, assessment, "--fail-on", words) == code
     shown = capsys.readouterr()
-    assert shown.out == make_text(assessment)
+    assert shown.out == make_text(complete(assessment, whole=False))
     assert shown.err.startswith(f"exit status {code}: ") if code else not shown.err
     again = [part for word in words.split(",") for part in ("--fail-on", word.strip())]
     assert status(monkeypatch, assessment, *again) == code
@@ -87,10 +88,11 @@ def test_json_and_files_are_written_whole_first(
     assessment = found("pays", BROKEN, BROKEN)
     assert status(monkeypatch, assessment, "--json", "--fail-on", "limits") == 10
     shown = capsys.readouterr()
-    assert json.loads(shown.out) == json.loads(make_json(assessment))
+    whole = complete(assessment, whole=True)
+    assert json.loads(shown.out) == json.loads(make_json(whole))
     assert shown.err == "exit status 10: 2 limits are broken with jackets (--fail-on limits)\n"
     assert status(monkeypatch, assessment, "-o", "r.json", "--fail-on", "limits") == 10
-    assert Path("r.json").read_text() == make_json(assessment)
+    assert Path("r.json").read_text() == make_json(whole)
     assert "wrote r.json\nexit status 10: " in capsys.readouterr().err
     assert status(monkeypatch, assessment, "-o", "r.json", "--fail-on", "limits") == 2
     assert "exists" in capsys.readouterr().err

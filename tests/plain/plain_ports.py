@@ -53,7 +53,7 @@ def stated(given: Any) -> Any:
         "film_factor": 1.0, "film_factor_low": 0.7, "film_factor_high": 2.5,
         "in_cylinder_factor": 1.0, "jacket_factor": 1.0, "port_bore": 0.0, "port_length": 0.0,
         "gas": {"name": "air"}, "source": None, "receiver": None, "coolant": None, "outside": None,
-        "intake": None, "when_short": "rests",
+        "intake": None, "when_short": "rests", "cylinders": 1,
     }  # fmt: skip
     if isinstance(given, list | tuple):
         return [stated(part) for part in given]

@@ -279,7 +279,7 @@ def test_command_takes_both_parts_and_refuses_others(
     monkeypatch.chdir(tmp_path)
     shutil.copy(CASES / "single.toml", "case.toml")
     assert main(["report", "case.toml", "--with", "pitch,certainty"]) == 2
-    assert "it takes pitch, uncertainty" in capsys.readouterr().err
+    assert "it takes pitch, rivals, uncertainty, water, fill" in capsys.readouterr().err
     # The fewest pairs: what is tried here is the way from the option to the page.
     fewest = partial(sampled_module.solve_sampled, samples=SAMPLES)
     monkeypatch.setattr(sampled_module, "solve_sampled", fewest)
@@ -288,4 +288,4 @@ def test_command_takes_both_parts_and_refuses_others(
     page = (tmp_path / "out" / "case.html").read_text("utf-8")
     assert "Sampling of the inputs" in page and "Best pitch for each aim" in page
     assert "Readings of the bench" not in page
-    assert "(--with" not in page
+    assert "(--with uncertainty)" not in page and "(--with pitch)" not in page

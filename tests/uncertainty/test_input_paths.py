@@ -14,8 +14,8 @@ from jacketcalc.errors import CaseError
 from jacketcalc.input_paths import field_path, read_field, with_numbers
 from jacketcalc.inputs import Case, Given
 
-NOT_OF_THE_MACHINE = ("judge", "document", "materials", "reading")
-"""Tables that are a question, a title, a material that several parts share, or a bench."""
+NOT_OF_THE_MACHINE = ("judge", "make", "document", "materials", "reading")
+"""Tables that are a question, a shop, a title, a material that several parts share, or a bench."""
 
 
 def numbers(case: Case) -> list[Given]:

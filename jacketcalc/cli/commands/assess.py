@@ -15,6 +15,7 @@ from jacketcalc.cli.terminal import shows_ascii_only, shows_color
 
 if TYPE_CHECKING:
     from jacketcalc.assessment.result import Assessment
+    from jacketcalc.progress import Progress
 
 EPILOG = """\b
 Exit status:
@@ -76,16 +77,10 @@ def command(
 
         context.exit(run_as_it_is(read, target, asked, settings, full=full, as_json=as_json))
     from jacketcalc.assessment.assess import assess
-    from jacketcalc.studies.single_changes import with_single_changes
-    from jacketcalc.studies.way_to_pay import with_way
-    from jacketcalc.uncertainty.assumptions import with_assumptions
 
-    told = full or not target.is_stdout
+    whole = full or as_json or not target.is_stdout
     with ProgressLine(sys.stderr) as progress:
-        assessment = assess(read, progress=progress)
-        assessment = with_single_changes(assessment, always=told, progress=progress)
-        assessment = with_assumptions(assessment, progress=progress)
-        assessment = with_way(assessment, progress=progress) if told else assessment
+        assessment = complete(assess(read, progress=progress), whole=whole, progress=progress)
     status, why = find_failure(assessment, asked)
     try:
         _write(assessment, target, full, as_json, settings)
@@ -97,6 +92,26 @@ def command(
     if status:
         say(why)
         context.exit(status)
+
+
+def complete(
+    assessment: Assessment, *, whole: bool, progress: Progress | None = None
+) -> Assessment:
+    """Return an assessment with what it would take to pay, and what is assumed in it.
+
+    Parameters
+    ----------
+    assessment : what `assess` found
+    whole : whether changes of single parts are tried where the jackets pay too, and a way to pay
+    progress : called with the share done, 0 to 1
+    """
+    from jacketcalc.studies.single_changes import with_single_changes
+    from jacketcalc.studies.way_to_pay import with_way
+    from jacketcalc.uncertainty.assumptions import with_assumptions
+
+    found = with_single_changes(assessment, always=whole, progress=progress)
+    found = with_assumptions(found, progress=progress)
+    return with_way(found, progress=progress) if whole else found
 
 
 def _write(
