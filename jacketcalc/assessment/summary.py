@@ -35,6 +35,8 @@ HUMIDITY = tuple(
     f"supply.{key}" for key in ("pressure_dew_point", "humidity_class", "relative_humidity")
 )
 """Entries that tell how humid the supply is, one of them."""
+MOSTLY = 0.75
+"""Share of assumed entries from which a case is said to be made of assumptions [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,6 +126,12 @@ def count_inputs(case: Case) -> Inputs:
         filled_in=sum(g.assumed for g in given),
         dew_point_assumed=any(g.path in HUMIDITY for g in assumed),
     )
+
+
+def is_made_of_assumptions(case: Case) -> bool:
+    """Return whether most of what a case says is assumed."""
+    counted = count_inputs(case)
+    return counted.assumed >= MOSTLY * counted.count
 
 
 def _row(output: Output, found: Assessment) -> FirstRow:

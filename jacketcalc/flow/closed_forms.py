@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 from jacketcalc.arrays import Array, Number
 from jacketcalc.flow.iso6358 import REFERENCE_DENSITY, REFERENCE_TEMPERATURE
@@ -194,4 +193,7 @@ def mean_exhaust_temperature(pressure_ratio: Number, gamma: Number = AIR_GAMMA) 
 
 def _subsonic(residual: Callable[[float], float]) -> float:
     """Solve a monotone residual for a subsonic Mach number [-]."""
+    # Here, for it takes a quarter of a second to load, and the main job never comes here.
+    from scipy.optimize import brentq
+
     return float(brentq(residual, _LEAST_MACH, 1.0, xtol=1e-13))

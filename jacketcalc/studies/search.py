@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, differential_evolution
 
 SEED = 20_240_601
 """Seed of every search, so that it finds the same again [-]."""
@@ -100,6 +99,9 @@ def search(
     generations : generations after the first
     report : called with the generations that are left at most
     """
+    # Here, for it takes a quarter of a second to load, and sizes are asked for without it.
+    from scipy.optimize import Bounds, differential_evolution
+
     known: dict[tuple[float, ...], float] = {}
     calls = 0
 

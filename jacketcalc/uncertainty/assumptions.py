@@ -14,7 +14,7 @@ import numpy as np
 from jacketcalc.arrays import Array
 from jacketcalc.assessment.assumption import Assumption
 from jacketcalc.assessment.result import Assessment
-from jacketcalc.assessment.summary import count_inputs
+from jacketcalc.assessment.summary import is_made_of_assumptions
 from jacketcalc.core.resolution import COARSE
 from jacketcalc.inputs import Case
 from jacketcalc.progress import Progress, Tally
@@ -22,8 +22,6 @@ from jacketcalc.uncertainty.paired_samples import Pair, solve_pairs
 from jacketcalc.uncertainty.spans import is_stated
 from jacketcalc.uncertainty.uncertain import UncertainInput, list_uncertain
 
-MOSTLY = 0.75
-"""Share of assumed entries from which a case is said to be made of assumptions [-]."""
 NAMED = 5
 """Assumptions that are told [-]."""
 BOTH_ENDS = 12
@@ -34,12 +32,6 @@ _CHOSEN = ("gap", "pitch", "rib", "length", "offset", "outlet_bore", "shell_thic
 _SLIGHT = ("roughness", "port_bore", "wall_thickness", "head_thickness", "wall",
            "pressure_dew_point")  # fmt: skip
 """Keys that seldom move an answer much, and are not asked here; `jacketcalc rank` asks all."""
-
-
-def is_made_of_assumptions(case: Case) -> bool:
-    """Return whether most of what a case says is assumed."""
-    counted = count_inputs(case)
-    return counted.assumed >= MOSTLY * counted.count
 
 
 def with_assumptions(

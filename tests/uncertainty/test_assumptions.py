@@ -14,6 +14,7 @@ from command_line import laboratory
 from jacketcalc.assessment.assess import assess
 from jacketcalc.assessment.assumption import Assumption
 from jacketcalc.assessment.result import Assessment
+from jacketcalc.assessment.summary import is_made_of_assumptions
 from jacketcalc.casefile.overrides import set_value
 from jacketcalc.casefile.quick_options import read_options
 from jacketcalc.casefile.reading import read_case_text
@@ -25,7 +26,6 @@ from jacketcalc.show.to_json import make_object
 from jacketcalc.studies.first_case import make_first_case
 from jacketcalc.uncertainty.assumptions import (
     group_alike,
-    is_made_of_assumptions,
     list_assumed,
     with_assumptions,
 )

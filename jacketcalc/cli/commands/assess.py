@@ -105,12 +105,16 @@ def complete(
     whole : whether changes of single parts are tried where the jackets pay too, and a way to pay
     progress : called with the share done, 0 to 1
     """
+    from jacketcalc.assessment.summary import is_made_of_assumptions
     from jacketcalc.studies.single_changes import with_single_changes
     from jacketcalc.studies.way_to_pay import with_way
-    from jacketcalc.uncertainty.assumptions import with_assumptions
 
     found = with_single_changes(assessment, always=whole, progress=progress)
-    found = with_assumptions(found, progress=progress)
+    if is_made_of_assumptions(found.case):
+        # Asked here too: its statistics take a third of a second to load.
+        from jacketcalc.uncertainty.assumptions import with_assumptions
+
+        found = with_assumptions(found, progress=progress)
     return with_way(found, progress=progress) if whole else found
 
 
