@@ -1,6 +1,6 @@
 """Break every term, measure what that does to the verdict, prove that its test notices.
 
-    python -m tests.mutation.run              all terms not proven as all stands now; three
+    python -m tests.mutation.run              all terms not proven as all stands now; five
                                               minutes on two idle cores for the whole list
     python -m tests.mutation.run NAME ...     these alone
 

@@ -16,11 +16,12 @@ import jacketcalc.gas
 from jacketcalc.casefile.template import make_template
 
 
-def test_the_main_job_never_imports_coolprop(tmp_path: Path) -> None:
+def test_the_main_job_imports_neither_coolprop_nor_scipy(tmp_path: Path) -> None:
     case = tmp_path / "case.toml"
     case.write_text(make_template())
     code = (
-        "import sys; sys.modules['CoolProp'] = None; from jacketcalc.cli.main import main;"
+        "import sys; sys.modules['CoolProp'] = sys.modules['scipy'] = None;"
+        "from jacketcalc.cli.main import main;"
         "sys.exit(main(['assess', 'case.toml']))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, env=environment(),

@@ -32,7 +32,7 @@ from jacketcalc.uncertainty.reconcile import Bench
 Array = NDArray[np.float64]
 ROOT = Path(__file__).parents[2]
 KEPT = Path(__file__).with_name("coverage.json")
-BENCHES, TOGETHER = 512, 64
+BENCHES, TOGETHER = 128, 64
 """Benches, a power of two, and how many are solved together [-]."""
 READINGS = (
     Reading(kind="cycle time", value=0.0, standard_uncertainty=0.02),
