@@ -36,6 +36,7 @@ _SI: dict[str, Display] = {
     "temperature": _KELVIN,
     "temperature difference": Display("K", 1.0),
     "time": Display("s", 1.0),
+    "duration": Display("min", 60.0),
     "mass": Display("kg", 1.0),
     "small mass": Display("g", 1e-3),
     "force": Display("N", 1.0),

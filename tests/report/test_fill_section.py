@@ -41,18 +41,19 @@ def test_it_is_told_where_asked_for_and_else_said_to_be_left_out() -> None:
 
 
 def test_rows_are_those_of_the_command() -> None:
-    """Printed units by their definitions: 1 bar = 1e5 Pa, 0 degC = 273.15 K."""
+    """Printed units by their definitions: 1 bar = 1e5 Pa, 0 degC = 273.15 K, 1 min = 60 s."""
     told = json.loads(make_fill_json(filled()))
     rows = next(t for t in report(fill=True).tables() if t.name == "fill").rows
     for column, name in ((2, "no_jackets"), (3, "with_jackets")):
         numbers = [row.cells[column].number for row in rows]
         fill = told[name]
         wanted = [
-            fill["time"], fill["strokes"], fill["drive_air"], fill["drive_air_volume"] * 1e3,
+            fill["time"] / 60, fill["strokes"], fill["drive_air"], fill["drive_air_volume"] * 1e3,
             fill["delivered"], fill["specific_air"], fill["pressure"] / 1e5,
             fill["temperature"] - 273.15, fill["rest_pressure"] / 1e5,
-            fill["hottest_discharge"]["temperature"] - 273.15, fill["hottest_discharge"]["time"],
-            fill["hottest_seal"]["temperature"] - 273.15, fill["hottest_seal"]["time"],
+            fill["hottest_discharge"]["temperature"] - 273.15,
+            fill["hottest_discharge"]["time"] / 60,
+            fill["hottest_seal"]["temperature"] - 273.15, fill["hottest_seal"]["time"] / 60,
         ]  # fmt: skip
         assert numbers == pytest.approx(wanted, rel=6e-4, abs=0.06)
 

@@ -27,7 +27,7 @@ _CHANGE = {"pressure": "pressure difference", "temperature": "temperature differ
 """Dimension of a change that is no share."""
 
 ROWS: tuple[tuple[str, str, Callable[[Fill], float]], ...] = (
-    ("time", "time", lambda f: f.time),
+    ("time", "duration", lambda f: f.time),
     ("strokes", "number", lambda f: f.strokes),
     ("drive air", "mass", lambda f: f.drive_air),
     ("drive air, at the reference atmosphere (ANR)", "free air", lambda f: f.drive_air_volume),
@@ -37,9 +37,9 @@ ROWS: tuple[tuple[str, str, Callable[[Fill], float]], ...] = (
     ("gas in the receiver at the end", "temperature", lambda f: f.temperature),
     ("pressure that the receiver settles to", "pressure", lambda f: f.rest_pressure),
     ("hottest mean discharge", "temperature", lambda f: f.hottest_discharge.temperature),
-    ("after", "time", lambda f: f.hottest_discharge.time),
+    ("after", "duration", lambda f: f.hottest_discharge.time),
     ("hottest seal", "temperature", lambda f: f.hottest_seal.temperature),
-    ("after", "time", lambda f: f.hottest_seal.time),
+    ("after", "duration", lambda f: f.hottest_seal.time),
 )
 """Name, dimension and number of each row."""
 
