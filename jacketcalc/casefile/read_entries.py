@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from jacketcalc.casefile.catalogue_data import is_idle, stands_for
@@ -47,6 +48,13 @@ def _or_others(field: Field, own: Path) -> str:
     table = find_table(own[:-1])
     others = [one.key for one in table.fields if one.instead_of == field.key] if table else []
     return f", or one of {join_words(others)}" if others else ""
+
+
+@lru_cache(maxsize=512)
+def _read_default(field: Field, ambient: float) -> Entry:
+    """Read what is filled in for an entry; ambient pressure in Pa."""
+    value: object = int(field.default) if field.kind == "count" else field.default
+    return read_entry(field, value, ambient)
 
 
 class EntryReader:
@@ -252,8 +260,7 @@ class EntryReader:
                 fix=f"add {field.key} = {_sample(field)}" + _or_others(field, own),
             )
         else:
-            value: object = int(field.default) if field.kind == "count" else field.default
-            entry = read_entry(field, value, self._ambient)
+            entry = _read_default(field, self._ambient)
             if field.kind == "material":
                 self._find_solid(str(entry.value), own)
             self._keep(field, own, entry, ASSUMED, assumed=True)

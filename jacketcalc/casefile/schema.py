@@ -6,6 +6,8 @@ Limits only catch slips: they are wide, and physical limits that join several en
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from jacketcalc.casefile.fields import SOURCES, CaseTable, Field, former_keys
 from jacketcalc.casefile.positions import Path
 from jacketcalc.casefile.schema_gas import GAS, SOURCE_OF_GAS
@@ -74,6 +76,8 @@ def former_names(table: CaseTable = ROOT) -> dict[str, str]:
     return found
 
 
+# Asked once for each key of a table, one table after the other.
+@lru_cache(maxsize=64)
 def find_table(path: Path) -> CaseTable | None:
     """Return the schema of the table at a path, None where there is no such table."""
     table: CaseTable | None = ROOT
