@@ -13,7 +13,8 @@ from jacketcalc.casefile.read_entries import EntryReader
 from jacketcalc.casefile.read_field import lower_first, name_type
 from jacketcalc.casefile.read_values import ASSUMED, Origin, Values
 from jacketcalc.casefile.schema import ROOT, known_keys
-from jacketcalc.casefile.schema_machine import MATERIALS, RECEIVER, SUPPLY
+from jacketcalc.casefile.schema_machine import RECEIVER, SUPPLY
+from jacketcalc.casefile.schema_question import MATERIALS
 from jacketcalc.casefile.similar import find_similar, look_of
 from jacketcalc.casefile.source import CaseText
 from jacketcalc.errors import Problem

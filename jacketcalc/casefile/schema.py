@@ -14,17 +14,13 @@ from jacketcalc.casefile.schema_gas import GAS, SOURCE_OF_GAS
 from jacketcalc.casefile.schema_machine import (
     AMBIENT,
     COMPRESSOR,
-    DOCUMENT,
     DRIVE,
     EXHAUST,
-    JUDGE,
-    MAKE,
-    MATERIALS,
-    MODELS,
     RECEIVER,
     SUPPLY,
     VALVE,
 )
+from jacketcalc.casefile.schema_question import DOCUMENT, JUDGE, MAKE, MATERIALS, MODELS
 from jacketcalc.casefile.schema_reading import READING
 from jacketcalc.casefile.schema_stage import STAGE
 
